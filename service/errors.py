@@ -3,6 +3,7 @@
     GirthwrightError
     ├── Unreadable         something typed can't be read
     ├── OutOfRange         a number is readable but too small or too large
+    ├── DesignRefused      one or more DesignErrors, gathered before any is raised
     └── DesignError        the wishes can't be made into a thing
         ├── DoesNotFit     parts, holes or letters don't fit in the space there is
         └── NotStocked     the workshop's catalogue has no such item
@@ -89,3 +90,11 @@ class DoesNotFit(DesignError):
 
 class NotStocked(DesignError):
     """The workshop's catalogue has no such item in the width, finish or size asked for."""
+
+
+class DesignRefused(GirthwrightError):
+    """Everything that is wrong with a wish, gathered: `problems` holds one DesignError for each parameter."""
+
+    def __init__(self, problems: tuple[DesignError, ...]) -> None:
+        self.problems = problems
+        super().__init__(" ".join(problem.message for problem in problems))

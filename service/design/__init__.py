@@ -1,0 +1,44 @@
+"""The design engine: a wish becomes parts, marks, hardware, fit and findings. Knows no web, files or clock."""
+
+from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER
+from service.design.collar import make_pattern
+from service.design.decoration import Zone, clear_zones
+from service.design.hardware import complete_finishes, complete_widths, widths
+from service.design.pattern import (
+    Finding,
+    Fit,
+    Fittings,
+    HardwareLine,
+    HoleFit,
+    Layout,
+    Mark,
+    Part,
+    Pattern,
+    Station,
+)
+from service.design.reading import PARAMETERS, read_collar
+from service.design.spec import Collar
+
+__all__ = [
+    "AT_THE_BENCH",
+    "FOR_THE_WEARER",
+    "PARAMETERS",
+    "Collar",
+    "Finding",
+    "Fit",
+    "Fittings",
+    "HardwareLine",
+    "HoleFit",
+    "Layout",
+    "Mark",
+    "Part",
+    "Pattern",
+    "Station",
+    "Zone",
+    "clear_zones",
+    "complete_finishes",
+    "complete_widths",
+    "make_pattern",
+    "read_collar",
+    "widths",
+]

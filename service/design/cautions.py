@@ -1,0 +1,43 @@
+"""The cautions that go with every collar, on the page and on the print."""
+
+from service.design.pattern import Finding
+
+FOR_THE_WEARER = (
+    "Any strength shown is an estimate, never a rating: not for tie-out, lifting or vehicle restraint.",
+    "Take the collar off in a crate, in rough play and when the dog is alone.",
+    "Growing dogs: check the fit every week. A collar that has grown in is a matter for a vet.",
+    "Flat-faced dogs and dogs with eye, windpipe or neck trouble: a harness, and a vet's advice.",
+    "Chewed leather and loose studs can be swallowed: look the collar over before each walk.",
+    "Some places ask for the owner's name and address on the collar: local law decides.",
+)
+"""Cautions for the person whose dog wears it. Common practice."""
+
+AT_THE_BENCH = (
+    "Knives and punches on a firm board, fingers behind the edge; eye protection when setting.",
+    "Dyes, cements and finishes by their safety sheet, with ventilation; let finishes cure and rub-test them.",
+    "Leather against skin: ask the supplier for a declaration on chromium VI (Regulation (EU) 301/2014);"
+    " metal against skin: on nickel release (REACH Annex XVII, entry 27).",
+    "Don't forget the ring before the last rivet.",
+)
+"""Cautions for the person who makes it. Common practice; limits in the regulations named."""
+
+
+def fold_finding(bar: float, thickness: float) -> Finding | None:
+    """Return advice to skive when the fold strains the leather above 40 %, or None.
+
+    Strain of the outside is t / (d + t) for thickness t on a bar d [mm]. Source: beam bending, derived; limit common
+    practice. Worked: 3 mm on a 4 mm bar: 43 %, skive to 2.7 mm.
+    """
+    strain = thickness / (bar + thickness)
+    if strain <= STRAIN_MAX:
+        return None
+    thin = bar * STRAIN_MAX / (1 - STRAIN_MAX)
+    text = (
+        f"Folding {thickness:.1f} mm leather round a {bar:.1f} mm bar strains its face by {strain:.0%}."
+        f" Skive the fold to {thin:.1f} mm, and dampen it first."
+    )
+    return Finding("fold-strain", "advice", text, "derived: t / (d + t); 40 % common practice", "leather")
+
+
+STRAIN_MAX = 0.40
+"""Greatest strain of the grain at a fold. Common practice."""

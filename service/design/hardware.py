@@ -1,0 +1,182 @@
+"""Hardware from the workshop's catalogue: what fits a width in a finish, what is missing, and what would be complete."""
+
+from collections.abc import Iterable
+from functools import lru_cache
+from typing import TypeVar
+
+from service.design.pattern import Finding, Fittings, HardwareLine
+from service.design.spec import Collar
+from service.errors import NotStocked, Suggestion
+from service.units import show_both, show_mm
+from service.workshop import Buckle, Fastener, Finish, Leather, Ring, Stud, Workshop
+
+TIGHTEST, LOOSEST = 0.5, 1.0
+"""A strap may be this much wider or narrower [mm] than the hardware's nominal width. From memory."""
+PROUD_MIN, PROUD_MAX = 1.6, 3.2
+"""A rivet post stands this far [mm] above the stack before it is set (1/16 to just under 1/8 in). Common practice."""
+
+Sized = TypeVar("Sized", Buckle, Ring)
+Coded = TypeVar("Coded", Leather, Finish)
+
+
+def hardware_fits(strap: float, nominal: float) -> bool:
+    """Tell whether a strap of this width [mm] runs in hardware of this nominal width [mm].
+
+    Source: from memory. Worked: a 25.4 mm strap runs in 25 mm hardware, a 26 mm strap does not.
+    """
+    return -LOOSEST <= strap - nominal <= TIGHTEST
+
+
+def by_code(rows: Iterable[Coded], code: str) -> Coded:
+    """Return the row of this code; raises KeyError when there is none."""
+    for row in rows:
+        if row.code == code:
+            return row
+    raise KeyError(code)
+
+
+def _closest(rows: Iterable[Sized], width: float) -> Sized | None:
+    fitting = [row for row in rows if hardware_fits(width, row.width)]
+    return min(fitting, key=lambda row: abs(row.width - width), default=None)
+
+
+def _buckle(workshop: Workshop, spec: Collar, finish: str) -> Buckle | None:
+    rows = (row for row in workshop.buckles if row.finish == finish and row.style == spec.style)
+    return _closest(rows, spec.width)
+
+
+def _ring(workshop: Workshop, spec: Collar, finish: str) -> Ring | None:
+    return _closest((row for row in workshop.rings if row.finish == finish), spec.width)
+
+
+def fastener_for(workshop: Workshop, spec: Collar, finish: str, stack: float) -> Fastener | None:
+    """Return the rivet or post of this finish whose grip range holds a stack [mm], else the nearest one, else None.
+
+    Source: common practice: the post must stand 1.6 to 3.2 mm proud, which the grip range of a row already says.
+    Worked: stack 6 mm takes grip 5.2-6.8 and not 6.3-7.9.
+    """
+    rows = [row for row in workshop.fasteners if row.kind == spec.fastening and row.finish == finish]
+    return min(rows, key=lambda row: (_outside(row, stack), abs(row.grip_max - stack)), default=None)
+
+
+def _outside(row: Fastener, stack: float) -> float:
+    return max(row.grip_min - stack, stack - row.grip_max, 0.0)
+
+
+def missing(workshop: Workshop, spec: Collar, finish: str) -> tuple[str, ...]:
+    """Name the kinds of hardware the workshop lacks for this wish in a finish; empty when the set is complete.
+
+    Source: common practice: an order's hardware comes in one finish. Worked: no rings in black gives ("ring",).
+    """
+    wanted = {
+        f"{spec.style} buckle": _buckle(workshop, spec, finish),
+        "ring": _ring(workshop, spec, finish),
+        spec.fastening.replace("-", " "): fastener_for(workshop, spec, finish, 0.0),
+    }
+    if spec.studs is not None:
+        wanted["stud"] = stud_in(workshop, finish)
+    return tuple(name for name, row in wanted.items() if row is None)
+
+
+def stud_in(workshop: Workshop, finish: str) -> Stud | None:
+    """Return the workshop's first stud of this finish, or None."""
+    return next((row for row in workshop.studs if row.finish == finish), None)
+
+
+@lru_cache(maxsize=64)
+def widths(workshop: Workshop) -> tuple[float, ...]:
+    """Return every strap width [mm] that some buckle of the workshop is made for, narrowest first."""
+    return tuple(sorted({row.width for row in workshop.buckles}))
+
+
+def complete_finishes(workshop: Workshop, spec: Collar) -> tuple[str, ...]:
+    """Return the codes of the finishes in which the workshop has everything this wish needs."""
+    return tuple(row.code for row in workshop.finishes if not missing(workshop, spec, row.code))
+
+
+def complete_widths(workshop: Workshop, spec: Collar) -> tuple[float, ...]:
+    """Return the strap widths [mm] for which the workshop has everything in the finish wished for."""
+    return tuple(
+        width
+        for width in widths(workshop)
+        if not missing(workshop, spec.model_copy(update={"width": width}), spec.finish)
+    )
+
+
+def fittings_for(workshop: Workshop, spec: Collar) -> Fittings:
+    """Return the catalogue rows for a wish.
+
+    Raises NotStocked, naming what is missing and which finishes or widths are complete. Source: common practice.
+    """
+    lacking = missing(workshop, spec, spec.finish)
+    leather = by_code(workshop.leathers, spec.leather)
+    buckle, ring = _buckle(workshop, spec, spec.finish), _ring(workshop, spec, spec.finish)
+    fastener = fastener_for(workshop, spec, spec.finish, 2 * leather.thickness)
+    if lacking or buckle is None or ring is None or fastener is None:
+        raise _not_stocked(workshop, spec, lacking)
+    return Fittings(
+        leather=leather,
+        finish=by_code(workshop.finishes, spec.finish),
+        buckle=buckle,
+        ring=ring,
+        fold_fastener=fastener,
+        tab_fastener=fastener,
+        stud=stud_in(workshop, spec.finish) if spec.studs is not None else None,
+    )
+
+
+def _not_stocked(workshop: Workshop, spec: Collar, lacking: tuple[str, ...]) -> NotStocked:
+    finishes = [by_code(workshop.finishes, code) for code in complete_finishes(workshop, spec)]
+    sizes = complete_widths(workshop, spec)
+    metal = by_code(workshop.finishes, spec.finish).name.lower()
+    what = " and no ".join(lacking)
+    message = f"The workshop has no {what} for {show_both(spec.width, 'imperial')} strap in {metal}."
+    if finishes:
+        message += f" Complete at this width: {', '.join(row.name.lower() for row in finishes)}."
+    if sizes:
+        message += f" Complete in {metal}: {', '.join(show_both(size, 'imperial') for size in sizes)}."
+    if not finishes and not sizes:
+        message += " Try another style or way of fastening."
+    would_work = (
+        *(Suggestion("finish", row.code, row.name) for row in finishes),
+        *(Suggestion("width", f"{size:g} mm", show_both(size, "imperial")) for size in sizes),
+    )
+    return NotStocked(field="finish" if finishes else "width", message=message, would_work=would_work)
+
+
+def grip_finding(place: str, stack: float, row: Fastener) -> Finding | None:
+    """Return a warning when a stack [mm] is outside a fastener's grip range [mm], with what to skive to, or None.
+
+    Source: common practice. Worked: stack 8 mm, grip 5.2-6.8: skive the stack to 6.8 mm.
+    """
+    if _outside(row, stack) == 0:
+        return None
+    if stack > row.grip_max:
+        advice = f"skive it to {show_mm(row.grip_max)} in all"
+    else:
+        advice = f"add a washer or leather to bring it to {show_mm(row.grip_min)}, or the post leans when set"
+    text = f"The {place} is {show_mm(stack)} thick, and {row.name} closes {show_mm(row.grip_min)} to {show_mm(row.grip_max)}: {advice}."
+    return Finding("grip", "warning", text, "common practice", "fastening")
+
+
+def hardware_list(fittings: Fittings, studs: int) -> tuple[HardwareLine, ...]:
+    """Return the hardware to lay out for one collar with so many studs.
+
+    Source: common practice: two rivets hold the fold, two the ring tab. Worked: a plain collar has four rivets.
+    """
+    buckle, ring, finish = fittings.buckle, fittings.ring, fittings.finish.code
+    fold, tab = fittings.fold_fastener, fittings.tab_fastener
+    lines = [
+        HardwareLine("buckle", buckle.code, buckle.name, finish, 1, "fold"),
+        HardwareLine("ring", ring.code, ring.name, finish, 1, "ring tab"),
+    ]
+    if fold.code == tab.code:
+        lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 4, "fold and ring tab"))
+    else:
+        lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 2, "fold"))
+        lines.append(HardwareLine(tab.kind, tab.code, tab.name, finish, 2, "ring tab"))
+    if fittings.stud is not None and studs:
+        lines.append(
+            HardwareLine("stud", fittings.stud.code, fittings.stud.name, finish, studs, "strap")
+        )
+    return tuple(lines)

@@ -1,0 +1,263 @@
+"""Where everything lies along the strap: the two end layouts, the size holes, the ring, and the guards on them."""
+
+from dataclasses import dataclass
+from math import acos, atan2, hypot, sqrt
+
+from service.design.fit import TARGET
+from service.design.pattern import Finding, Fittings, Layout
+from service.design.spec import Collar
+from service.errors import DoesNotFit, Suggestion
+from service.geometry import end_taper
+from service.units import IN, show_both, show_mm
+from service.workshop import Style
+
+END_TO_RIVET = 12.7
+"""Cut end to the first rivet centre [mm], 1/2 in. Common practice."""
+RIVET_PITCH = 25.4
+"""Rivet pitch along the strap [mm], 1 in. Common practice."""
+SLOT_ROOM = 6.35
+"""The slot is this much longer than the strap is wide [mm]: room for the bar, 1/4 in. Common practice."""
+SLOT_TO_RIVET = 9.525
+"""End of the slot to the inner rivet centre [mm], 3/8 in. Common practice."""
+PRONG_CLEARANCE = 1.0
+"""Slot and size holes are this much wider than the prong [mm]. Derived."""
+TIP_WIDTHS = 2.0
+"""Last hole to the tip in strap widths. Common practice."""
+
+AUTO_PITCHES = (25.4, 19.05, 12.7)
+"""Pitches of size holes [mm] that `auto` tries, widest first. Common practice."""
+AUTO_HOLES = (6, 5)
+"""Numbers of size holes that `auto` tries. Common practice."""
+
+TAIL_CLEAR = 10.0
+"""The tail ends at least this far [mm] before the ring tab. Common practice."""
+TAB_END = 8.0
+"""Ring tab: rivet centre to its cut end [mm]. From memory."""
+TAB_REACH = 12.7
+"""Ring tab: ring centre to rivet centre [mm], at the least. From memory."""
+KEEPER_WIDTH = 12.0
+"""Width of a keeper along the strap [mm]. From memory."""
+LEG_CLEAR = 3.0
+"""The ring tab starts at least this far [mm] behind the folded leg. Derived: three plies under a tab rivet lean."""
+SLOT_EDGE_MIN = 3.0
+"""Least leather [mm] between the slot and a rivet hole's edge. Common practice."""
+TAPER_CLEAR = 6.0
+"""The tip's taper ends at least this far [mm] before the last hole's edge. Common practice."""
+EDGE_DIAMETERS = 2.0
+"""Least distance from a hole's centre to the strap's edge, in hole diameters. Common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """The two end layouts: what depends on style, width and hardware and never on the neck, all [mm].
+
+    `fold` from the buckle end; `slot_length`, `slot_width`; `tip` last hole to tip; `taper` of the tip;
+    `tab_half`, `tab_reach` of the ring tab; `hole` diameter of a size hole.
+    """
+
+    fold: float
+    slot_length: float
+    slot_width: float
+    tip: float
+    taper: float
+    tab_half: float
+    tab_reach: float
+    hole: float
+
+
+def ends_for(spec: Collar, fittings: Fittings) -> Ends:
+    """Return the end layouts for a wish and its hardware.
+
+    Source: common practice; slot/2 + 9.525 mm from fold to inner rivet; ring tab derived from bar, leather and cap.
+    Worked: 25.4 mm strap: slot 31.75, fold 12.7 + 25.4 + 25.4 = 63.5 mm.
+    Raises DoesNotFit when a hole is too near an edge, the slot too near a rivet or the taper too near a hole.
+    """
+    slot = spec.width + SLOT_ROOM
+    tab = fittings.tab_fastener
+    # The tab must come down from the ring's bar before the rivet cap presses it flat.
+    reach = max(TAB_REACH, fittings.ring.wire / 2 + fittings.leather.thickness + tab.cap / 2 + 2)
+    ends = Ends(
+        fold=END_TO_RIVET + RIVET_PITCH + slot / 2 + SLOT_TO_RIVET,
+        slot_length=slot,
+        slot_width=fittings.buckle.prong + PRONG_CLEARANCE,
+        tip=TIP_WIDTHS * spec.width,
+        taper=end_taper(spec.end, spec.width),
+        tab_half=reach + TAB_END,
+        tab_reach=reach,
+        hole=fittings.buckle.prong + PRONG_CLEARANCE,
+    )
+    _guard_ends(spec, fittings, ends)
+    return ends
+
+
+def _guard_ends(spec: Collar, fittings: Fittings, ends: Ends) -> None:
+    holes = {
+        "size holes": ends.hole,
+        f"{fittings.fold_fastener.kind.replace('-', ' ')} holes": fittings.fold_fastener.hole,
+    }
+    for name, diameter in holes.items():
+        if spec.width / 2 < EDGE_DIAMETERS * diameter:
+            least = 2 * EDGE_DIAMETERS * diameter
+            raise DoesNotFit(
+                field="width",
+                message=f"The {name} are {show_mm(diameter)} wide and need {show_mm(EDGE_DIAMETERS * diameter)} from"
+                f" centre to edge: a strap of {show_mm(least)} or wider, or thinner hardware.",
+                would_work=(),
+            )
+    if SLOT_TO_RIVET - fittings.fold_fastener.hole / 2 < SLOT_EDGE_MIN:
+        raise DoesNotFit(
+            field="fastening",
+            message=f"A {show_mm(fittings.fold_fastener.hole)} hole leaves less than {show_mm(SLOT_EDGE_MIN)} to the"
+            " slot: choose a thinner rivet or post.",
+            would_work=(),
+        )
+    if ends.taper > ends.tip - ends.hole / 2 - TAPER_CLEAR:
+        raise DoesNotFit(
+            field="end",
+            message="The point begins too near the last hole: choose a square or round end.",
+            would_work=(
+                Suggestion("end", "round", "round end"),
+                Suggestion("end", "square", "square end"),
+            ),
+        )
+
+
+def tail_limit(flat: float, ends: Ends) -> float:
+    """Return the longest tail [mm] that ends before the ring tab, for a flat distance [mm].
+
+    Source: common practice: F/2 less half the tab less 10 mm. Worked: 482.6 and tab 41.4: 210.6 mm.
+    """
+    return flat / 2 - ends.tab_half - TAIL_CLEAR
+
+
+def hole_plan(spec: Collar, flat: float, ends: Ends) -> tuple[int, float, tuple[Finding, ...]]:
+    """Return the number of size holes, their pitch [mm] and what was done about the tail, for a flat distance [mm].
+
+    On `auto` the pitch shrinks first (25.4, 19.05, 12.7), then the number (not below 5), until the tail on the
+    tightest hole ends before the ring tab; forced values are kept and only warned about.
+    Source: common practice. Worked: 355.6 mm on a 25.4 mm strap: six holes at 19.05 mm.
+    """
+    counts = AUTO_HOLES if spec.holes is None else (spec.holes,)
+    pitches = AUTO_PITCHES if spec.pitch is None else (spec.pitch,)
+    limit = tail_limit(flat, ends)
+    plans = [(n, p) for n in counts for p in pitches]
+    fitting = next(((n, p) for n, p in plans if (n - 1) * p + ends.tip <= limit), None)
+    n, p = fitting or plans[-1]
+    if p < 2 * ends.hole:
+        raise DoesNotFit(
+            field="pitch",
+            message=f"Holes {show_mm(ends.hole)} wide need a pitch of at least {show_both(2 * ends.hole, 'metric')}.",
+            would_work=(Suggestion("pitch", "12.7 mm", "1/2 in"), Suggestion("pitch", "auto", "auto")),
+        )
+    if fitting is None:
+        return n, p, (_tail_warning(spec, (n - 1) * p + ends.tip - limit),)
+    if fitting != plans[0]:
+        text = (
+            f"{n} holes at {show_both(p, 'imperial')}, so that the tail ends before the ring even on the tightest"
+            f" hole; {plans[0][0]} at {show_both(plans[0][1], 'imperial')} would reach it."
+        )
+        return n, p, (Finding("holes-chosen", "note", text, "common practice", "holes"),)
+    return n, p, ()
+
+
+def _tail_warning(spec: Collar, over: float) -> Finding:
+    forced = spec.holes is not None or spec.pitch is not None
+    suggestions = (
+        tuple(
+            Suggestion(name, "auto", f"{name} on auto")
+            for name in ("holes", "pitch")
+            if getattr(spec, name) is not None
+        )
+        if forced
+        else ()
+    )
+    cure = "leave holes and pitch on auto, or choose a narrower strap" if forced else "choose a narrower strap"
+    text = (
+        f"On the tightest hole the tail comes {show_both(over, 'imperial')} too near the ring tab and lifts it: {cure}."
+    )
+    return Finding("tail", "warning", text, "common practice", "holes", suggestions)
+
+
+def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, tuple[Finding, ...]]:
+    """Return the layout of the strap for a flat distance F [mm], and what was done to make it fit.
+
+    Blank length L = fold + F + (n - 2) p + tip. Source: common practice. Worked: 25.4 mm strap, F = 482.6 mm, six
+    holes at 25.4 mm: 698.5 mm (19 in gives 27 1/2 in).
+    Raises DoesNotFit when the ring tab would sit on the folded leg.
+    """
+    ends = ends_for(spec, fittings)
+    if flat / 2 - ends.tab_half < ends.fold + LEG_CLEAR:
+        raise _neck_too_small(spec, 2 * (ends.fold + LEG_CLEAR + ends.tab_half) - flat)
+    n, pitch, findings = hole_plan(spec, flat, ends)
+    target = ends.fold + flat
+    # Numbered from the buckle: the tightest hole first, the target second. The other way round a dog slips off.
+    holes = tuple(target + (k - TARGET) * pitch for k in range(1, n + 1))
+    length = holes[-1] + ends.tip
+    outer, inner = END_TO_RIVET, END_TO_RIVET + RIVET_PITCH
+    layout = Layout(
+        length=length,
+        width=spec.width,
+        thickness=fittings.leather.thickness,
+        rivets=(outer, inner, 2 * ends.fold - inner, 2 * ends.fold - outer),
+        fold=ends.fold,
+        slot_length=ends.slot_length,
+        slot_width=ends.slot_width,
+        ring=ends.fold + flat / 2,
+        tab_half=ends.tab_half,
+        tab_reach=ends.tab_reach,
+        holes=holes,
+        hole_diameter=ends.hole,
+        pitch=pitch,
+        target=target,
+        tip=ends.tip,
+        taper=ends.taper,
+        tail=length - holes[0],
+        keeper=keeper_place(spec.style, ends.fold),
+    )
+    return layout, findings
+
+
+def _neck_too_small(spec: Collar, short: float) -> DoesNotFit:
+    text = (
+        f"A strap {show_both(spec.width, 'imperial')} wide is too bulky for this neck: the ring would sit on the"
+        f" folded end, {show_both(short, 'imperial')} short. Choose a narrower strap, or check the measure."
+    )
+    narrow = 5 / 8 * IN
+    would_work = (Suggestion("width", "5/8 in", "5/8 in wide"),) if spec.width > narrow + 1 else ()
+    return DoesNotFit(field="width" if would_work else "neck", message=text, would_work=would_work)
+
+
+def keeper_place(style: Style, fold: float) -> float | None:
+    """Return the middle of the fixed keeper [mm] on the outer leg, or None for a centre-bar buckle.
+
+    It sits between the two rivets of the folded leg; `fold` [mm] from the buckle end. Source: common practice.
+    Worked: fold 63.5: 127 - 25.4 = 101.6 mm.
+    """
+    return None if style == "centre-bar" else 2 * fold - END_TO_RIVET - RIVET_PITCH / 2
+
+
+def tab_blank(wire: float, thickness: float, reach: float) -> float:
+    """Return the cut length [mm] of a ring tab lying over a bar of diameter `wire`, riveted `reach` from it, all [mm].
+
+    The tab's middle runs from the rivet straight to the bar, round it, and down the other side; each end adds 8 mm.
+    Source: derived (tangent, arc, tangent; middle of the leather at half thickness). Worked: wire 4, leather 3,
+    reach 12.7: 2 x (8 + 13.58) = 43.2 mm.
+    """
+    return 2 * (TAB_END + _half_tent(wire, thickness, reach))
+
+
+def _half_tent(wire: float, thickness: float, reach: float) -> float:
+    radius = (wire + thickness) / 2
+    drop = thickness / 2 - wire / 2
+    distance = hypot(reach, drop)
+    turn = atan2(reach, drop) - acos(radius / distance)
+    return sqrt(distance * distance - radius * radius) + radius * turn
+
+
+def keeper_blank(width: float, thickness: float, plies: int = 3) -> float:
+    """Return the cut length [mm] of a keeper round `plies` plies of strap of this width and thickness [mm].
+
+    2 (W + 1) + 2 plies t + 15 mm of lap; a fixed keeper holds two legs and the tail. Source: common practice.
+    Worked: 25.4 wide, 3 mm, three plies: 52.8 + 18 + 15 = 85.8 mm.
+    """
+    return 2 * (width + 1) + 2 * plies * thickness + 15

@@ -1,0 +1,60 @@
+"""Questions about the measure itself: does the neck suit the dog, and is the tape good enough for the holes?"""
+
+from service.design.pattern import Finding, Fit
+from service.design.spec import NECK_MAX, NECK_MIN, Collar
+from service.errors import Suggestion
+from service.units import IN, show_both, show_mass, show_mm
+
+NECK_LOW, NECK_HIGH = 11.7, 16.6
+"""Neck girth [cm] per cube root of weight [kg]: the range most dogs fall in. Derived, weak: it only asks."""
+CM = 10.0
+
+
+def usual_neck(weight_kg: float) -> tuple[float, float]:
+    """Return the range of neck girths [mm] that is usual for a dog's weight [kg].
+
+    11.7 to 16.6 cm times the cube root of the weight. Source: derived (isometric scaling), weak.
+    Worked: 27 kg: 351 to 498 mm.
+    """
+    root = weight_kg ** (1 / 3)
+    return NECK_LOW * CM * root, NECK_HIGH * CM * root
+
+
+def measure_findings(spec: Collar, fit: Fit, pitch: float) -> tuple[Finding, ...]:
+    """Return what to ask or know about the measure: fit in mm, size hole pitch [mm].
+
+    Source: derived. Worked: 42 in on a 27 kg dog asks whether 42 cm was meant.
+    """
+    return (*_plausibility(spec, fit), _uncertainty(fit, pitch))
+
+
+def _plausibility(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
+    if spec.weight is None:
+        return ()
+    low, high = usual_neck(spec.weight)
+    if low <= fit.neck <= high:
+        return ()
+    text = (
+        f"A neck of {show_both(fit.neck, 'imperial')} is unusual for a dog of {show_mass(spec.weight, 'imperial')}"
+        f" ({show_mass(spec.weight, 'metric')}): most have {show_both(low, 'imperial')} to"
+        f" {show_both(high, 'imperial')}. Inches or centimetres? Over the coat? Is the weight right?"
+    )
+    cures = tuple(
+        Suggestion("neck", value, f"I meant {value}")
+        for value, mm in _other_units(spec.neck)
+        if low <= mm <= high and NECK_MIN <= mm <= NECK_MAX
+    )
+    return (Finding("neck-for-weight", "question", text, "derived, weak: neck in cm is 11.7 to 16.6 times the cube root of kg", "neck", cures),)
+
+
+def _other_units(neck: float) -> tuple[tuple[str, float], ...]:
+    """The same number typed in the other unit: the commonest expensive mistake."""
+    inches, centimetres = round(neck / IN, 2), round(neck / CM, 2)
+    return (f"{inches:g} cm", inches * CM), (f"{centimetres:g} in", centimetres * IN)
+
+
+def _uncertainty(fit: Fit, pitch: float) -> Finding:
+    share = fit.uncertainty / pitch
+    verdict = "less than half a hole" if share < 0.5 else "about a hole: measure twice" if share < 1.2 else "more than a hole: measure twice, and let somebody else try"
+    text = f"A neck measured this way is good to about ±{show_mm(fit.uncertainty, 0)}; the holes are {show_mm(pitch)} apart, so that is {verdict}."
+    return Finding("uncertainty", "note", text, "derived: root-sum-square, k = 2 (JCGM 100:2008)", "measured")

@@ -1,0 +1,169 @@
+"""The result of the engine: parts with outlines and marks, hardware, fit and findings, as frozen values.
+
+Axes: x [mm] runs along a blank from its buckle end, y [mm] across it, 0 on the centre line, up.
+"""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from service.design.spec import Collar
+from service.errors import Suggestion
+from service.geometry import Point
+from service.workshop import Buckle, Fastener, Finish, Leather, LetterStamps, Ring, Stud
+
+MarkKind = Literal["rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering", "keeper"]
+Severity = Literal["question", "warning", "advice", "note"]
+"""A question may change the order, a warning may hurt or spoil, advice makes it better, a note tells what was done."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Something to do at a place on a part: its kind, its centre x, y [mm] and the sizes [mm] that apply."""
+
+    kind: MarkKind
+    x: float
+    y: float = 0.0
+    diameter: float | None = None
+    length: float | None = None
+    width: float | None = None
+    height: float | None = None
+    text: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A piece of leather to cut: closed outline [mm], length, width and thickness [mm], and its marks."""
+
+    name: str
+    title: str
+    quantity: int
+    length: float
+    width: float
+    thickness: float
+    outline: tuple[Point, ...]
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HoleFit:
+    """How the collar fits on one size hole; holes are numbered from the buckle, so 1 is the tightest.
+
+    `flat` is fold to hole, `inside_girth` what the neck gets, `ease` that less the neck, `tail` what reaches past
+    the bar, all [mm]; `fingers` is the ease in fingers; `ring_offset_deg` how far the ring leaves the nape.
+    """
+
+    number: int
+    flat: float
+    inside_girth: float
+    ease: float
+    fingers: float
+    tail: float
+    ring_offset_deg: float
+    target: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """The fit on the target hole, the neck it is judged against and the measuring uncertainty (k = 2), all [mm]."""
+
+    flat: float
+    inside_girth: float
+    ease: float
+    fingers: float
+    neck: float
+    uncertainty: float
+    holes: tuple[HoleFit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HardwareLine:
+    """A line of the hardware list: what, how many, where it goes."""
+
+    kind: Literal["buckle", "ring", "rivet", "screw-post", "stud"]
+    code: str
+    name: str
+    finish: str
+    quantity: int
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something a careful saddler would say about the design, with where the rule comes from."""
+
+    code: str
+    severity: Severity
+    text: str
+    source: str
+    field: str | None = None
+    suggestions: tuple[Suggestion, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fittings:
+    """The catalogue rows a design uses."""
+
+    leather: Leather
+    finish: Finish
+    buckle: Buckle
+    ring: Ring
+    fold_fastener: Fastener
+    tab_fastener: Fastener
+    stud: Stud | None = None
+    stamps: LetterStamps | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Where everything lies along the strap blank, x from the buckle end [mm].
+
+    `rivets` are the four fold rivet holes; `holes` are numbered from the buckle (the first is the tightest) and
+    `target` is the x of the second; `tip` is last hole to tip; `tail` the longest tail past the bar; `tab_half` half
+    the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle of the fixed keeper or None.
+    """
+
+    length: float
+    width: float
+    thickness: float
+    rivets: tuple[float, float, float, float]
+    fold: float
+    slot_length: float
+    slot_width: float
+    ring: float
+    tab_half: float
+    tab_reach: float
+    holes: tuple[float, ...]
+    hole_diameter: float
+    pitch: float
+    target: float
+    tip: float
+    taper: float
+    tail: float
+    keeper: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A distance from the buckle end [mm] that the maker marks, with what it is."""
+
+    name: str
+    x: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """Everything that follows from one wish in one workshop."""
+
+    spec: Collar
+    layout: Layout
+    fittings: Fittings
+    parts: tuple[Part, ...]
+    fit: Fit
+    hardware: tuple[HardwareLine, ...]
+    findings: tuple[Finding, ...]
+    stations: tuple[Station, ...] = field(default=())
+
+    @property
+    def strap(self) -> Part:
+        """The main strap."""
+        return self.parts[0]

@@ -1,0 +1,60 @@
+"""Outlines of straps: a straight cut at x = 0 and a shaped end at x = length, y = 0 on the centre line."""
+
+from functools import lru_cache
+from math import acos, asin, ceil, cos, pi, sin
+from typing import Literal
+
+from service.geometry.shapes import Point
+
+End = Literal["english-point", "round", "square"]
+
+FLAT = 0.005
+"""Greatest gap [mm] between an arc and the chords that stand for it: half the width of a sharp scribed line is ten times more."""
+
+
+def end_taper(end: End, width: float) -> float:
+    """Return how far [mm] from the tip a strap of this width [mm] begins to narrow.
+
+    An English point is as long as the strap is wide, a round end is a half circle, a square end has its corners
+    clipped by a quarter of the width. Source: common practice. Worked: an English point on 25.4 mm is 25.4 mm long.
+    """
+    return {"english-point": width, "round": width / 2, "square": width / 4}[end]
+
+
+@lru_cache(maxsize=256)
+def _upper_end(end: End, width: float) -> tuple[Point, ...]:
+    """Corners from where the taper starts to the tip, on the side y > 0, x measured from the tip (so x <= 0)."""
+    half, taper = width / 2, end_taper(end, width)
+    if end == "square":
+        return ((-taper, half), (0.0, half - taper))
+    # One arc, tangent to the strap edge, that meets its mirror image on the centre line.
+    radius = (taper * taper + half * half) / (2 * half)
+    sweep = pi / 2 if end == "round" else asin(taper / radius)
+    steps = ceil(sweep / (2 * acos(1 - FLAT / radius)))
+    arc = [
+        (radius * sin(sweep * i / steps) - taper, half - radius + radius * cos(sweep * i / steps))
+        for i in range(steps)
+    ]
+    return (*arc, (0.0, 0.0))
+
+
+def strap_outline(length: float, width: float, end: End) -> tuple[Point, ...]:
+    """Return the corners [mm] of a strap blank, counter-clockwise in axes with y up, exactly mirrored in y = 0.
+
+    Takes the length from the straight cut to the tip [mm], the width [mm] and the shape of the end. Arcs become
+    chords that leave them by at most 0.005 mm. Source: common practice; the English point's arcs are tangent to
+    the edge, radius (taper² + (width/2)²) / width, derived. Worked: 25.4 mm wide, 25.4 mm point, radius 31.75 mm.
+    """
+    upper = [(length + x, y) for x, y in _upper_end(end, width)]
+    lower = [(x, -y) for x, y in upper if y > 0]
+    half = width / 2
+    return ((0.0, half), (0.0, -half), *lower, *reversed(upper))
+
+
+def rectangle(length: float, width: float) -> tuple[Point, ...]:
+    """Return the corners [mm] of a plain strip of this length [mm] and width [mm], counter-clockwise, y up.
+
+    Source: derived. Worked: 50 by 20 has the corner (50, -10).
+    """
+    half = width / 2
+    return ((0.0, half), (0.0, -half), (length, -half), (length, half))

@@ -1,0 +1,135 @@
+"""What the configurator page shows, as one typed value: templates compute nothing."""
+
+from dataclasses import dataclass
+
+from service.drawing import Figures
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """A way out of a problem: a plain sentence and the address of the design with that one change."""
+
+    text: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One option of a field; `swatch` is a colour such as #7a3b1d or empty; `note` a few words under the name."""
+
+    value: str
+    label: str
+    chosen: bool
+    note: str = ""
+    swatch: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FormField:
+    """One form field. `typed` is exactly what the person typed; `echo` how it was read ("16 1/2 in (419 mm)").
+
+    `choices` is empty for a text field; `error` is empty when there is none; `fixes` lead out of the error.
+    """
+
+    name: str
+    label: str
+    hint: str
+    typed: str
+    choices: tuple[Choice, ...] = ()
+    echo: str = ""
+    error: str = ""
+    fixes: tuple[Fix, ...] = ()
+
+    @property
+    def ident(self) -> str:
+        """The id of the input, and with `note-` in front that of the line under it."""
+        return f"field-{self.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class Says:
+    """A finding in plain words; `severity` is question, warning, advice or note; `source` where the rule is from."""
+
+    severity: str
+    text: str
+    source: str
+    fixes: tuple[Fix, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HoleRow:
+    """One row of the fit table, already in words: numbers are shown in the person's own system."""
+
+    number: int
+    target: bool
+    girth: str
+    ease: str
+    fingers: str
+    tail: str
+    ring: str
+
+
+@dataclass(frozen=True, slots=True)
+class PriceInput:
+    """One input behind a price line: its name and its value with unit."""
+
+    name: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class PriceRow:
+    """One line of the price with what it is made from."""
+
+    label: str
+    amount: str
+    inputs: tuple[PriceInput, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A name, and one or two values, for summary, parts, hardware and distance tables."""
+
+    name: str
+    value: str
+    other: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """Everything that follows from a readable design."""
+
+    example: bool
+    title: str
+    sentence: str
+    figures: Figures
+    summary: tuple[Row, ...]
+    total: str
+    total_note: str
+    included: tuple[str, ...]
+    price_rows: tuple[PriceRow, ...]
+    fit_sentence: str
+    holes: tuple[HoleRow, ...]
+    says: tuple[Says, ...]
+    parts: tuple[Row, ...]
+    hardware: tuple[Row, ...]
+    stations: tuple[Row, ...]
+    share_url: str
+    downloads: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ConfiguratorPage:
+    """The whole page. `outcome` is None when the design can't be read; then `problems` lists every field's error.
+
+    `main` fields are asked first (neck, measured, width, leather, finish, style); `more` fields are folded away
+    under plain headings (end, lettering, stamp, studs, fastening, holes, pitch, weight).
+    """
+
+    shop: str
+    main: tuple[FormField, ...]
+    more: tuple[tuple[str, tuple[FormField, ...]], ...]
+    problems: tuple[FormField, ...]
+    outcome: Outcome | None
+    cautions: tuple[str, ...]
+    status_sentence: str

@@ -1,0 +1,157 @@
+"""Rows of a workshop's catalogue. Lengths in mm, masses in g, times in minutes, money in the workshop's currency."""
+
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Style = Literal["centre-bar", "heel-bar"]
+Fastening = Literal["rivet", "screw-post"]
+TimePer = Literal["collar", "part", "hole", "fastener", "stud", "letter", "metre of edge"]
+
+Code = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
+Name = Annotated[str, Field(min_length=1, max_length=60)]
+Colour = Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
+Size = Annotated[float, Field(gt=0, le=500, allow_inf_nan=False)]
+Money = Annotated[Decimal, Field(ge=0, le=100_000)]
+Share = Annotated[Decimal, Field(ge=0, lt=1)]
+
+
+class Row(BaseModel):
+    """A frozen row that refuses columns it does not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Leather(Row):
+    """A leather the workshop cuts straps from; thickness [mm], price per square metre."""
+
+    code: Code
+    name: Name
+    colour: Colour
+    thickness: Annotated[float, Field(ge=1.2, le=6)]
+    price_per_m2: Money
+
+
+class Finish(Row):
+    """A metal finish, with the colour it is drawn in."""
+
+    code: Code
+    name: Name
+    colour: Colour
+
+
+class Buckle(Row):
+    """A buckle for a strap of `width` [mm]; `bar` and `prong` are wire diameters [mm].
+
+    `take_up` [mm] is what the maker measured on a finished collar: the girth the buckle itself uses up.
+    """
+
+    code: Code
+    name: Name
+    style: Style
+    width: Size
+    finish: Code
+    bar: Size
+    prong: Size
+    take_up: Annotated[float, Field(ge=0, le=30)] | None = None
+    price: Money
+
+
+class Ring(Row):
+    """A D-ring whose straight side takes a strap of `width` [mm]; `wire` is its diameter [mm]."""
+
+    code: Code
+    name: Name
+    width: Size
+    finish: Code
+    wire: Size
+    price: Money
+
+
+class Fastener(Row):
+    """A rivet or a screw post: cap and hole diameters [mm], and the stack [mm] it closes well."""
+
+    code: Code
+    name: Name
+    kind: Fastening
+    finish: Code
+    cap: Size
+    hole: Size
+    grip_min: Size
+    grip_max: Size
+    price: Money
+
+
+class Stud(Row):
+    """A decorative stud (spot) of this diameter [mm]."""
+
+    code: Code
+    name: Name
+    finish: Code
+    diameter: Size
+    price: Money
+
+
+class LetterStamps(Row):
+    """A set of letter stamps: height of a capital [mm], gap left between stamps [mm], and each stamp's
+    advance as a share of the height. A character without an advance is a stamp the workshop does not own."""
+
+    code: Code
+    name: Name
+    height: Annotated[float, Field(ge=3, le=25)]
+    gap: Annotated[float, Field(ge=0, le=10)]
+    advances: dict[str, float]
+
+
+class TimeStandard(Row):
+    """One step at the bench: basic time [min] at a rating of 100, and what it is counted by."""
+
+    step: Name
+    basic: Annotated[Decimal, Field(ge=0, le=600)]
+    per: TimePer
+
+
+class Consumable(Row):
+    """Something used up on every collar: thread, dye, finish, cement."""
+
+    name: Name
+    price: Money
+
+
+class Rates(Row):
+    """What the workshop charges by. Shares are fractions: 0.35 is 35 %.
+
+    `rest` and `contingency` are allowances on basic time; `waste` is the share of leather bought that never
+    becomes a part; `margin` is the share of the price that is not cost; `tax` is added to the price.
+    """
+
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+    minor_digits: Annotated[int, Field(ge=0, le=4)] = 2
+    labour_per_hour: Money
+    rest: Share
+    contingency: Share
+    overhead_per_month: Money
+    productive_hours_per_month: Annotated[Decimal, Field(gt=0, le=800)]
+    waste: Share
+    margin: Share
+    tax: Share
+    tax_name: Name
+
+
+class Workshop(Row):
+    """Everything a workshop's designs and prices are made from."""
+
+    name: Name
+    region: Annotated[str, Field(pattern=r"^[A-Z]{2}$")]
+    units: Literal["in", "cm"]
+    leathers: Annotated[tuple[Leather, ...], Field(min_length=1)]
+    finishes: Annotated[tuple[Finish, ...], Field(min_length=1)]
+    buckles: Annotated[tuple[Buckle, ...], Field(min_length=1)]
+    rings: Annotated[tuple[Ring, ...], Field(min_length=1)]
+    fasteners: Annotated[tuple[Fastener, ...], Field(min_length=1)]
+    studs: tuple[Stud, ...] = ()
+    stamps: tuple[LetterStamps, ...] = ()
+    times: tuple[TimeStandard, ...]
+    consumables: tuple[Consumable, ...] = ()
+    rates: Rates
