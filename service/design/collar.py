@@ -69,7 +69,7 @@ def _decorate(
     findings: list[Finding] = []
     stamps = words = None
     if spec.lettering:
-        stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp)
+        stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, fittings.stud)
         words = lettering_mark(layout, spec.lettering, stamps)
         marks.append(words)
         findings.extend(phone_findings(spec.lettering, workshop.region))

@@ -140,12 +140,16 @@ def lettering_width(text: str, advances: Mapping[str, float], height: float) -> 
     return sum(advances[character] for character in text) * height
 
 
-def stamps_for(workshop: Workshop, layout: Layout, text: str, height: float | None) -> LetterStamps:
+def stamps_for(
+    workshop: Workshop, layout: Layout, text: str, height: float | None, stud: Stud | None = None
+) -> LetterStamps:
     """Return the stamp set to use: the one of the height asked for [mm], else the tallest that fits.
 
+    With studs asked for as well, room is kept for one at each end of the lettering.
     Source: common practice. Raises DoesNotFit with the longest text that fits when none does.
     """
-    room = clear_zones(layout)[1].length - 2 * (LETTER_SIDE - EDGE_MARGIN)
+    spare = LETTER_SIDE - EDGE_MARGIN if stud is None else LETTER_SIDE + stud.diameter
+    room = clear_zones(layout)[1].length - 2 * spare
     owned = sorted(workshop.stamps, key=lambda row: -row.height)
     asked = [row for row in owned if height is None or abs(row.height - height) < 0.05]
     upright = [row for row in asked if row.height <= layout.width - 2 * EDGE_MARGIN]

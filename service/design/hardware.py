@@ -1,7 +1,6 @@
 """Hardware from the workshop's catalogue: what fits a width in a finish, what is missing, and what would be complete."""
 
 from collections.abc import Iterable
-from functools import lru_cache
 from typing import TypeVar
 
 from service.design.pattern import Finding, Fittings, HardwareLine
@@ -83,7 +82,6 @@ def stud_in(workshop: Workshop, finish: str) -> Stud | None:
     return next((row for row in workshop.studs if row.finish == finish), None)
 
 
-@lru_cache(maxsize=64)
 def widths(workshop: Workshop) -> tuple[float, ...]:
     """Return every strap width [mm] that some buckle of the workshop is made for, narrowest first."""
     return tuple(sorted({row.width for row in workshop.buckles}))
