@@ -106,12 +106,12 @@ def fittings_for(workshop: Workshop, spec: Collar) -> Fittings:
 
     Raises NotStocked, naming what is missing and which finishes or widths are complete. Source: common practice.
     """
-    lacking = missing(workshop, spec, spec.finish)
     leather = by_code(workshop.leathers, spec.leather)
     buckle, ring = _buckle(workshop, spec, spec.finish), _ring(workshop, spec, spec.finish)
     fastener = fastener_for(workshop, spec, spec.finish, 2 * leather.thickness)
-    if lacking or buckle is None or ring is None or fastener is None:
-        raise _not_stocked(workshop, spec, lacking)
+    stud = stud_in(workshop, spec.finish) if spec.studs is not None else None
+    if buckle is None or ring is None or fastener is None or (spec.studs is not None and stud is None):
+        raise _not_stocked(workshop, spec, missing(workshop, spec, spec.finish))
     return Fittings(
         leather=leather,
         finish=by_code(workshop.finishes, spec.finish),
@@ -119,7 +119,7 @@ def fittings_for(workshop: Workshop, spec: Collar) -> Fittings:
         ring=ring,
         fold_fastener=fastener,
         tab_fastener=fastener,
-        stud=stud_in(workshop, spec.finish) if spec.studs is not None else None,
+        stud=stud,
     )
 
 

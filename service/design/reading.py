@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
-from service.design.hardware import complete_finishes, hardware_fits, widths
+from service.design.hardware import hardware_fits, missing, widths
 from service.design.spec import NECK_MAX, NECK_MIN, Collar, Measured
 from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
 from service.geometry import End
@@ -52,8 +52,8 @@ def _with_finish(values: dict[str, Any], workshop: Workshop) -> Collar:
     if "finish" in values:
         return Collar(**values)
     draft = Collar(**values, finish=workshop.finishes[0].code)
-    complete = complete_finishes(workshop, draft)
-    return draft.model_copy(update={"finish": complete[0]}) if complete else draft
+    complete = (row.code for row in workshop.finishes if not missing(workshop, draft, row.code))
+    return draft.model_copy(update={"finish": next(complete, draft.finish)})
 
 
 def _unknown(name: str) -> DesignError:

@@ -1,6 +1,6 @@
 """Flat shapes in millimetres; knows no leather."""
 
-from service.geometry.outlines import End, end_taper, rectangle, strap_outline
+from service.geometry.outlines import End, end_radius, end_taper, rectangle, strap_outline
 from service.geometry.shapes import Point, area, bounds, edge_distance, holds
 
 __all__ = [
@@ -9,6 +9,7 @@ __all__ = [
     "area",
     "bounds",
     "edge_distance",
+    "end_radius",
     "end_taper",
     "holds",
     "rectangle",

@@ -21,14 +21,23 @@ def end_taper(end: End, width: float) -> float:
     return {"english-point": width, "round": width / 2, "square": width / 4}[end]
 
 
+def end_radius(end: End, width: float) -> float:
+    """Return the radius [mm] of the two arcs of a round end or an English point on a strap of this width [mm].
+
+    One arc, tangent to the strap edge, meets its mirror image on the centre line: (taper² + (width/2)²) / width.
+    Source: derived. Worked: an English point on 25.4 mm: 31.75 mm; a round end: 12.7 mm.
+    """
+    taper, half = end_taper(end, width), width / 2
+    return (taper * taper + half * half) / width
+
+
 @lru_cache(maxsize=256)
 def _upper_end(end: End, width: float) -> tuple[Point, ...]:
     """Corners from where the taper starts to the tip, on the side y > 0, x measured from the tip (so x <= 0)."""
     half, taper = width / 2, end_taper(end, width)
     if end == "square":
         return ((-taper, half), (0.0, half - taper))
-    # One arc, tangent to the strap edge, that meets its mirror image on the centre line.
-    radius = (taper * taper + half * half) / (2 * half)
+    radius = end_radius(end, width)
     sweep = pi / 2 if end == "round" else asin(taper / radius)
     steps = ceil(sweep / (2 * acos(1 - FLAT / radius)))
     arc = [

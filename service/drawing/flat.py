@@ -1,0 +1,255 @@
+"""The flat strap, face up: in pieces that wrap to as many rows as a screen needs, and details of both ends."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil
+
+from service.design import Layout, Pattern
+from service.drawing.elements import definitions, disc, drawing, gradient, group, line, number, path, words
+from service.drawing.letters import outline
+from service.drawing.palette import lightness, pressed, raised, tone
+from service.geometry import Point, end_radius
+from service.units import IN, show_inches, show_mm
+
+PIECE = 192.0
+"""Longest run of strap [mm] in one piece: on a phone's 330 px a 25 mm strap is 43 px high. Derived."""
+ABOVE, BELOW = 15.0, 15.0
+"""Room for labels above the strap and for the ruler below it [mm]."""
+TEXT = 6.2
+"""Height of small text [mm of strap]: 10 px or more on a phone."""
+WHOLE, BODY = '<use href="#flat-art"/>', '<use href="#flat-body"/>'
+INK = "#1e1a17"
+FAINT = "#5c5650"
+
+
+@dataclass(frozen=True, slots=True)
+class FlatStrap:
+    """The strap drawn once: `body` is leather and marks, `notes` labels and ruler; `count` pieces `size` mm long."""
+
+    body: str
+    notes: str
+    size: float
+    count: int
+    half: float
+
+
+def flat_strap(pattern: Pattern) -> FlatStrap:
+    """Return the drawing of the flat strap and how many pieces it folds into."""
+    layout = pattern.layout
+    count = max(1, ceil(layout.length / PIECE))
+    size = layout.length / count
+    body = _leather(pattern) + _marks(pattern)
+    return FlatStrap(body, _labels(layout, size) + _ruler(layout, size), size, count, layout.width / 2)
+
+
+def flat_pieces(flat: FlatStrap) -> tuple[str, ...]:
+    """Return the pieces as SVG; the first holds the drawing, the others and the details use it by its id."""
+    height = 2 * flat.half + ABOVE + BELOW
+    pieces = []
+    for i in range(flat.count):
+        box = (i * flat.size, -flat.half - ABOVE, flat.size, height)
+        content = group(group(flat.body, id="flat-body") + flat.notes, id="flat-art") if i == 0 else WHOLE
+        label = f"The flat strap, part {i + 1} of {flat.count}, from the buckle end"
+        pieces.append(drawing(box, content, label, class_="flat"))
+    return tuple(pieces)
+
+
+def _leather(pattern: Pattern) -> str:
+    strap, leather = pattern.strap, pattern.fittings.leather.colour
+    half = strap.width / 2
+    ident, face = _face(leather, half)
+    d = _edge(pattern)
+    inset = min(3.0, strap.width * 0.16)
+    end = pattern.layout.length - pattern.layout.taper
+    groove = "".join(line([(0, y), (end, y)]) for y in (inset - half, half - inset))
+    return "".join(
+        (
+            face,
+            path(d, fill=f"url(#{ident})", stroke=tone(leather, -0.45), stroke_width=0.5),
+            path(groove, fill="none", stroke=pressed(leather), stroke_width=0.4, stroke_opacity=0.6),
+        )
+    )
+
+
+@lru_cache(maxsize=256)
+def _face(leather: str, half: float) -> tuple[str, str]:
+    """The name and the definition of the face's paint on a strap of this half width [mm]."""
+    ident = f"face-{leather[1:]}"
+    stops = [(0.0, tone(leather, 0.10), 1.0), (0.5, tone(leather, 0.02), 1.0), (1.0, tone(leather, -0.16), 1.0)]
+    return ident, definitions(gradient(ident, (0, -half, 0, half), stops))
+
+
+def _edge(pattern: Pattern) -> str:
+    """Path data of the strap's edge; the ends' arcs stay arcs."""
+    layout, end = pattern.layout, pattern.spec.end
+    half, tip, start = layout.width / 2, layout.length, layout.length - layout.taper
+    h, s, t = number(half), number(start), number(tip)
+    if end == "square":
+        c = number(half - layout.taper)
+        return f"M0-{h}H{s}L{t}-{c}V{c}L{s} {h}H0Z"
+    r = number(end_radius(end, layout.width))
+    return f"M0-{h}H{s}A{r} {r} 0 0 1 {t} 0A{r} {r} 0 0 1 {s} {h}H0Z"
+
+
+def _marks(pattern: Pattern) -> str:
+    layout, fittings = pattern.layout, pattern.fittings
+    leather, metal = fittings.leather.colour, fittings.finish.colour
+    marks = pattern.strap.marks
+    holes = "".join(
+        disc(mark.x, 0, (mark.diameter or 0) / 2) for mark in marks if mark.kind in ("rivet-hole", "size-hole")
+    )
+    studs = [mark for mark in marks if mark.kind == "stud"]
+    caps = "".join(disc(mark.x, 0, (mark.diameter or 0) / 2) for mark in studs)
+    lights = "".join(disc(mark.x - 1, -1.2, (mark.diameter or 0) / 5) for mark in studs)
+    light = tone(leather, 0.75) if lightness(leather) < 0.45 else INK
+    return "".join(
+        (
+            path(holes + _slot(layout), fill="#e9ecea", stroke=pressed(leather), stroke_width=0.5),
+            path(_across(layout), fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="2.4 1.6"),
+            path(_ring_tab(layout), fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="1 1"),
+            path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
+            path(lights, fill=tone(metal, 0.7)) if caps else "",
+            _lettering(pattern),
+        )
+    )
+
+
+def _slot(layout: Layout) -> str:
+    r, run = layout.slot_width / 2, layout.slot_length / 2 - layout.slot_width / 2
+    x, d = layout.fold, number(2 * run)
+    return (
+        f"M{number(x - run)} {number(-r)}h{d}a{number(r)} {number(r)} 0 0 1 0 {number(2 * r)}"
+        f"h-{d}a{number(r)} {number(r)} 0 0 1 0 -{number(2 * r)}Z"
+    )
+
+
+def _across(layout: Layout) -> str:
+    """Lines across the strap: the fold, the ring, and the keeper's two sides."""
+    half = layout.width / 2
+    xs = [layout.fold, layout.ring]
+    if layout.keeper is not None:
+        xs += [layout.keeper - 6, layout.keeper + 6]
+    return "".join(line([(x, -half), (x, half)]) for x in xs)
+
+
+def _ring_tab(layout: Layout) -> str:
+    half = layout.width / 2 - 0.6
+    start, end = layout.ring - layout.tab_half, layout.ring + layout.tab_half
+    corners: list[Point] = [(start, -half), (end, -half), (end, half), (start, half)]
+    return line(corners, closed=True)
+
+
+def _lettering(pattern: Pattern) -> str:
+    stamps = pattern.fittings.stamps
+    if stamps is None:
+        return ""
+    mark = next(mark for mark in pattern.strap.marks if mark.kind == "lettering")
+    leather = pattern.fittings.leather.colour
+    d = outline(mark.text or "", (mark.x, 0.0), stamps.height, stamps.gap, stamps.advances)
+    light = path(d, fill=raised(leather), fill_opacity=0.5, transform="translate(.2 .35)")
+    return light + path(d, fill=pressed(leather))
+
+
+def _within_piece(name: str, x: float, size: float) -> float:
+    """Where to centre a label so that no piece's end cuts it [mm]; a letter is about half as wide as it is high."""
+    half = len(name) * TEXT * 0.29 + 1
+    start = x // size * size
+    return max(start + half, min(start + size - half, x))
+
+
+def _labels(layout: Layout, size: float) -> str:
+    """Names above the strap, numbers above the holes; the target hole's number stands in a ring."""
+    y = -layout.width / 2 - 4.5
+    rivets = layout.rivets
+    named = [
+        ("rivets", (rivets[0] + rivets[1]) / 2),
+        ("fold", layout.fold),
+        ("rivets", (rivets[2] + rivets[3]) / 2),
+        ("ring tab", layout.ring),
+    ]
+    if layout.keeper is not None:
+        named[2] = ("rivets and keeper", named[2][1])
+    texts = [words(name, _within_piece(name, x, size), y) for name, x in named]
+    texts += [words(str(k), _within_piece("0", x, size), y, font_weight="bold") for k, x in enumerate(layout.holes, 1)]
+    leads = "".join(line([(x, y + 1.2), (x, -layout.width / 2)]) for x in (layout.fold, layout.ring))
+    target = path(disc(layout.target, y - 2.2, 4.4), fill="none", stroke=INK, stroke_width=0.6)
+    return (
+        group("".join(texts), font_size=TEXT, text_anchor="middle", fill=INK)
+        + target
+        + path(leads, stroke=FAINT, stroke_width=0.35)
+    )
+
+
+def _ruler(layout: Layout, size: float) -> str:
+    """Distance from the buckle end in inches: a line, a tick each inch, a number each second inch."""
+    y, end = layout.width / 2 + 6.5, number(layout.length)
+    run = f"M0 {number(y)}H{end}"
+    # A tick is a dash as long as the line is thin, on a line as broad as the tick is long.
+    ticks = path(f"M-.2 {number(y - 1.2)}H{end}", stroke_width=2.4, stroke_dasharray=f"0.4 {IN - 0.4}", **THIN)
+    places = (i for i in range(2, int(layout.length / IN) + 1, 2) if 3.5 < i * IN % size < size - 3.5)
+    numbers = "".join(map(_ruler_number, places))
+    low = group(
+        numbers + _ruler_unit(), font_size=5.3, text_anchor="middle", fill=FAINT, transform=f"translate(0 {y + 6.6:.2f})"
+    )
+    return path(run, stroke_width=0.35, **THIN) + ticks + low
+
+
+THIN: dict[str, str | float] = {"fill": "none", "stroke": FAINT}
+
+
+@lru_cache(maxsize=128)
+def _ruler_number(inch: int) -> str:
+    return words(str(inch), inch * IN, 0)
+
+
+@lru_cache(maxsize=1)
+def _ruler_unit() -> str:
+    return words("inches", 1, 0, text_anchor="start")
+
+
+def end_details(pattern: Pattern) -> tuple[str, str]:
+    """Return the buckle end and the point, larger, each place with its distance from the nearer end of the blank."""
+    layout = pattern.layout
+    outer, inner, inner_back, outer_back = layout.rivets
+    fold, slot = layout.fold, layout.slot_length / 2
+    places = (0.0, outer, inner, fold - slot, fold, fold + slot, inner_back, outer_back)
+    buckle_end = _detail(layout.width, 0.0, places, (-7.0, outer_back + 9.0), "the cut end")
+    back = layout.length - layout.holes[-2]
+    # Rounded to a millionth of a millimetre, so that every neck shares one drawing of the point.
+    places = tuple(round(x, 6) for x in (-back, -layout.tip, -layout.taper, 0.0))
+    point = _detail(layout.width, layout.length, places, (round(-back - 9.0, 6), 8.0), "the tip")
+    return buckle_end, point
+
+
+DETAIL_RATIO = 0.66
+"""Height over width of a detail, when the strap is not too wide for it."""
+
+
+def _detail(width: float, origin: float, places: tuple[float, ...], span: tuple[float, float], end: str) -> str:
+    """A stretch of the strap round `origin` with the distances of places from it, all [mm]."""
+    box, notes = _detail_notes(width, places, span, end)
+    content = group(BODY, transform=f"translate({number(-origin)} 0)") + notes
+    return drawing(box, content, f"Detail with distances from {end}", class_="detail")
+
+
+@lru_cache(maxsize=512)
+def _detail_notes(
+    width: float, places: tuple[float, ...], span: tuple[float, float], end: str
+) -> tuple[tuple[float, float, float, float], str]:
+    """View box and notes of a detail: each distance in mm and inches, in two rows by turns. Never the neck's."""
+    wide, half = span[1] - span[0], width / 2
+    unit = wide * 0.034
+    leads, bold, light = [], [], []
+    for i, x in enumerate(places):
+        y = half + unit * (2.6 if i % 2 == 0 else 5.6)
+        leads.append(line([(x, half + unit * 0.3), (x, y - unit * 1.05)]))
+        bold.append(words(show_mm(abs(x)).removesuffix(" mm"), x, y))
+        light.append(words(show_inches(abs(x)).removesuffix(" in"), x, y + unit * 1.05))
+    title = words(f"distances from {end}, mm and inches", span[0] + wide / 2, half + unit * 8.6)
+    height = max(wide * DETAIL_RATIO, width + unit * 10.4)
+    top = -half - (height - width - unit * 9.4) / 2
+    texts = group("".join(bold), font_weight="bold", fill=INK) + group("".join((*light, title)), fill=FAINT)
+    notes = path("".join(leads), stroke_width=round(wide * 0.003, 2), **THIN) + group(
+        texts, font_size=round(unit, 2), text_anchor="middle"
+    )
+    return (span[0], top, wide, height), notes
