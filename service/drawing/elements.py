@@ -1,8 +1,8 @@
 """Building blocks of the preview: elements written by svgwrite, numbers as short as they may be.
 
-svgwrite writes each kind of element once for each set of attributes, with a gap where the path data or the text
-goes; a drawing then only fills the gaps. That is twenty times faster than building the elements anew, and what can
-come from a person (text) is escaped where it is filled in.
+svgwrite writes each kind of element once for each set of attributes, with a gap where the path data or the
+text goes; a drawing then only fills the gaps. That is many times faster than building the elements anew, and
+what can come from a person (text) is escaped where it is filled in.
 """
 
 from collections.abc import Iterable, Sequence
@@ -20,7 +20,7 @@ from service.geometry import Point
 
 Attribute = str | float
 _GAP = "GAP"
-# The same four bends draw a circle everywhere; 0.5523 is the usual control length, off by 0.03 % of the radius.
+# Four such bends draw a circle; 0.5523 is the usual control length, off by 0.03 % of the radius.
 _BEND = 0.5523
 _OVAL = "M%.2f %.2f" + "C%.2f %.2f %.2f %.2f %.2f %.2f" * 4 + "Z"
 _POINT = "%.2f %.2f".__mod__
@@ -97,7 +97,7 @@ def group(content: str, **attributes: Attribute) -> str:
 def gradient(
     ident: str, ends: Sequence[float], stops: Sequence[tuple[float, str, float]], **more: str
 ) -> BaseElement:
-    """Return a linear gradient from (x1, y1) to (x2, y2) in drawing units, with stops (offset, colour, opacity)."""
+    """Return a linear gradient from (x1, y1) to (x2, y2) in drawing units; stops are offset, colour, opacity."""
     x1, y1, x2, y2 = ends
     element = LinearGradient(
         (x1, y1), (x2, y2), id=ident, gradientUnits="userSpaceOnUse", debug=False, **more
@@ -116,11 +116,11 @@ def definitions(*gradients: BaseElement) -> str:
 
 
 def drawing(box: Sequence[float], content: str, label: str = "", **attributes: Attribute) -> str:
-    """Return an `svg` element with this view box round elements already written; it stands alone or in a page.
+    """Return an `svg` element with this view box round elements already written; fit for a file or a page.
 
     With a label it is a picture to a screen reader; without one it is hidden from it.
     """
-    said = f" role=\"img\" aria-label={quoteattr(label)}" if label else ' aria-hidden="true"'
+    said = f' role="img" aria-label={quoteattr(label)}' if label else ' aria-hidden="true"'
     start, end = _frame(tuple(box), tuple(attributes.items()))
     return f"{start[:-1]}{said}>{content}{end}"
 

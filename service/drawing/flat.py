@@ -1,4 +1,4 @@
-"""The flat strap, face up: in pieces that wrap to as many rows as a screen needs, and details of both ends."""
+"""The flat strap, face up: in pieces that wrap to as many rows as needed, and details of both ends."""
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,6 +17,10 @@ ABOVE, BELOW = 15.0, 15.0
 """Room for labels above the strap and for the ruler below it [mm]."""
 TEXT = 6.2
 """Height of small text [mm of strap]: 10 px or more on a phone."""
+MEDIUM = 0.45
+"""Leather darker than this takes light lines, lighter leather dark ones. By eye."""
+ROOM = 3.5
+"""A number on the ruler stays this far [mm] from the end of a piece, or is left out."""
 WHOLE, BODY = '<use href="#flat-art"/>', '<use href="#flat-body"/>'
 INK = "#1e1a17"
 FAINT = "#5c5650"
@@ -24,7 +28,7 @@ FAINT = "#5c5650"
 
 @dataclass(frozen=True, slots=True)
 class FlatStrap:
-    """The strap drawn once: `body` is leather and marks, `notes` labels and ruler; `count` pieces `size` mm long."""
+    """The strap drawn once: `body` is leather and marks, `notes` the rest; `count` pieces `size` mm long."""
 
     body: str
     notes: str
@@ -75,7 +79,11 @@ def _leather(pattern: Pattern) -> str:
 def _face(leather: str, half: float) -> tuple[str, str]:
     """The name and the definition of the face's paint on a strap of this half width [mm]."""
     ident = f"face-{leather[1:]}"
-    stops = [(0.0, tone(leather, 0.10), 1.0), (0.5, tone(leather, 0.02), 1.0), (1.0, tone(leather, -0.16), 1.0)]
+    stops = [
+        (0.0, tone(leather, 0.10), 1.0),
+        (0.5, tone(leather, 0.02), 1.0),
+        (1.0, tone(leather, -0.16), 1.0),
+    ]
     return ident, definitions(gradient(ident, (0, -half, 0, half), stops))
 
 
@@ -96,12 +104,14 @@ def _marks(pattern: Pattern) -> str:
     leather, metal = fittings.leather.colour, fittings.finish.colour
     marks = pattern.strap.marks
     holes = "".join(
-        disc(mark.x, 0, (mark.diameter or 0) / 2) for mark in marks if mark.kind in ("rivet-hole", "size-hole")
+        disc(mark.x, 0, (mark.diameter or 0) / 2)
+        for mark in marks
+        if mark.kind in ("rivet-hole", "size-hole")
     )
     studs = [mark for mark in marks if mark.kind == "stud"]
     caps = "".join(disc(mark.x, 0, (mark.diameter or 0) / 2) for mark in studs)
     lights = "".join(disc(mark.x - 1, -1.2, (mark.diameter or 0) / 5) for mark in studs)
-    light = tone(leather, 0.75) if lightness(leather) < 0.45 else INK
+    light = tone(leather, 0.75) if lightness(leather) < MEDIUM else INK
     return "".join(
         (
             path(holes + _slot(layout), fill="#e9ecea", stroke=pressed(leather), stroke_width=0.5),
@@ -151,8 +161,8 @@ def _lettering(pattern: Pattern) -> str:
 
 
 def _within_piece(name: str, x: float, size: float) -> float:
-    """Where to centre a label so that no piece's end cuts it [mm]; a letter is about half as wide as it is high."""
-    half = len(name) * TEXT * 0.29 + 1
+    """Where to centre a label so that no piece's end cuts it [mm]."""
+    half = len(name) * TEXT * 0.29 + 1  # a letter is a little more than half as wide as it is high
     start = x // size * size
     return max(start + half, min(start + size - half, x))
 
@@ -170,7 +180,10 @@ def _labels(layout: Layout, size: float) -> str:
     if layout.keeper is not None:
         named[2] = ("rivets and keeper", named[2][1])
     texts = [words(name, _within_piece(name, x, size), y) for name, x in named]
-    texts += [words(str(k), _within_piece("0", x, size), y, font_weight="bold") for k, x in enumerate(layout.holes, 1)]
+    texts += [
+        words(str(k), _within_piece("0", x, size), y, font_weight="bold")
+        for k, x in enumerate(layout.holes, 1)
+    ]
     leads = "".join(line([(x, y + 1.2), (x, -layout.width / 2)]) for x in (layout.fold, layout.ring))
     target = path(disc(layout.target, y - 2.2, 4.4), fill="none", stroke=INK, stroke_width=0.6)
     return (
@@ -185,11 +198,17 @@ def _ruler(layout: Layout, size: float) -> str:
     y, end = layout.width / 2 + 6.5, number(layout.length)
     run = f"M0 {number(y)}H{end}"
     # A tick is a dash as long as the line is thin, on a line as broad as the tick is long.
-    ticks = path(f"M-.2 {number(y - 1.2)}H{end}", stroke_width=2.4, stroke_dasharray=f"0.4 {IN - 0.4}", **THIN)
-    places = (i for i in range(2, int(layout.length / IN) + 1, 2) if 3.5 < i * IN % size < size - 3.5)
+    ticks = path(
+        f"M-.2 {number(y - 1.2)}H{end}", stroke_width=2.4, stroke_dasharray=f"0.4 {IN - 0.4}", **THIN
+    )
+    places = (i for i in range(2, int(layout.length / IN) + 1, 2) if ROOM < i * IN % size < size - ROOM)
     numbers = "".join(map(_ruler_number, places))
     low = group(
-        numbers + _ruler_unit(), font_size=5.3, text_anchor="middle", fill=FAINT, transform=f"translate(0 {y + 6.6:.2f})"
+        numbers + _ruler_unit(),
+        font_size=5.3,
+        text_anchor="middle",
+        fill=FAINT,
+        transform=f"translate(0 {y + 6.6:.2f})",
     )
     return path(run, stroke_width=0.35, **THIN) + ticks + low
 
@@ -208,12 +227,12 @@ def _ruler_unit() -> str:
 
 
 def end_details(pattern: Pattern) -> tuple[str, str]:
-    """Return the buckle end and the point, larger, each place with its distance from the nearer end of the blank."""
+    """Return the buckle end and the point, larger, with distances from the nearer end of the blank."""
     layout = pattern.layout
     outer, inner, inner_back, outer_back = layout.rivets
     fold, slot = layout.fold, layout.slot_length / 2
-    places = (0.0, outer, inner, fold - slot, fold, fold + slot, inner_back, outer_back)
-    buckle_end = _detail(layout.width, 0.0, places, (-7.0, outer_back + 9.0), "the cut end")
+    marked = (0.0, outer, inner, fold - slot, fold, fold + slot, inner_back, outer_back)
+    buckle_end = _detail(layout.width, 0.0, marked, (-7.0, outer_back + 9.0), "the cut end")
     back = layout.length - layout.holes[-2]
     # Rounded to a millionth of a millimetre, so that every neck shares one drawing of the point.
     places = tuple(round(x, 6) for x in (-back, -layout.tip, -layout.taper, 0.0))
@@ -225,7 +244,9 @@ DETAIL_RATIO = 0.66
 """Height over width of a detail, when the strap is not too wide for it."""
 
 
-def _detail(width: float, origin: float, places: tuple[float, ...], span: tuple[float, float], end: str) -> str:
+def _detail(
+    width: float, origin: float, places: tuple[float, ...], span: tuple[float, float], end: str
+) -> str:
     """A stretch of the strap round `origin` with the distances of places from it, all [mm]."""
     box, notes = _detail_notes(width, places, span, end)
     content = group(BODY, transform=f"translate({number(-origin)} 0)") + notes
@@ -236,7 +257,7 @@ def _detail(width: float, origin: float, places: tuple[float, ...], span: tuple[
 def _detail_notes(
     width: float, places: tuple[float, ...], span: tuple[float, float], end: str
 ) -> tuple[tuple[float, float, float, float], str]:
-    """View box and notes of a detail: each distance in mm and inches, in two rows by turns. Never the neck's."""
+    """View box and notes of a detail: each distance in mm and inches, in two rows by turns."""
     wide, half = span[1] - span[0], width / 2
     unit = wide * 0.034
     leads, bold, light = [], [], []

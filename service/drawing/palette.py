@@ -35,11 +35,15 @@ def lightness(colour: str) -> float:
     return (0.2126 * red + 0.7152 * green + 0.0722 * blue) / 255
 
 
+DARK = 0.2
+"""Leather darker than this shows a groove no longer as a darker line. By eye."""
+
+
 def pressed(colour: str) -> str:
-    """Return the tone of a hole, groove or letter pressed into leather of this colour: darker, yet visible on black."""
-    return tone(colour, -0.62) if lightness(colour) > 0.2 else "#0c0b0a"
+    """Return the tone of a hole, groove or letter pressed into leather of this colour: darker."""
+    return tone(colour, -0.62) if lightness(colour) > DARK else "#0c0b0a"
 
 
 def raised(colour: str) -> str:
     """Return the tone of an edge that catches the light on leather of this colour."""
-    return tone(colour, 0.30 if lightness(colour) > 0.2 else 0.24)
+    return tone(colour, 0.30 if lightness(colour) > DARK else 0.24)

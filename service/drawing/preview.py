@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from service.design import Pattern
 from service.drawing.elements import drawing, number
+from service.drawing.eye import BOX
 from service.drawing.flat import end_details, flat_pieces, flat_strap
-from service.drawing.worn import BOX, worn_views
+from service.drawing.worn import worn_views
 
 WIDE, MARGIN, GAP = 360.0, 10.0, 8.0
 """Width of the whole preview, the margin round it and the gap between its figures [px on a phone]."""
