@@ -97,7 +97,7 @@ def group(content: str, **attributes: Attribute) -> str:
 def gradient(
     ident: str, ends: Sequence[float], stops: Sequence[tuple[float, str, float]], **more: str
 ) -> BaseElement:
-    """Return a linear gradient from (x1, y1) to (x2, y2) in drawing units; stops are offset, colour, opacity."""
+    """Return a linear gradient from (x1, y1) to (x2, y2) [units]; a stop is offset, colour, opacity."""
     x1, y1, x2, y2 = ends
     element = LinearGradient(
         (x1, y1), (x2, y2), id=ident, gradientUnits="userSpaceOnUse", debug=False, **more

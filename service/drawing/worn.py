@@ -208,7 +208,7 @@ def _coarse(shape: Sequence[Point]) -> list[Point]:
 
 
 def _tail_groove(pattern: Pattern, view: View, bar: float) -> str:
-    """Path data of the edge groove on the tail: it ends before the taper rather than wobble round the point."""
+    """Path data of the tail's edge groove: it ends before the taper rather than wobble round it."""
     layout = pattern.layout
     inset = view.width / 2 - groove(view)
     end = (layout.length - layout.target - layout.taper) / view.flat * tau
