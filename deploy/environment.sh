@@ -67,7 +67,7 @@ explain_pip() {
     elif grep -qiE 'do not match the hashes' "$1"; then
         fail "a downloaded package is not the one that $2 names, so it was not installed. Check what stands" \
             "between this machine and its package index."
-    elif grep -qiE 'name resolution|failed to establish|timed out|unreachable|connection (error|reset|aborted|broken)|SSLError|proxy' "$1"; then
+    elif grep -qiE 'name resolution|connection broken|timed out|unreachable|SSLError|ProxyError' "$1"; then
         fail "the package index could not be reached; check the network and run this again."
     elif grep -qi 'no matching distribution' "$1"; then
         fail "a package in $2 has no build for this Python and machine; set PYTHON to one from 3.11 to 3.13."
@@ -101,7 +101,7 @@ make_environment() {
     say "Installing $(grep -c '^[a-z].*==' "$lock") packages from $lock; this may take a minute or two"
     if ! "$venv/bin/python" -m pip install --quiet --no-input --disable-pip-version-check --progress-bar off \
         --require-hashes --only-binary :all: --requirement "$lock" </dev/null >"$log" 2>&1; then
-        tail -n 15 "$log" >&2
+        grep -v '^WARNING' "$log" | tail -n 15 >&2
         explain_pip "$log" "$lock" "$venv"
     fi
     rm -f "$log"
