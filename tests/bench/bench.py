@@ -1,0 +1,144 @@
+"""Speed of the engine and the pages, as ratios in one run: `python tests/bench/bench.py [--seconds 2] [--pairs 5]`.
+
+Times differ from machine to machine and from minute to minute, so a route's capacity is measured in turns with a
+bare text route of the same app, and the ratio is what counts. Each request asks for another neck, so nothing can
+be answered from a cache. Needs `wrk` (Debian package wrk).
+"""
+
+import argparse
+import os
+import re
+import shutil
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from service.design import make_pattern, read_collar  # noqa: E402 - after the path is set
+from service.drawing import Heading, figures, pattern_pdf, pattern_svg, preview_svg  # noqa: E402
+from service.pricing import estimate  # noqa: E402
+from service.storage import load_workshop  # noqa: E402
+
+PLAIN = {"neck": "19 in"}
+RICH = {"neck": "19 in", "studs": "2 in", "lettering": "Biscuit 0199", "style": "heel-bar", "width": "1 1/2 in"}
+HEADING = Heading("Bench", "Collar", None, "http://127.0.0.1/", "imperial", (("Neck", "19 in"),))
+
+
+def milliseconds(work: Callable[[], object], least: float = 0.4) -> float:
+    """Median time of one call [ms], over five rounds that each last at least a fifth of `least` seconds."""
+    work()
+    calls = 1
+    while True:
+        start = time.perf_counter()
+        for _ in range(calls):
+            work()
+        spent = time.perf_counter() - start
+        if spent > least / 5:
+            break
+        calls *= 2
+    rounds = []
+    for _ in range(5):
+        start = time.perf_counter()
+        for _ in range(calls):
+            work()
+        rounds.append((time.perf_counter() - start) / calls)
+    return statistics.median(rounds) * 1000
+
+
+def in_process() -> list[tuple[str, float, float]]:
+    """Rows of (what, plain collar [ms], decorated collar [ms])."""
+    workshop = load_workshop(ROOT / "deploy" / "demo" / "workshop.toml")
+    columns = []
+    for typed in (PLAIN, RICH):
+        spec = read_collar(typed, workshop)
+        pattern = make_pattern(spec, workshop)
+        columns.append(
+            {
+                "read the query": milliseconds(lambda t=typed: read_collar(t, workshop)),
+                "engine": milliseconds(lambda s=spec: make_pattern(s, workshop)),
+                "price": milliseconds(lambda p=pattern: estimate(p, workshop)),
+                "figures for the page": milliseconds(lambda p=pattern: figures(p)),
+                "preview.svg": milliseconds(lambda p=pattern: preview_svg(p)),
+                "pattern.svg": milliseconds(lambda p=pattern: pattern_svg(p, HEADING)),
+                "pattern.pdf, A4": milliseconds(lambda p=pattern: pattern_pdf(p, HEADING, "a4")),
+            }
+        )
+    return [(name, columns[0][name], columns[1][name]) for name in columns[0]]
+
+
+def _capacity(port: int, route: str, seconds: int) -> float:
+    """Requests a second on a route, 32 connections, each request another neck; raises when any answer is not 200."""
+    script = ROOT / "tests" / "bench" / "necks.lua"
+    command = ["wrk", "-t1", "-c32", f"-d{seconds}s", "-s", str(script), f"http://127.0.0.1:{port}/", "--", route]
+    if os.cpu_count() == 2:  # noqa: PLR2004 - one core for the server, one for the load
+        command = ["taskset", "-c", "1", *command]
+    said = subprocess.run(command, check=True, capture_output=True, text=True).stdout  # noqa: S603
+    if "Non-2xx" in said:
+        raise SystemExit(f"{route} answered with errors:\n{said}")
+    return float(re.search(r"Requests/sec:\s+([\d.]+)", said)[1])
+
+
+def capacities(pairs: int, seconds: int) -> list[tuple[str, float, float, float, float]]:
+    """Rows of (route, requests a second, median ratio to the bare route, least, greatest)."""
+    if shutil.which("wrk") is None:
+        raise SystemExit("wrk is missing: as root, apt-get install wrk")
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    with tempfile.TemporaryDirectory() as data:
+        command = [sys.executable, str(ROOT / "tests" / "bench" / "serve.py"), str(port), data]
+        if os.cpu_count() == 2:  # noqa: PLR2004 - as above
+            command = ["taskset", "-c", "0", *command]
+        with subprocess.Popen(command, cwd=ROOT) as server:  # noqa: S603
+            try:
+                _wait_for(port)
+                return [_row(port, route, pairs, seconds) for route in ROUTES]
+            finally:
+                server.terminate()
+
+
+ROUTES = ("/preview.svg", "/", "/?as=htmx", "/design.json")
+
+
+def _row(port: int, route: str, pairs: int, seconds: int) -> tuple[str, float, float, float, float]:
+    _capacity(port, route, 1)
+    bare, own = [], []
+    for _ in range(pairs):
+        bare.append(_capacity(port, "/bare", seconds))
+        own.append(_capacity(port, route, seconds))
+    ratios = [b / a for a, b in zip(bare, own, strict=True)]
+    return route, statistics.median(own), statistics.median(ratios), min(ratios), max(ratios)
+
+
+def _wait_for(port: int) -> None:
+    for _ in range(100):
+        with socket.socket() as probe:
+            if probe.connect_ex(("127.0.0.1", port)) == 0:
+                return
+        time.sleep(0.1)
+    raise SystemExit("the service did not start")
+
+
+def main() -> None:
+    """Print both tables as Markdown."""
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("--seconds", type=int, default=2)
+    options.add_argument("--pairs", type=int, default=5)
+    asked = options.parse_args()
+    print("| in one process | plain collar | studs, lettering, keeper |\n|---|---|---|")
+    for name, plain, rich in in_process():
+        print(f"| {name} | {plain:.3f} ms | {rich:.3f} ms |")
+    print("\n| route | requests/s | ratio to the bare route | range |\n|---|---|---|---|")
+    for route, rate, ratio, low, high in capacities(asked.pairs, asked.seconds):
+        print(f"| {route} | {rate:,.0f} | {ratio:.2f} | {low:.2f} to {high:.2f} |")
+
+
+if __name__ == "__main__":
+    main()
