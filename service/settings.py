@@ -32,11 +32,12 @@ class SettingUnusable(GirthwrightError):  # noqa: N818 - named for the fact it s
 class Settings:
     """How the service runs.
 
-    `data` is the folder with the workshop's own files; `host` and `port` where to listen; `origin` the address people
-    use ("https://collars.example"), empty when it is not known; `allowed_hosts` the host names that are answered, "*"
-    for any; `query_max` the longest query string [characters]; `body_max` the largest request body [bytes];
-    `connections_max` how many connections are served at once; `keep_alive_s` and `grace_s` how long an idle connection
-    and a stop are waited for; `proxies` the addresses whose forwarded headers are believed.
+    `data` is the folder with the workshop's files; `host` and `port` where to listen; `origin` the address
+    people use ("https://collars.example"), empty when it isn't known; `allowed_hosts` the host names that are
+    answered, "*" for any; `query_max` the longest query string [characters]; `body_max` the largest request
+    body [bytes]; `connections_max` how many connections are served at once; `keep_alive_s` and `grace_s` how
+    long an idle connection and a stop are waited for; `proxies` the addresses whose forwarded headers are
+    believed.
     """
 
     data: Path = ROOT / ".data"
@@ -53,7 +54,7 @@ class Settings:
 
 
 def read_settings(given: Mapping[str, str | None], environment: Mapping[str, str] | None = None) -> Settings:
-    """Return the settings from the command line's words and, where it is silent, the GIRTHWRIGHT_ environment.
+    """Return the settings from the command line and, where it is silent, the GIRTHWRIGHT_ environment.
 
     Raises SettingUnusable for the first one that can't be used.
     """
@@ -73,7 +74,9 @@ def read_settings(given: Mapping[str, str | None], environment: Mapping[str, str
         host=host,
         port=setting("port", usual.port, _whole(1, 65_535)),
         origin=origin,
-        allowed_hosts=setting("allowed_hosts", _hosts(host, origin), lambda _, text: tuple(text.replace(",", " ").split())),
+        allowed_hosts=setting(
+            "allowed_hosts", _hosts(host, origin), lambda _, text: tuple(text.replace(",", " ").split())
+        ),
         query_max=setting("query_max", usual.query_max, _whole(256, 65_536)),
         body_max=setting("body_max", usual.body_max, _whole(0, 1_048_576)),
         connections_max=setting("connections_max", usual.connections_max, _whole(1, 10_000)),

@@ -15,7 +15,7 @@ class Fix:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One option of a field; `swatch` is a colour such as #7a3b1d or empty; `note` a few words under the name."""
+    """One option of a field; `swatch` is a colour, #7a3b1d, or empty; `note` a few words under the name."""
 
     value: str
     label: str
@@ -26,7 +26,7 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class FormField:
-    """One form field. `typed` is exactly what the person typed; `echo` how it was read ("16 1/2 in (419 mm)").
+    """One form field. `typed` is exactly what was typed; `echo` how it was read ("16 1/2 in (419 mm)").
 
     `choices` is empty for a text field; `error` is empty when there is none; `fixes` lead out of the error.
     """
@@ -48,7 +48,7 @@ class FormField:
 
 @dataclass(frozen=True, slots=True)
 class Says:
-    """A finding in plain words; `severity` is question, warning, advice or note; `source` where the rule is from."""
+    """A finding in plain words; `severity` is question, warning, advice or note; `source` where from."""
 
     severity: str
     text: str
@@ -120,10 +120,11 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class ConfiguratorPage:
-    """The whole page. `outcome` is None when the design can't be read; then `problems` lists every field's error.
+    """The whole page; `problems` lists every field with an error, and then `outcome` is None.
 
-    `main` fields are asked first (neck, measured, width, leather, finish, style); `more` fields are folded away
-    under plain headings (end, lettering, stamp, studs, fastening, holes, pitch, weight).
+    When nothing but the neck is missing there is both: the error, and the example with the other choices.
+    `main` fields are asked first (neck, measured, width, leather, finish, style); `more` fields are folded
+    away under plain headings (end, lettering, stamp, studs, fastening, holes, pitch, weight).
     """
 
     shop: str

@@ -1,6 +1,6 @@
 """Templates: compiled once, strict about what they use, every value escaped.
 
-Besides their own context, all templates know `static("css/page.css")`, the address of a file in the static folder.
+Besides their own context, all templates know `asset("css/base.css")`, the address of a static file.
 """
 
 from pathlib import Path
@@ -20,5 +20,5 @@ def environment(templates: Path, static: Path) -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    made.globals["static"] = lambda name: f"/static/{name}?v={fingerprints(static)[name]}"
+    made.globals["asset"] = lambda name: f"/static/{name}?v={fingerprints(static)[name]}"
     return made

@@ -1,4 +1,4 @@
-"""Style sheets, scripts and fonts: their addresses carry a fingerprint of what is in them, so they may be kept for good."""
+"""Style sheets, scripts and fonts: a fingerprint in their addresses lets browsers keep them for good."""
 
 import hashlib
 import mimetypes
@@ -25,12 +25,13 @@ def fingerprints(folder: Path) -> dict[str, str]:
     """Map each file under a folder, by its path inside it, to twelve hex digits of its SHA-256."""
     files = sorted(path for path in folder.rglob("*") if path.is_file())
     return {
-        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()[:12] for path in files
+        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()[:12]
+        for path in files
     }
 
 
 class KeptFiles(StaticFiles):
-    """Files of one folder; asked for with its present fingerprint, a file may be kept for good, else for a day."""
+    """Files of a folder: under its present fingerprint a file may be kept for good, else for a day."""
 
     def __init__(self, folder: Path) -> None:
         super().__init__(directory=folder)

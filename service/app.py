@@ -1,0 +1,84 @@
+"""The application: the one place that joins the rooms."""
+
+import tomllib
+from typing import Any
+
+from anyio import CapacityLimiter
+from fastapi import FastAPI
+from fastapi.telemetry import TelemetryConfig
+from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
+from starlette.middleware.trustedhost import TrustedHostMiddleware
+from starlette.types import ASGIApp
+
+from service.errors import GirthwrightError
+from service.settings import ROOT, Settings
+from service.web import (
+    House,
+    KeptFiles,
+    SecurityHeaders,
+    by_status,
+    deliberate,
+    describe,
+    environment,
+    make_router,
+    unexpected,
+)
+from service.workshop import Workshop
+
+NO_TELEMETRY: TelemetryConfig = {
+    "tracing": False,
+    "metrics": False,
+    "logs": False,
+    "operation_spans": False,
+    "auto_configure": False,
+}
+"""A design's address may hold a dog's name or a phone number: it is nobody else's business."""
+
+
+class Service(FastAPI):
+    """FastAPI with the security headers round everything, its own answers to faults included."""
+
+    def build_middleware_stack(self) -> ASGIApp:
+        settings: Settings = self.state.house.settings
+        return SecurityHeaders(
+            super().build_middleware_stack(), secure=settings.origin.startswith("https://")
+        )
+
+    def openapi(self) -> dict[str, Any]:
+        if self.openapi_schema is None:
+            self.openapi_schema = describe(self)
+        return self.openapi_schema
+
+
+def create_app(settings: Settings, workshop: Workshop) -> FastAPI:
+    """Return the application serving one workshop."""
+    version = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
+    app = Service(
+        title="Girthwright",
+        version=version,
+        summary="Leather dog collars to measure: from a neck to a full-scale pattern and a price.",
+        description="The query string is the design: each address takes the same parameters. Lengths in mm.",
+        docs_url=None,
+        redoc_url=None,
+        redirect_slashes=False,
+        max_body_size=settings.body_max,
+        telemetry=NO_TELEMETRY,
+    )
+    static = ROOT / "static"
+    templates = environment(ROOT / "templates", static)
+    app.state.house = House(settings, workshop, templates, version, CapacityLimiter(1))
+    app.include_router(make_router(workshop))
+    app.mount("/static", KeptFiles(static), name="static")
+    app.add_exception_handler(GirthwrightError, deliberate)
+    app.add_exception_handler(HTTPException, by_status)
+    app.add_exception_handler(Exception, unexpected)
+    app.add_middleware(
+        GZipMiddleware,
+        minimum_size=500,
+        compresslevel=5,
+        exclude_content_types=(*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf"),  # it is compressed inside
+    )
+    if "*" not in settings.allowed_hosts:
+        app.add_middleware(TrustedHostMiddleware, allowed_hosts=settings.allowed_hosts, www_redirect=False)
+    return app

@@ -1,0 +1,287 @@
+"""What `/design.json`, `/healthz` and problems answer, as types that OpenAPI describes. All lengths in mm."""
+
+from typing import Any, NotRequired
+
+from pydantic_core import to_json
+from typing_extensions import TypedDict  # pydantic needs this one before Python 3.12
+
+from service.design import Collar, Finding, HardwareLine, HoleFit, Mark, Part, Pattern
+from service.errors import DesignError, Suggestion
+from service.pricing import Quote
+
+NOISE = 6
+"""Decimals kept of a millimetre: what lies beyond is the noise of floats."""
+MARK_KINDS = ("rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering")
+"""Kinds of marks in the answer. Where a keeper goes is said with the keeper."""
+
+
+class SuggestionAnswer(TypedDict):
+    """Set this parameter to this value; the text says so in plain words."""
+
+    field: str
+    value: str
+    text: str
+
+
+class MarkAnswer(TypedDict):
+    """Something to do at a place: x from the blank's buckle end, y across from its middle, and the sizes."""
+
+    kind: str
+    x: float
+    y: float
+    diameter: NotRequired[float]
+    length: NotRequired[float]
+    width: NotRequired[float]
+    height: NotRequired[float]
+    text: NotRequired[str]
+
+
+class PartAnswer(TypedDict):
+    """A piece of leather to cut; `outline` is closed, its last corner joins its first.
+
+    `position`, on a fixed keeper, is where its middle goes along the strap.
+    """
+
+    name: str
+    title: str
+    quantity: int
+    length: float
+    width: float
+    thickness: float
+    outline: list[tuple[float, float]]
+    marks: list[MarkAnswer]
+    position: NotRequired[float]
+
+
+class HoleAnswer(TypedDict):
+    """The fit on a size hole, numbered from the buckle; `ring_offset` is in degrees, `fingers` is a count."""
+
+    number: int
+    flat: float
+    inside_girth: float
+    ease: float
+    fingers: float
+    tail: float
+    ring_offset: float
+    target: bool
+
+
+class FitAnswer(TypedDict):
+    """The fit on the target hole, and on every hole."""
+
+    flat: float
+    inside_girth: float
+    ease: float
+    fingers: float
+    neck: float
+    uncertainty: float
+    holes: list[HoleAnswer]
+
+
+class HardwareAnswer(TypedDict):
+    """A line of the hardware list."""
+
+    kind: str
+    code: str
+    name: str
+    finish: str
+    quantity: int
+    place: str
+
+
+class FindingAnswer(TypedDict):
+    """Something to ask, to warn of, to advise or to note, with where the rule comes from."""
+
+    code: str
+    severity: str
+    text: str
+    source: str
+    field: str | None
+    suggestions: list[SuggestionAnswer]
+
+
+class PriceInputAnswer(TypedDict):
+    """A number behind a line of the price."""
+
+    name: str
+    value: str
+    unit: str
+
+
+class PriceLineAnswer(TypedDict):
+    """A line of the price; the amount is a decimal number."""
+
+    label: str
+    amount: str
+    inputs: list[PriceInputAnswer]
+
+
+class PriceAnswer(TypedDict):
+    """An estimate; amounts are decimal numbers in the currency (ISO 4217)."""
+
+    currency: str
+    total: str
+    lines: list[PriceLineAnswer]
+
+
+class DesignAnswer(TypedDict):
+    """A whole design. Lengths in mm, weight in kg, angles in degrees."""
+
+    spec: Collar
+    parts: list[PartAnswer]
+    fit: FitAnswer
+    hardware: list[HardwareAnswer]
+    findings: list[FindingAnswer]
+    price: PriceAnswer
+
+
+class HealthAnswer(TypedDict):
+    """The service can answer: its version, and the name of the workshop it has loaded."""
+
+    status: str
+    version: str
+    workshop: str
+
+
+class TroubleAnswer(TypedDict):
+    """What is wrong with one parameter, and what would work."""
+
+    field: str
+    detail: str
+    would_work: list[SuggestionAnswer]
+
+
+class Problem(TypedDict):
+    """Why a request can't be answered (RFC 9457); `errors` names every parameter that has to change."""
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    errors: list[TroubleAnswer]
+
+
+def design_json(pattern: Pattern, quote: Quote) -> bytes:
+    """Return a design and its price as the JSON of a DesignAnswer."""
+    answer = {
+        "spec": _plain(pattern.spec.model_dump()),
+        "parts": [_part(part, pattern.layout.keeper) for part in pattern.parts],
+        "fit": _fit(pattern),
+        "hardware": [_hardware(line) for line in pattern.hardware],
+        "findings": [_finding(finding) for finding in pattern.findings],
+        "price": _price(quote),
+    }
+    return to_json(answer)
+
+
+def trouble(problem: DesignError) -> TroubleAnswer:
+    """Return a problem with one parameter as it is answered."""
+    return {
+        "field": problem.field,
+        "detail": problem.message,
+        "would_work": [_suggestion(way) for way in problem.would_work],
+    }
+
+
+def _plain(values: dict[str, Any]) -> dict[str, Any]:
+    return {
+        name: round(value, NOISE) if isinstance(value, float) else value for name, value in values.items()
+    }
+
+
+def _suggestion(way: Suggestion) -> SuggestionAnswer:
+    return {"field": way.field, "value": way.value, "text": way.text}
+
+
+def _part(part: Part, keeper: float | None) -> PartAnswer:
+    answer: PartAnswer = {
+        "name": part.name,
+        "title": part.title,
+        "quantity": part.quantity,
+        "length": round(part.length, NOISE),
+        "width": round(part.width, NOISE),
+        "thickness": round(part.thickness, NOISE),
+        "outline": [(round(x, NOISE), round(y, NOISE)) for x, y in part.outline],
+        "marks": [_mark(mark) for mark in part.marks if mark.kind in MARK_KINDS],
+    }
+    if part.name == "keeper" and keeper is not None:
+        answer["position"] = round(keeper, NOISE)
+    return answer
+
+
+def _mark(mark: Mark) -> MarkAnswer:
+    answer: MarkAnswer = {"kind": mark.kind, "x": round(mark.x, NOISE), "y": round(mark.y, NOISE)}
+    if mark.diameter is not None:
+        answer["diameter"] = round(mark.diameter, NOISE)
+    if mark.length is not None:
+        answer["length"] = round(mark.length, NOISE)
+    if mark.width is not None:
+        answer["width"] = round(mark.width, NOISE)
+    if mark.height is not None:
+        answer["height"] = round(mark.height, NOISE)
+    if mark.text is not None:
+        answer["text"] = mark.text
+    return answer
+
+
+def _fit(pattern: Pattern) -> FitAnswer:
+    fit = pattern.fit
+    return {
+        "flat": round(fit.flat, NOISE),
+        "inside_girth": round(fit.inside_girth, NOISE),
+        "ease": round(fit.ease, NOISE),
+        "fingers": round(fit.fingers, NOISE),
+        "neck": round(fit.neck, NOISE),
+        "uncertainty": round(fit.uncertainty, NOISE),
+        "holes": [_hole(hole) for hole in fit.holes],
+    }
+
+
+def _hole(hole: HoleFit) -> HoleAnswer:
+    return {
+        "number": hole.number,
+        "flat": round(hole.flat, NOISE),
+        "inside_girth": round(hole.inside_girth, NOISE),
+        "ease": round(hole.ease, NOISE),
+        "fingers": round(hole.fingers, NOISE),
+        "tail": round(hole.tail, NOISE),
+        "ring_offset": round(hole.ring_offset_deg, NOISE),
+        "target": hole.target,
+    }
+
+
+def _hardware(line: HardwareLine) -> HardwareAnswer:
+    return {
+        "kind": line.kind,
+        "code": line.code,
+        "name": line.name,
+        "finish": line.finish,
+        "quantity": line.quantity,
+        "place": line.place,
+    }
+
+
+def _finding(finding: Finding) -> FindingAnswer:
+    return {
+        "code": finding.code,
+        "severity": finding.severity,
+        "text": finding.text,
+        "source": finding.source,
+        "field": finding.field,
+        "suggestions": [_suggestion(way) for way in finding.suggestions],
+    }
+
+
+def _price(quote: Quote) -> PriceAnswer:
+    return {
+        "currency": quote.currency,
+        "total": str(quote.total),
+        "lines": [
+            {
+                "label": line.label,
+                "amount": str(line.amount),
+                "inputs": [{"name": one.name, "value": one.value, "unit": one.unit} for one in line.inputs],
+            }
+            for line in quote.lines
+        ],
+    }

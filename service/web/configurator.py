@@ -1,0 +1,183 @@
+"""The configurator page as one typed value."""
+
+from collections.abc import Iterable
+
+from service.design import FOR_THE_WEARER, HoleFit, Pattern
+from service.drawing import figures
+from service.errors import DesignError, DesignRefused
+from service.pricing import Quote, estimate
+from service.units import System, show_both, show_inches, show_length, show_mm
+from service.web.fields import fixes, form, system_of
+from service.web.page import ConfiguratorPage, HoleRow, Outcome, PriceInput, PriceRow, Row, Says
+from service.web.parameters import ALL
+from service.web.query import Asked, address, design
+from service.web.words import fingers, fit_sentence, money, plural, ring_place, sentence, title
+from service.workshop import Workshop
+
+EXAMPLE_NECK = {"in": "16 in", "cm": "40 cm"}
+"""The neck of the collar that is shown before anything is typed, by the workshop's unit."""
+LETTER_PAPER = {"US", "CA", "MX", "CO", "VE", "AR", "CL", "CR", "GT", "PA", "PH"}
+"""Countries [ISO 3166] whose printers hold Letter paper. From memory."""
+PAPERS = {
+    "a4": ("Pattern on A4 paper (PDF)", "full scale on sheets to join; print at 100 %"),
+    "letter": ("Pattern on Letter paper (PDF)", "full scale on sheets to join; print at 100 %"),
+    "roll": ("Pattern on one long sheet (PDF)", "full scale, for a plotter or roll paper"),
+}
+
+
+def made_page(asked: Asked, workshop: Workshop, base: str) -> ConfiguratorPage:
+    """The page of a design that can be made, or of the example when nothing was asked.
+
+    `base` is the address of the service, "https://collars.example". Raises DesignRefused.
+    """
+    shown = asked if asked.typed else _with_example(asked, workshop)
+    pattern = design(shown, workshop)
+    main, more, _ = form(asked, workshop, pattern=pattern)
+    outcome = _outcome(shown, pattern, workshop, base, example=shown is not asked)
+    status = f"{outcome.sentence} {outcome.total}."
+    return ConfiguratorPage(workshop.name, main, more, (), outcome, FOR_THE_WEARER, status)
+
+
+def refused_page(
+    asked: Asked, problems: Iterable[DesignError], workshop: Workshop, base: str
+) -> ConfiguratorPage:
+    """The page of a design that can't be made: what was typed stays, each error says what would work.
+
+    When nothing but the neck is missing, the example shows the other choices meanwhile.
+    """
+    found = tuple(problems)
+    pattern = outcome = None
+    if all(problem.field == "neck" for problem in found) and "neck" not in asked.given:
+        shown = _with_example(asked, workshop)
+        try:
+            pattern = design(shown, workshop)
+        except DesignRefused as refused:
+            found = (*found, *refused.problems)
+        else:
+            outcome = _outcome(shown, pattern, workshop, base, example=True)
+    main, more, wrong = form(asked, workshop, found, pattern)
+    count = plural(len(wrong), "thing", "things").capitalize()
+    status = f"{count} to put right. " + " ".join(f"{field.label}: {field.error}" for field in wrong)
+    return ConfiguratorPage(workshop.name, main, more, wrong, outcome, FOR_THE_WEARER, status)
+
+
+def _with_example(asked: Asked, workshop: Workshop) -> Asked:
+    return Asked({**asked.typed, "neck": EXAMPLE_NECK[workshop.units]}, asked.repeated)
+
+
+def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, example: bool) -> Outcome:
+    system = system_of(asked, workshop)
+    quote = estimate(pattern, workshop)
+    said = sentence(pattern, system)
+    return Outcome(
+        example=example,
+        title=title(pattern, system),
+        sentence=f"For example: {said}" if example else said,
+        figures=figures(pattern),
+        summary=_summary(pattern, system),
+        total=money(quote.total, quote.currency, workshop.region),
+        total_note=_total_note(workshop),
+        included=quote.included,
+        price_rows=_price_rows(quote, workshop.region),
+        fit_sentence=fit_sentence(pattern, system),
+        holes=tuple(_hole_row(hole, system) for hole in pattern.fit.holes),
+        says=tuple(
+            Says(one.severity, one.text, one.source, fixes(one.suggestions, asked))
+            for one in pattern.findings
+        ),
+        parts=_parts(pattern, system),
+        hardware=tuple(Row(row.name, str(row.quantity), row.place) for row in pattern.hardware),
+        stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
+        share_url=base + address("/", asked.given),
+        downloads=_downloads(asked, workshop),
+    )
+
+
+def _summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
+    spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
+    rows = [
+        Row("Neck", show_both(spec.neck, system), _label("measured", spec.measured)),
+        Row("Width", show_both(spec.width, system)),
+        Row("Leather", fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
+        Row("Metal", fittings.finish.name),
+        Row("Buckle", _label("style", spec.style)),
+        Row("End", _label("end", spec.end)),
+        Row("Holes", str(len(layout.holes)), f"{show_both(layout.pitch, system)} apart"),
+        Row("Held by", _label("fastening", spec.fastening)),
+        Row("Strap", show_both(layout.length, system), "from the cut end to the tip"),
+    ]
+    studs = sum(mark.kind == "stud" for mark in pattern.strap.marks)
+    if studs:
+        rows.append(Row("Studs", str(studs)))
+    if spec.lettering and fittings.stamps is not None:
+        rows.append(Row("Lettering", spec.lettering, f"{show_mm(fittings.stamps.height)} high"))
+    return tuple(rows)
+
+
+def _label(name: str, value: str) -> str:
+    """The form's own word for a choice that is the same in every workshop."""
+    return next(option.label for option in ALL[name].fixed if option.value == value)
+
+
+def _hole_row(hole: HoleFit, system: System) -> HoleRow:
+    return HoleRow(
+        hole.number,
+        hole.target,
+        show_both(hole.inside_girth, system),
+        show_length(hole.ease, system),
+        fingers(hole.fingers),
+        show_length(hole.tail, system),
+        ring_place(hole),
+    )
+
+
+def _parts(pattern: Pattern, system: System) -> tuple[Row, ...]:
+    def size(length: float, width: float) -> str:
+        return f"{show_length(length, system)} × {show_length(width, system)}"
+
+    return tuple(
+        Row(
+            part.title if part.quantity == 1 else f"{part.title}, {part.quantity} of them",
+            size(part.length, part.width),
+            f"{show_mm(part.thickness)} thick",
+        )
+        for part in pattern.parts
+    )
+
+
+def _price_rows(quote: Quote, region: str) -> tuple[PriceRow, ...]:
+    return tuple(
+        PriceRow(
+            line.label,
+            money(line.amount, quote.currency, region),
+            tuple(PriceInput(one.name, f"{one.value} {one.unit}".rstrip()) for one in line.inputs),
+        )
+        for line in quote.lines
+    )
+
+
+def _total_note(workshop: Workshop) -> str:
+    rates = workshop.rates
+    if not rates.tax:
+        return "An estimate; no tax is added."
+    return f"An estimate, with {float(rates.tax) * 100:g} % {rates.tax_name.lower()}."
+
+
+def _downloads(asked: Asked, workshop: Workshop) -> tuple[tuple[str, str, str], ...]:
+    papers = (
+        sorted(PAPERS, key=["letter", "a4", "roll"].index) if workshop.region in LETTER_PAPER else [*PAPERS]
+    )
+    given = asked.given
+    return (
+        *(
+            (PAPERS[paper][0], address("/pattern.pdf", given, paper=paper), PAPERS[paper][1])
+            for paper in papers
+        ),
+        (
+            "Pattern as a drawing (SVG)",
+            address("/pattern.svg", given),
+            "full scale, for a vector editor or a cutter",
+        ),
+        ("Picture of the collar (SVG)", address("/preview.svg", given), "to show around"),
+        ("All numbers (JSON)", address("/design.json", given), "every length in millimetres"),
+    )

@@ -1,0 +1,167 @@
+"""Which status and which page a fault becomes: HTML for people, problem details (RFC 9457) for programs."""
+
+from dataclasses import dataclass
+from http import HTTPStatus
+
+from pydantic_core import to_json
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from service.errors import DesignError, DesignRefused, GirthwrightError
+from service.web.answers import Problem, trouble
+from service.web.configurator import refused_page
+from service.web.house import house_of
+from service.web.query import Asked, QueryTooLong, QueryUnreadable, read_query
+
+PROBLEM_TYPE = "/openapi.json#/components/schemas/Problem"
+"""Where problems that name parameters are described; the others are nothing but their status."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How a kind of fault is answered: `title` for programs, `heading` and `message` for people."""
+
+    status: int
+    title: str
+    heading: str
+    message: str = ""
+
+
+DESIGN = Kind(422, "This design can't be made", "This collar can't be made as asked")
+FAULT = Kind(
+    500,
+    "Internal Server Error",
+    "Something went wrong here",
+    "The fault is ours, not yours, and it is noted. Try again: the address still holds your design.",
+)
+
+BY_CLASS: dict[type[Exception], Kind] = {
+    QueryTooLong: Kind(414, "URI Too Long", "This address is too long"),
+    QueryUnreadable: Kind(422, "Unprocessable Content", "This address can't be read"),
+    DesignRefused: DESIGN,
+    DesignError: DESIGN,
+    GirthwrightError: Kind(422, "Unprocessable Content", "That can't be read"),
+}
+"""How each deliberate error is answered; the nearest class counts."""
+
+BY_STATUS = {
+    404: Kind(
+        404,
+        "Not Found",
+        "There is nothing here",
+        "No page has this address. It may have been cut or mistyped.",
+    ),
+    405: Kind(
+        405, "Method Not Allowed", "That can't be done here", "This address can be read, and nothing else."
+    ),
+    413: Kind(
+        413, "Content Too Large", "That is too much", "Nothing needs to be sent along with this address."
+    ),
+}
+"""How answers of the framework itself are worded."""
+
+
+async def deliberate(request: Request, fault: Exception) -> Response:
+    """Answer one of our own errors."""
+    kind = next(BY_CLASS[one] for one in type(fault).__mro__ if one in BY_CLASS)
+    if kind is not DESIGN:
+        return _answer(request, kind, str(fault))
+    problems = fault.problems if isinstance(fault, DesignRefused) else (fault,)
+    found = tuple(problem for problem in problems if isinstance(problem, DesignError))
+    if wants_page(request):
+        return _design_page(request, found)
+    return _problem(kind, " ".join(problem.message for problem in found), found)
+
+
+async def by_status(request: Request, fault: Exception) -> Response:
+    """Answer an HTTP error of the framework."""
+    status = fault.status_code if isinstance(fault, HTTPException) else FAULT.status
+    phrase = HTTPStatus(status).phrase
+    answer = _answer(request, BY_STATUS.get(status, Kind(status, phrase, phrase, f"{phrase}.")))
+    if status == HTTPStatus.METHOD_NOT_ALLOWED:
+        answer.headers["Allow"] = "GET, HEAD"  # true of every address there is
+    return answer
+
+
+async def unexpected(request: Request, _fault: Exception) -> Response:
+    """Answer a fault of our own making; the server's log has the rest."""
+    return _answer(request, FAULT)
+
+
+def wants_page(request: Request) -> bool:
+    """Tell whether a person is reading: by the address where it settles that, else by what is accepted."""
+    path = request.url.path
+    if path == "/" or path.endswith(".json"):
+        return path == "/"
+    return prefers_html(request.headers.get("accept", ""))
+
+
+def prefers_html(accept: str) -> bool:
+    """Tell whether an Accept header names HTML, and doesn't prefer JSON to it (RFC 9110, 12.5.1)."""
+    weights = dict(_weight(part) for part in accept.split(","))
+    html = max(weights.get("text/html", 0.0), weights.get("application/xhtml+xml", 0.0))
+    return html > 0 and html >= max(
+        weights.get("application/json", 0.0), weights.get("application/problem+json", 0.0)
+    )
+
+
+def _weight(part: str) -> tuple[str, float]:
+    kind, *settings = (piece.strip().lower() for piece in part.split(";"))
+    given = next((setting[2:] for setting in settings if setting.startswith("q=")), "1")
+    try:
+        return kind, float(given)
+    except ValueError:
+        return kind, 0.0
+
+
+def is_partial(request: Request) -> bool:
+    """Tell whether a script in the page wants only the parts that change."""
+    headers = request.headers
+    return (
+        headers.get("hx-request") == "true"
+        and headers.get("hx-request-type") != "full"
+        and headers.get("hx-history-restore-request") != "true"
+    )
+
+
+def base_address(request: Request) -> str:
+    """Return the address of the service as people know it, from the settings or else from the request."""
+    settings = house_of(request).settings
+    return settings.origin or f"{request.scope['scheme']}://{request.headers.get('host', settings.host)}"
+
+
+def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Response:
+    house = house_of(request)
+    asked = _asked(request, house.settings.query_max)
+    page = refused_page(asked, problems, house.workshop, base_address(request))
+    name = "configurator/_parts.html" if is_partial(request) else "configurator/page.html"
+    text = house.templates.get_template(name).render(page=page)
+    return HTMLResponse(
+        text, DESIGN.status, {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
+    )
+
+
+def _asked(request: Request, limit: int) -> Asked:
+    return read_query(request.scope["query_string"], limit).without("paper")
+
+
+def _answer(request: Request, kind: Kind, message: str = "") -> Response:
+    said = message or kind.message
+    if not wants_page(request):
+        return _problem(kind, said)
+    page = house_of(request).templates.get_template("error.html")
+    text = page.render(title=kind.heading, message=said, status=kind.status)
+    return HTMLResponse(text, kind.status, {"Cache-Control": "no-cache"})
+
+
+def _problem(kind: Kind, detail: str, problems: tuple[DesignError, ...] = ()) -> Response:
+    answer: Problem = {
+        "type": PROBLEM_TYPE if problems else "about:blank",
+        "title": kind.title,
+        "status": kind.status,
+        "detail": detail,
+        "errors": [trouble(problem) for problem in problems],
+    }
+    headers = {"Cache-Control": "no-cache"}
+    return Response(to_json(answer), kind.status, headers, media_type="application/problem+json")

@@ -1,0 +1,185 @@
+"""The form: what was typed, how it was read, what can be chosen and what is wrong."""
+
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+
+from service.design import Collar, Pattern, complete_finishes
+from service.errors import DesignError, Suggestion, Unreadable
+from service.units import System, read_length, read_mass, show_both, show_length, show_mass
+from service.web.page import Choice, Fix, FormField
+from service.web.parameters import ALL, MAIN, MORE, Option, Parameter
+from service.web.query import Asked, address
+from service.web.words import plural
+from service.workshop import Workshop
+
+SAME = 0.05
+"""Two lengths nearer than this [mm] are one choice."""
+UNIT_NAMES = {"in": "inches", "cm": "centimetres", "lb": "pounds", "kg": "kilograms"}
+
+
+def system_of(asked: Asked, workshop: Workshop) -> System:
+    """The system of measures the neck was typed in; the workshop's own when it can't be told."""
+    try:
+        return read_length(asked.typed.get("neck", ""), assume=workshop.units).system
+    except Unreadable:
+        return "imperial" if workshop.units == "in" else "metric"
+
+
+def form(
+    asked: Asked, workshop: Workshop, problems: Iterable[DesignError] = (), pattern: Pattern | None = None
+) -> tuple[tuple[FormField, ...], tuple[tuple[str, tuple[FormField, ...]], ...], tuple[FormField, ...]]:
+    """Return the fields asked first, those folded away under their headings, and every field with an error.
+
+    A problem with something that has no field, such as a parameter nobody knows, makes a field of its own.
+    """
+    first: dict[str, DesignError] = {}
+    for problem in problems:
+        first.setdefault(problem.field, problem)
+    system = system_of(asked, workshop)
+    made = {
+        name: _field(ALL[name], asked, workshop, system, first.get(name), pattern)
+        for name in ALL
+        if name != "kind"
+    }
+    main = tuple(made[name] for name in MAIN)
+    more = tuple((heading, tuple(made[name] for name in names)) for heading, names in MORE)
+    others = [_stray(problem, asked) for name, problem in first.items() if name not in made]
+    shown = (*main, *(field for _, fields in more for field in fields))
+    return main, more, (*(field for field in shown if field.error), *others)
+
+
+def fixes(suggestions: Iterable[Suggestion], asked: Asked) -> tuple[Fix, ...]:
+    """Return the address of the design with each suggested change, and without parameters nobody knows."""
+    known = {name: text for name, text in asked.given.items() if name in ALL}
+    return tuple(
+        Fix(
+            one.text,
+            address("/pattern.pdf" if one.field == "paper" else "/", known, **{one.field: one.value}),
+        )
+        for one in suggestions
+    )
+
+
+def _stray(problem: DesignError, asked: Asked) -> FormField:
+    parameter = ALL.get(problem.field)
+    label = parameter.label if parameter else f"“{problem.field}” in the address"
+    ways = fixes(problem.would_work, asked)
+    if not ways and parameter is None:
+        known = {name: text for name, text in asked.given.items() if name in ALL}
+        ways = (Fix(f"Leave “{problem.field}” out", address("/", known)),)
+    typed = asked.typed.get(problem.field, "")
+    return FormField(problem.field, label, "", typed, error=problem.message, fixes=ways)
+
+
+def _field(
+    parameter: Parameter,
+    asked: Asked,
+    workshop: Workshop,
+    system: System,
+    problem: DesignError | None,
+    pattern: Pattern | None,
+) -> FormField:
+    name = parameter.name
+    typed = asked.typed.get(name, "")
+    return FormField(
+        name,
+        parameter.label,
+        parameter.hint,
+        typed,
+        _choices(parameter, typed.strip(), workshop, system, pattern.spec if pattern else None),
+        _echo(name, typed.strip(), workshop, system, pattern),
+        problem.message if problem else "",
+        fixes(problem.would_work, asked) if problem else (),
+    )
+
+
+def _choices(
+    parameter: Parameter, typed: str, workshop: Workshop, system: System, spec: Collar | None
+) -> tuple[Choice, ...]:
+    options = parameter.options(workshop, system)
+    if not options:
+        return ()
+    wanted = typed or _usual(parameter.name, workshop, spec)
+    chosen = next((option for option in options if _same(parameter, option.value, wanted)), None)
+    if chosen is None and parameter.free:
+        chosen = Option(wanted, wanted)  # typed into the address by hand: it stays, and can be sent again
+        options = (*options, chosen)
+    notes = _stock_notes(workshop, spec) if parameter.name == "finish" and spec else {}
+    return tuple(
+        Choice(
+            option.value, option.label, option is chosen, notes.get(option.value, option.note), option.swatch
+        )
+        for option in options
+    )
+
+
+def _usual(name: str, workshop: Workshop, spec: Collar | None) -> str:
+    """What an empty parameter means."""
+    if name == "leather":
+        return workshop.leathers[0].code
+    if name == "finish":
+        return spec.finish if spec else workshop.finishes[0].code
+    return {"stamp": "auto", "studs": "", "width": "1 in"}.get(name) or str(
+        Collar.model_fields[name].default or ""
+    )
+
+
+def _same(parameter: Parameter, value: str, wanted: str) -> bool:
+    if value == wanted or not parameter.free:
+        return value == wanted
+    one, other = _mm(value), _mm(wanted)
+    return one is not None and other is not None and abs(one - other) < SAME
+
+
+@lru_cache(maxsize=512)
+def _mm(text: str) -> float | None:
+    try:
+        return read_length(text).value
+    except Unreadable:
+        return None
+
+
+def _stock_notes(workshop: Workshop, spec: Collar) -> Mapping[str, str]:
+    complete = complete_finishes(workshop, spec)
+    missing = "not complete in this width and style"
+    return {row.code: "" if row.code in complete else missing for row in workshop.finishes}
+
+
+def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: Pattern | None) -> str:
+    """How a field was read, where that isn't plain to see."""
+    if name == "neck":
+        return _neck_echo(typed, workshop)
+    if name == "weight":
+        return _weight_echo(typed, workshop)
+    return _made_echo(name, typed, system, pattern) if pattern else ""
+
+
+def _made_echo(name: str, typed: str, system: System, pattern: Pattern) -> str:
+    """What was made of a field that leaves something to the engine."""
+    spec, layout = pattern.spec, pattern.layout
+    if name == "lettering" and spec.lettering != typed:
+        return f"Stamped as {spec.lettering}"
+    if name == "holes" and spec.holes is None:
+        return f"{plural(len(layout.holes), 'hole')} for this collar"
+    if name == "pitch" and spec.pitch is None:
+        return f"{show_length(layout.pitch, system)} on this collar"
+    return ""
+
+
+def _neck_echo(typed: str, workshop: Workshop) -> str:
+    try:
+        reading = read_length(typed, assume=workshop.units)
+    except Unreadable:
+        return ""
+    read = show_both(reading.value, reading.system)
+    return f"{read}; no unit typed: read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read
+
+
+def _weight_echo(typed: str, workshop: Workshop) -> str:
+    try:
+        reading = read_mass(typed, assume="lb" if workshop.units == "in" else "kg")
+    except Unreadable:
+        return ""
+    other: System = "metric" if reading.system == "imperial" else "imperial"
+    read = f"{show_mass(reading.value, reading.system)} ({show_mass(reading.value, other)})"
+    return f"{read}; no unit typed: read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read

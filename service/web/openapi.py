@@ -1,0 +1,91 @@
+"""The description of the interface: parameters from their one table, answers from their types."""
+
+from copy import deepcopy
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+from pydantic import TypeAdapter
+
+from service.web.answers import Problem
+from service.web.parameters import ALL
+from service.workshop import Workshop
+
+PAPER = {
+    "name": "paper",
+    "in": "query",
+    "required": False,
+    "description": "Paper to print on: A4 or Letter sheets to join, or one long sheet.",
+    "schema": {"type": "string", "enum": ["a4", "letter", "roll"], "default": "a4"},
+}
+PARTIAL = {
+    "name": "HX-Request",
+    "in": "header",
+    "required": False,
+    "description": "Asks for only the parts of the page that change.",
+    "schema": {"type": "string", "enum": ["true"]},
+}
+
+
+def parameters(workshop: Workshop, *, neck_required: bool = True) -> list[dict[str, Any]]:
+    """Return the description of every parameter of a design in this workshop."""
+    return [
+        {
+            "name": one.name,
+            "in": "query",
+            "required": one.name == "neck" and neck_required,
+            "description": one.about,
+            "schema": one.schema(workshop),
+        }
+        for one in ALL.values()
+    ]
+
+
+def found(description: str, kind: str) -> dict[int | str, dict[str, Any]]:
+    """Return the description of an answer that is text or bytes of one media type."""
+    return {200: {"description": description, "content": {kind: {"schema": {"type": "string"}}}}}
+
+
+def refusals(kind: str) -> dict[int | str, dict[str, Any]]:
+    """Return the description of how a route with this media type refuses what can't be read or made."""
+    page = {"text/html": {"schema": {"type": "string"}}}
+    problem = {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}
+    content = {"text/html": page, "application/json": problem}.get(kind, {**problem, **page})
+    return {
+        414: {"description": "The query string is too long.", "content": content},
+        422: {
+            "description": "The design can't be read or made; what would work is named.",
+            "content": content,
+        },
+    }
+
+
+def answers(description: str, kind: str) -> dict[int | str, dict[str, Any]]:
+    """Return the description of a design route's answers."""
+    return {**found(description, kind), **refusals(kind)}
+
+
+def describe(app: FastAPI) -> dict[str, Any]:
+    """Return the whole description; each GET is described for HEAD too."""
+    schema = get_openapi(
+        title=app.title,
+        version=app.version,
+        summary=app.summary,
+        description=app.description,
+        routes=app.routes,
+    )
+    problem = TypeAdapter(Problem).json_schema(ref_template="#/components/schemas/{model}")
+    components = schema.setdefault("components", {}).setdefault("schemas", {})
+    components.update(problem.pop("$defs"))
+    components["Problem"] = problem
+    for path in schema["paths"].values():
+        path["head"] = _headless(path["get"])
+    return schema
+
+
+def _headless(operation: dict[str, Any]) -> dict[str, Any]:
+    same = deepcopy(operation)
+    same["operationId"] += "-head"
+    for answer in same["responses"].values():
+        answer.pop("content", None)
+    return same

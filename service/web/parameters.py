@@ -1,0 +1,249 @@
+"""The one table of what can be asked: the form's labels and help, and the parameters of the interface."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import isclose
+from typing import Any
+
+from service.design import widths
+from service.units import IN, System, show_both, show_inches, show_mm
+from service.workshop import Workshop
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One value that can be chosen, with its name, a few words under it and a colour."""
+
+    value: str
+    label: str
+    note: str = ""
+    swatch: str = ""
+
+
+Options = Callable[[Workshop, System], tuple[Option, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """A parameter: label and hint for the form, `about` for the description of the interface.
+
+    `fixed` are its choices where every workshop has the same, `rows` makes them from its rows; with `free`
+    another value than these may be typed. `longest` is in characters.
+    """
+
+    name: str
+    label: str
+    hint: str
+    about: str
+    example: str
+    fixed: tuple[Option, ...] = ()
+    rows: Options | None = None
+    free: bool = False
+    longest: int = 40
+
+    def options(self, workshop: Workshop, system: System) -> tuple[Option, ...]:
+        """Return its choices in this workshop, sizes shown in this system; none where all is typed."""
+        return self.fixed if self.rows is None else self.rows(workshop, system)
+
+    def schema(self, workshop: Workshop) -> dict[str, Any]:
+        """Return the JSON Schema of a value that can be given."""
+        values = [option.value for option in self.options(workshop, "imperial")]
+        if values and not self.free:
+            return {"type": "string", "enum": values, "examples": [self.example]}
+        return {"type": "string", "maxLength": self.longest, "examples": [self.example]}
+
+
+def width_value(mm: float) -> str:
+    """A strap width as an address has it: "1 in" when it is a whole number of sixteenths, else "30 mm"."""
+    sixteenths = mm / IN * 16
+    return show_inches(mm) if isclose(sixteenths, round(sixteenths)) else f"{mm:g} mm"
+
+
+def _widths(workshop: Workshop, system: System) -> tuple[Option, ...]:
+    return tuple(Option(width_value(mm), show_both(mm, system)) for mm in widths(workshop))
+
+
+def _leathers(workshop: Workshop, _system: System) -> tuple[Option, ...]:
+    return tuple(
+        Option(row.code, row.name, f"{show_mm(row.thickness)} thick", row.colour) for row in workshop.leathers
+    )
+
+
+def _finishes(workshop: Workshop, _system: System) -> tuple[Option, ...]:
+    return tuple(Option(row.code, row.name, swatch=row.colour) for row in workshop.finishes)
+
+
+def _stamps(workshop: Workshop, _system: System) -> tuple[Option, ...]:
+    owned = sorted(workshop.stamps, key=lambda row: -row.height)
+    largest = Option("auto", "Largest that fits")
+    return (largest, *(Option(f"{row.height:g} mm", f"{show_mm(row.height)} high") for row in owned))
+
+
+ALL = {
+    parameter.name: parameter
+    for parameter in (
+        Parameter(
+            "kind",
+            "What to make",
+            "",
+            "What is made.",
+            "collar",
+            (Option("collar", "Buckle collar"),),
+        ),
+        Parameter(
+            "neck",
+            "Neck",
+            "A number with its unit, such as 16 1/2 in, 16.5 in or 42 cm.",
+            "The neck as it was measured, with its unit; without one, the workshop's own unit is meant.",
+            "19 in",
+        ),
+        Parameter(
+            "measured",
+            "How did you measure?",
+            "The surest way is to measure a collar that already fits.",
+            "How the neck was measured.",
+            "existing-collar",
+            (
+                Option(
+                    "existing-collar",
+                    "An existing collar",
+                    "Lay it flat: from the fold at the buckle to the hole in use.",
+                ),
+                Option(
+                    "tape-two-fingers",
+                    "Tape, two fingers under it",
+                    "Round the neck where the collar sits, with two fingers flat under the tape.",
+                ),
+                Option(
+                    "tape-snug",
+                    "Tape, snug",
+                    "Round the neck with nothing under the tape, not pulled. Room for two fingers is added.",
+                ),
+            ),
+        ),
+        Parameter(
+            "width",
+            "Width",
+            "Wider spreads the pull; narrower is lighter on a small dog.",
+            "Width of the strap, with its unit: one the workshop's hardware comes in.",
+            "1 in",
+            rows=_widths,
+            free=True,
+        ),
+        Parameter("leather", "Leather", "", "Code of a leather of the workshop.", "chestnut", rows=_leathers),
+        Parameter(
+            "finish",
+            "Metal",
+            "Buckle, ring, rivets and studs all come in this finish.",
+            "Code of a metal finish of the workshop.",
+            "brass",
+            rows=_finishes,
+        ),
+        Parameter(
+            "style",
+            "Buckle",
+            "",
+            "Kind of buckle.",
+            "centre-bar",
+            (
+                Option(
+                    "centre-bar",
+                    "Centre bar",
+                    "The tail tucks under the buckle's own frame; no keeper needed.",
+                ),
+                Option(
+                    "heel-bar", "Heel bar", "A plain buckle and a fixed leather keeper that holds the tail."
+                ),
+            ),
+        ),
+        Parameter(
+            "end",
+            "Shape of the end",
+            "",
+            "Shape of the strap's end.",
+            "english-point",
+            (
+                Option(
+                    "english-point", "English point", "A long arched point; slips through the buckle easily."
+                ),
+                Option("round", "Round", "A half circle."),
+                Option("square", "Square, corners clipped", "Plain and sturdy."),
+            ),
+        ),
+        Parameter(
+            "holes",
+            "Number of holes",
+            "auto, or a whole number from 3 to 12. On auto as many as leave the ring clear.",
+            'Number of size holes: "auto", or a whole number from 3 to 12.',
+            "auto",
+        ),
+        Parameter(
+            "pitch",
+            "Distance between holes",
+            "auto, or a length such as 1 in or 25 mm.",
+            'Distance between size holes with its unit, or "auto".',
+            "auto",
+        ),
+        Parameter(
+            "fastening",
+            "Held together by",
+            "",
+            "What holds the fold and the ring tab.",
+            "rivet",
+            (
+                Option("rivet", "Rivets", "Set for good."),
+                Option("screw-post", "Screw posts", "Can be opened again, to change a buckle or a ring."),
+            ),
+        ),
+        Parameter(
+            "studs",
+            "Studs",
+            "",
+            "Distance between studs with its unit, made even along the strap; leave it out for none.",
+            "2 in",
+            (
+                Option("", "None"),
+                Option("1 in", "Close", "about 1 in (25 mm) apart"),
+                Option("1 1/2 in", "Even", "about 1 1/2 in (38 mm) apart"),
+                Option("2 in", "Wide", "about 2 in (51 mm) apart"),
+            ),
+            free=True,
+        ),
+        Parameter(
+            "lettering",
+            "Name or phone number",
+            "Stamped into the leather in capitals. Leave it empty for none.",
+            "Text stamped into the strap, as long as the clear run beside the ring allows.",
+            "BELLA",
+        ),
+        Parameter(
+            "stamp",
+            "Size of the letters",
+            "",
+            'Height of the letter stamps with its unit, or "auto" for the largest that fit.',
+            "auto",
+            rows=_stamps,
+            free=True,
+        ),
+        Parameter(
+            "weight",
+            "Your dog's weight",
+            "Only to check the measure: 45 lb or 20 kg. Leave it empty if you don't know.",
+            "The dog's weight with its unit. It changes nothing, it only questions an unlikely neck.",
+            "45 lb",
+        ),
+    )
+}
+"""Every parameter of a design, by name."""
+
+MAIN = ("neck", "measured", "width", "leather", "finish", "style")
+"""The fields asked first."""
+
+MORE = (
+    ("Lettering", ("lettering", "stamp")),
+    ("Studs", ("studs",)),
+    ("Holes and end", ("end", "holes", "pitch")),
+    ("Rivets or screw posts", ("fastening",)),
+    ("Check the measure", ("weight",)),
+)
+"""The fields folded away, under their headings."""

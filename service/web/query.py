@@ -1,0 +1,99 @@
+"""The query string, read once and strictly: no parameter twice, nothing that isn't UTF-8, nothing endless."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from urllib.parse import parse_qsl, urlencode
+
+from service.design import Pattern, make_pattern, read_collar
+from service.errors import DesignError, DesignRefused, GirthwrightError
+from service.workshop import Workshop
+
+MOST_PARAMETERS = 32
+"""More parameters than a design has names for: nobody's form sends that many."""
+
+
+class QueryUnreadable(GirthwrightError):  # noqa: N818 - named for the fact it states
+    """The address can't be taken apart; `reason` says why in plain words."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(f"{reason} Start again from the form, or check where the link was cut.")
+
+
+class QueryTooLong(QueryUnreadable):
+    """The address is longer than `limit` characters after its question mark."""
+
+    def __init__(self, length: int, limit: int) -> None:
+        self.length = length
+        self.limit = limit
+        super().__init__(f"The address holds {length} characters after its “?”, and {limit} is the most.")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was typed, by parameter, empty ones too; `repeated` names parameters that came more than once."""
+
+    typed: Mapping[str, str]
+    repeated: tuple[str, ...] = ()
+
+    @property
+    def given(self) -> dict[str, str]:
+        """What was typed, without what was left empty."""
+        return {name: text for name, text in self.typed.items() if text.strip()}
+
+    def without(self, name: str) -> "Asked":
+        """Return the same without one parameter."""
+        rest = {key: text for key, text in self.typed.items() if key != name}
+        return Asked(rest, tuple(key for key in self.repeated if key != name))
+
+
+def read_query(query: bytes, limit: int) -> Asked:
+    """Return what a query string asks.
+
+    Raises QueryTooLong and QueryUnreadable. Of a parameter given twice the last is kept, and its name noted.
+    """
+    if len(query) > limit:
+        raise QueryTooLong(len(query), limit)
+    try:
+        pairs = parse_qsl(
+            query.decode(),
+            keep_blank_values=True,
+            encoding="utf-8",
+            errors="strict",
+            max_num_fields=MOST_PARAMETERS,
+        )
+    except UnicodeDecodeError as fault:
+        raise QueryUnreadable("The address holds signs that aren't UTF-8 text.") from fault
+    except ValueError as fault:  # the only other one is too many fields
+        raise QueryUnreadable(f"The address holds more than {MOST_PARAMETERS} parameters.") from fault
+    typed = dict(pairs)
+    if len(typed) == len(pairs):
+        return Asked(typed)
+    names = [name for name, _ in pairs]
+    return Asked(typed, tuple(name for name in typed if names.count(name) > 1))
+
+
+def address(path: str, given: Mapping[str, str], **changed: str) -> str:
+    """Return the address of a design: what was given with some of it changed, and nothing that is empty."""
+    query = urlencode({name: text for name, text in {**given, **changed}.items() if text.strip()})
+    return f"{path}?{query}" if query else path
+
+
+def design(asked: Asked, workshop: Workshop) -> Pattern:
+    """Return the pattern that is asked for; raises DesignRefused holding all that stands in the way."""
+    problems = [_twice(name) for name in asked.repeated]
+    try:
+        spec = read_collar(asked.typed, workshop)
+    except DesignRefused as refused:
+        raise DesignRefused((*problems, *refused.problems)) from refused
+    if problems:
+        raise DesignRefused(tuple(problems))
+    try:
+        return make_pattern(spec, workshop)
+    except DesignError as problem:
+        raise DesignRefused((problem,)) from problem
+
+
+def _twice(name: str) -> DesignError:
+    shown = name[:40]
+    return DesignError(field=shown, message=f"“{shown}” is given more than once; give it once.")

@@ -1,0 +1,191 @@
+"""Every address of the service. All are read, none is written to.
+
+Routes of the engine are `async def` although the house prefers `def`: they wait for nothing, and a hand-over
+to a thread costs more than drawing a collar. Only the PDF takes long enough for others to notice; it goes to
+a thread, one at a time, because two at once would only take the processor from each other and from every page.
+"""
+
+from collections.abc import Callable
+from hashlib import blake2b
+from typing import Any, cast, get_args
+
+from anyio import to_thread
+from fastapi import APIRouter, Request
+from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, Response
+from pydantic_core import to_json
+
+from service.design import Pattern
+from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_svg
+from service.errors import DesignError, Suggestion
+from service.pricing import estimate
+from service.settings import ROOT
+from service.units import System
+from service.web.answers import DesignAnswer, HealthAnswer, design_json
+from service.web.configurator import PAPERS, made_page
+from service.web.errors import base_address, is_partial
+from service.web.fields import system_of
+from service.web.house import House, house_of
+from service.web.openapi import PAPER, PARTIAL, answers, found, parameters, refusals
+from service.web.query import Asked, address, design, read_query
+from service.web.words import file_name, money, sentence, title
+from service.workshop import Workshop
+
+SVG = "image/svg+xml"
+PDF = "application/pdf"
+HTML_HEADERS = {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
+SHORTLY = "private, max-age=60"
+"""So long a drawing may be shown again without asking: only a change of workshop or service changes it."""
+ROBOTS = "User-agent: *\nAllow: /$\nAllow: /static/\nDisallow: /\n"
+"""One page is worth finding; every design has an address, and there is no end of them."""
+
+
+async def configurator(request: Request) -> Response:
+    """The page: the form, the collar, its fit and its price; or, for a script in it, only what changes."""
+    house = house_of(request)
+    asked = _asked(request, house)
+    page = made_page(asked, house.workshop, base_address(request))
+    if not is_partial(request):
+        return HTMLResponse(
+            house.templates.get_template("configurator/page.html").render(page=page), headers=HTML_HEADERS
+        )
+    text = house.templates.get_template("configurator/_parts.html").render(page=page)
+    # The address bar gets the design without what was left empty.
+    return HTMLResponse(text, headers={**HTML_HEADERS, "HX-Replace-Url": address("/", asked.given)})
+
+
+async def preview(request: Request) -> Response:
+    """The collar as it is worn, and its strap."""
+    house = house_of(request)
+    text = preview_svg(design(_asked(request, house), house.workshop)).encode()
+    tag = f'W/"{blake2b(text, digest_size=12).hexdigest()}"'
+    headers = {"Cache-Control": SHORTLY, "ETag": tag, "Content-Disposition": "inline"}
+    if tag in request.headers.get("if-none-match", ""):
+        return Response(status_code=304, headers=headers)
+    return Response(text, headers=headers, media_type=SVG)
+
+
+async def pattern_drawing(request: Request) -> Response:
+    """The full-scale pattern on one sheet."""
+    house = house_of(request)
+    asked = _asked(request, house)
+    pattern = design(asked, house.workshop)
+    text = pattern_svg(pattern, _heading(request, asked, pattern, house))
+    return _download(text.encode(), pattern, system_of(asked, house.workshop), "svg", SVG)
+
+
+async def pattern_print(request: Request) -> Response:
+    """The full-scale pattern to print."""
+    house = house_of(request)
+    everything = _asked(request, house)
+    asked = everything.without("paper")
+    paper = _paper(everything)
+    pattern = design(asked, house.workshop)
+    heading = _heading(request, asked, pattern, house)
+    printed = await to_thread.run_sync(pattern_pdf, pattern, heading, paper, limiter=house.press)
+    return _download(printed, pattern, heading.system, "pdf", PDF)
+
+
+async def design_numbers(request: Request) -> Response:
+    """Every number of the design."""
+    house = house_of(request)
+    pattern = design(_asked(request, house), house.workshop)
+    body = design_json(pattern, estimate(pattern, house.workshop))
+    return Response(body, headers={"Cache-Control": SHORTLY}, media_type="application/json")
+
+
+async def health(request: Request) -> Response:
+    """Whether the service can answer."""
+    house = house_of(request)
+    answer: HealthAnswer = {"status": "ok", "version": house.version, "workshop": house.workshop.name}
+    return Response(to_json(answer), headers={"Cache-Control": "no-store"}, media_type="application/json")
+
+
+async def robots(_request: Request) -> Response:
+    """What programs that collect pages may collect."""
+    return PlainTextResponse(ROBOTS, headers={"Cache-Control": "public, max-age=86400"})
+
+
+def favicon(_request: Request) -> Response:
+    """The icon, for whoever asks without having read the page."""
+    icon = ROOT / "static" / "img" / "favicon.svg"
+    return FileResponse(icon, headers={"Cache-Control": "public, max-age=86400"}, media_type=SVG)
+
+
+def make_router(workshop: Workshop) -> APIRouter:
+    """Return the router, described for the choices that this workshop has."""
+    router = APIRouter()
+    asked = parameters(workshop)
+    page = [*parameters(workshop, neck_required=False), PARTIAL]
+    _add(router, "/", configurator, answers("The page, or its parts.", "text/html"), page)
+    _add(router, "/preview.svg", preview, answers("The collar, drawn.", SVG), asked)
+    _add(router, "/pattern.svg", pattern_drawing, answers("The pattern, full scale.", SVG), asked)
+    _add(
+        router,
+        "/pattern.pdf",
+        pattern_print,
+        answers("The pattern, full scale, to print.", PDF),
+        [*asked, PAPER],
+    )
+    _add(router, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
+    _add(router, "/healthz", health, {}, [], HealthAnswer)
+    _add(router, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])
+    _add(router, "/favicon.ico", favicon, found("The icon.", SVG), [])
+    return router
+
+
+def _add(
+    router: APIRouter,
+    path: str,
+    endpoint: Callable[[Request], Any],
+    responses: dict[int | str, dict[str, Any]],
+    described: list[dict[str, Any]],
+    model: type | None = None,
+) -> None:
+    """Add a route for GET and for HEAD; the description of HEAD is made from that of GET."""
+    router.add_api_route(
+        path,
+        endpoint,
+        methods=["GET"],
+        operation_id=endpoint.__name__.replace("_", "-"),
+        response_class=JSONResponse if model else Response,
+        response_model=model,
+        responses=responses,
+        openapi_extra={"parameters": described},
+    )
+    router.add_api_route(path, endpoint, methods=["HEAD"], include_in_schema=False, response_model=None)
+
+
+def _asked(request: Request, house: House) -> Asked:
+    return read_query(request.scope["query_string"], house.settings.query_max)
+
+
+def _paper(asked: Asked) -> Paper:
+    word = asked.given.get("paper", "a4").strip()
+    if word in get_args(Paper) and "paper" not in asked.repeated:
+        return cast("Paper", word)
+    ways = tuple(Suggestion("paper", paper, PAPERS[paper][0]) for paper in get_args(Paper))
+    raise DesignError(
+        field="paper", message="Paper is one of a4, letter and roll, given once.", would_work=ways
+    )
+
+
+def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> Heading:
+    workshop = house.workshop
+    system = system_of(asked, workshop)
+    quote = estimate(pattern, workshop)
+    return Heading(
+        shop=workshop.name,
+        title=title(pattern, system),
+        price=money(quote.total, quote.currency, workshop.region),
+        link=base_address(request) + address("/", asked.given),
+        system=system,
+        summary=(sentence(pattern, system),),
+    )
+
+
+def _download(body: bytes, pattern: Pattern, system: System, kind: str, media_type: str) -> Response:
+    headers = {
+        "Cache-Control": SHORTLY,
+        "Content-Disposition": f'attachment; filename="{file_name(pattern, system, kind)}"',
+    }
+    return Response(body, headers=headers, media_type=media_type)
