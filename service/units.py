@@ -109,7 +109,7 @@ _SPOKEN = re.compile(r"(?:^|\band )(?:(?:a|one) )?(half|quarter|three[ -]quarter
 
 _QUANTITY = re.compile(
     r"""(?: (?:(?P<whole>[0-9]+)[ -])? (?P<top>[0-9]+)\ ?/\ ?(?P<bottom>[0-9]+)   # 16 1/2, 16-1/2, 1/2
-          | (?P<decimal>[0-9]*[.,]?[0-9]+) )                                       # 16, 16.5, 38,5, .5
+          | (?P<decimal>[0-9]*[.,]?[0-9]+) (?![0-9.,]) )                           # 16, 16.5, 38,5, .5
         (?:\ |-(?=[a-z]))? (?P<unit>[a-z]+\.?|''|'|")? \ ?                         # 16 in, 16in., 16-inch
     """,
     re.VERBOSE,
@@ -134,7 +134,7 @@ _REASONS = tuple(
         (r"[0-9][.,](?![0-9])", "No digit follows the decimal mark."),
         (r"[0-9].*(?:-|to|or).*[0-9]", _RANGE),
         (r"[.,][0-9]+ [0-9]+ ?/", "A decimal and a fraction are mixed: use one or the other."),
-        (r"^/|/ ?(?![0-9])|/.*/|[.,][0-9]+ ?/|/ ?[0-9]*[.,]", _FRACTION),
+        (r"^/|/(?! ?[0-9])|/ ?[0-9]+ ?/|[.,][0-9]+ ?/|/ ?[0-9]*[.,]", _FRACTION),
     )
 )
 
