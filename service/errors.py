@@ -12,8 +12,6 @@ Each error is a fact: it carries its data, its text is plain words saying what w
 knows nothing of the web. Which page and status it becomes is decided where pages are made.
 """
 
-# ruff: noqa: N818  (an error is named for the fact it states)
-
 from __future__ import annotations
 
 from dataclasses import dataclass
