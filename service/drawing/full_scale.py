@@ -1,0 +1,80 @@
+"""The pattern as files to print at full scale: one sheet as SVG, and PDF on tiles or on a roll."""
+
+from service.design import Pattern
+from service.drawing.info_page import Heading, Tiling, info_pages
+from service.drawing.pattern_sheet import PAD, bench_sheet
+from service.drawing.pdf_writer import Layer, Page, write_pdf
+from service.drawing.sheet import Box, Item, Sheet, Text, moved
+from service.drawing.svg_writer import write_svg
+from service.drawing.tiles import (
+    LANDSCAPE,
+    MARGIN,
+    Grid,
+    Paper,
+    SheetPaper,
+    Tile,
+    grid,
+    printable,
+    room,
+    tile_foot,
+    tile_frame,
+    tile_marks,
+    trim_lines,
+)
+
+BESIDE = 18.0
+"""Between the information and the pattern on one long sheet [mm]."""
+
+
+def pattern_svg(pattern: Pattern, heading: Heading) -> str:
+    """Return the whole pattern at full scale as one SVG sheet, its information beside it."""
+    return write_svg(whole_sheet(pattern, heading), heading.title)
+
+
+def pattern_pdf(pattern: Pattern, heading: Heading, paper: Paper) -> bytes:
+    """Return the pattern at full scale as PDF: pages of information and tiles, or one long page for a roll."""
+    if paper == "roll":
+        whole = whole_sheet(pattern, heading)
+        pages = (Page(whole.width, whole.height, (Layer(whole.items),)),)
+    else:
+        pages = _tiled(pattern, heading, paper)
+    return write_pdf(pages, heading.title, f"Full-scale pattern from {heading.shop}: print at 100 %")
+
+
+def whole_sheet(pattern: Pattern, heading: Heading) -> Sheet:
+    """Return information and pattern side by side on one long sheet; the information keeps to A4's height."""
+    width, height = printable("a4")
+    (info,) = info_pages(pattern, heading, width, height, None)
+    sheet = bench_sheet(pattern)
+    x = MARGIN + info.width + BESIDE
+    items = (*moved(info.items, MARGIN, MARGIN), *moved(sheet.items, x, MARGIN))
+    return Sheet(x + sheet.width, max(height, sheet.height) + 2 * MARGIN, items)
+
+
+def _tiled(pattern: Pattern, heading: Heading, paper: SheetPaper) -> tuple[Page, ...]:
+    trims = trim_lines(paper, pattern.strap.length + 2 * PAD)
+    sheet = bench_sheet(pattern, trims, room(paper))
+    cut = grid(paper, sheet.width, sheet.height)
+    width, height = LANDSCAPE[paper]
+    infos = info_pages(pattern, heading, *printable(paper), Tiling(sheet, cut))
+    boxes = tuple((item.box, item) for item in sheet.items)
+    return (
+        *(Page(width, height, (Layer(info.items, MARGIN, MARGIN),)) for info in infos),
+        *(Page(width, height, _tile_layers(boxes, tile, cut, heading)) for tile in cut.tiles),
+    )
+
+
+def _tile_layers(boxes: tuple[tuple[Box, Item], ...], tile: Tile, cut: Grid, heading: Heading) -> tuple[Layer, ...]:
+    shown = tuple(item for box, item in boxes if _shows(tile, box, whole=isinstance(item, Text) and cut.rows == 1))
+    window = (MARGIN, MARGIN, MARGIN + tile.width, MARGIN + tile.height)
+    sheet = Layer((*shown, *tile_marks(tile, cut)), MARGIN - tile.x, MARGIN - tile.y, window)
+    return sheet, Layer((*tile_frame(tile, cut), *tile_foot(tile, cut, heading.title, heading.shop)))
+
+
+def _shows(tile: Tile, box: Box, *, whole: bool) -> bool:
+    """Tell whether a tile shows something; a text, which no trim line crosses, only where it is whole."""
+    x0, y0, x1, y1 = box
+    right, foot = tile.x + tile.width, tile.y + tile.height
+    if whole:
+        return tile.x <= x0 and x1 <= right
+    return x0 < right and x1 > tile.x and y0 < foot and y1 > tile.y

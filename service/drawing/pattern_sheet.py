@@ -1,0 +1,160 @@
+"""The pattern at full scale: every part with its marks, named above and measured below, on one sheet."""
+
+from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise
+from math import inf
+
+from service.design import Mark, Part, Pattern
+from service.drawing.bench_marks import OVERHANG, Place, part_items
+from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
+from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
+from service.drawing.typeface import text_width
+from service.units import show_inches, show_mm
+
+PAD = 10.0
+"""Kept free at the sheet's edges [mm]: match marks stand there."""
+TITLE = 3.4
+"""Size of a part's title [mm]."""
+UNDER_TITLE = 1.6
+FACTS = 2.5
+FACTS_LEADING = 3.4
+NEAR = 1.5
+"""Leaders end this far [mm] from the part."""
+DATUM = 5.0
+"""The line of distances lies this far [mm] under the part."""
+BETWEEN = 9.0
+"""Least distance [mm] between parts."""
+
+
+def both(mm: float) -> str:
+    """Return a length in inches to the nearest sixteenth and in millimetres: "27 1/2 in (698.5 mm)"."""
+    return f"{show_inches(mm)} ({show_mm(mm)})"
+
+
+def post_for_rivet(text: str, pattern: Pattern) -> str:
+    """Return a text with the name of what fastens this collar."""
+    return text.replace("Rivet", "Post").replace("rivet", "post") if pattern.spec.fastening == "screw-post" else text
+
+
+def bench_sheet(pattern: Pattern, trims: Sequence[float] = (), least: float = 0.0) -> Sheet:
+    """Return the sheet with all parts at full scale, at least so high [mm].
+
+    No label and no small part lies across a line along which tiles are trimmed, at `trims` [mm] from the left.
+
+    Worked: a 19 in collar 1 in wide is 718.5 mm wide: its strap of 698.5 mm and 10 mm at either end.
+    """
+    strap = _part_block(pattern, pattern.strap, tuple(trim - PAD for trim in trims))
+    others = [_part_block(pattern, part) for part in pattern.parts[1:]]
+    lower = max((block.height for block in others), default=0.0)
+    spare = max(0.0, least - strap.height - lower - BETWEEN - 2 * PAD) / 3
+    y = PAD + spare + strap.height + spare + BETWEEN
+    items = list(moved(strap.items, PAD, PAD + spare))
+    x = PAD
+    for block in others:
+        x = _clear_of(trims, x, block.width)
+        items.extend(moved(block.items, x, y))
+        x += block.width + BETWEEN
+    width = max(strap.width + PAD, x - BETWEEN)
+    return Sheet(width + PAD, y + lower + spare + PAD, tuple(items))
+
+
+def _clear_of(trims: Sequence[float], x: float, width: float) -> float:
+    """The first place from x on where so wide a thing is whole on one tile."""
+    for trim in trims:
+        if x - OVERHANG < trim < x + width + OVERHANG:
+            return trim + BETWEEN / 2
+    return x
+
+
+def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Block:
+    strap = part is pattern.strap
+    above = stagger(tuple(_names(pattern, part)), trims)
+    below = stagger(tuple(_distances(pattern, part)), trims)
+    head = TITLE + UNDER_TITLE + (0.0 if strap else FACTS_LEADING)
+    top = head + depth(above) + NEAR + OVERHANG
+    foot = top + part.width
+    layout = pattern.layout if strap else None
+    items = (
+        *_title(part, strap=strap),
+        *drawn(above, 0.0, top - NEAR - OVERHANG, -1, NEAR),
+        *part_items(part, Place(0.0, top + part.width / 2), pattern.fittings.stamps, layout),
+        *_datum(part, below, foot + DATUM),
+        *drawn(below, 0.0, foot + DATUM, 1, DATUM - NEAR - OVERHANG),
+    )
+    width = max(part.length, max(item.box[2] for item in items if isinstance(item, Text)))
+    return Block(items, width, foot + DATUM + depth(below))
+
+
+def _title(part: Part, *, strap: bool) -> Iterator[Item]:
+    name = f"{part.title}, cut {part.quantity}"
+    yield Text(name, (0.0, TITLE * 0.8), TITLE, "bold")
+    facts = f"{both(part.length)} × {both(part.width)}, {show_mm(part.thickness)} thick"
+    if strap:
+        facts += ", grain side up; distances from the buckle end"
+        yield Text(facts, (text_width(name, TITLE, "bold") + 3.0, TITLE * 0.8), FACTS, colour=SOFT)
+    else:
+        yield Text(facts, (0.0, TITLE * 0.8 + FACTS_LEADING), FACTS, colour=SOFT)
+
+
+def _datum(part: Part, below: Sequence[Placed], y: float) -> Iterator[Item]:
+    """The line along which distances are read, with a tick at each."""
+    ticks = (polyline((one.callout.x, y - NEAR), (one.callout.x, y)) for one in below)
+    yield Path(DIMENSION, (polyline((0.0, y), (part.length, y)), *ticks))
+
+
+def _distances(pattern: Pattern, part: Part) -> Iterator[Callout]:
+    places = [row.x for row in pattern.stations] if part is pattern.strap else [mark.x for mark in part.marks]
+    for x in sorted({0.0, part.length, *places}):
+        yield Callout(x, ("0",) if x == 0 else (show_mm(x), show_inches(x)))
+
+
+def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
+    if part is pattern.strap:
+        yield Callout(0.0, ("Buckle end",))
+        yield from _holes(pattern)
+        yield from _studs(part, pattern.layout.ring)
+    for x in sorted({mark.x for mark in part.marks if mark.kind in _NAMED}):
+        here = [mark for mark in part.marks if mark.x == x]
+        lines = [line for kind, name in _NAMED.items() for mark in here if mark.kind == kind for line in name(mark)]
+        yield Callout(x, tuple(post_for_rivet(line, pattern) for line in lines))
+
+
+def _size(mm: float | None) -> str:
+    return show_mm(mm or 0.0)
+
+
+_NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
+    "rivet-hole": lambda mark: ("Rivet", f"ø {_size(mark.diameter)}"),
+    "fold": lambda _mark: ("Fold",),
+    "slot": lambda mark: (f"slot {_size(mark.length)} × {_size(mark.width)}",),
+    "ring": lambda _mark: ("Ring",),
+    "keeper": lambda mark: ("Keeper", f"{_size(mark.length)} wide"),
+    "lettering": lambda mark: ("Lettering", f"{_size(mark.height)} stamps"),
+}
+
+
+def _holes(pattern: Pattern) -> Iterator[Callout]:
+    diameter = f"ø {_size(pattern.layout.hole_diameter)}"
+    for hole, x in zip(pattern.fit.holes, pattern.layout.holes, strict=True):
+        yield Callout(x, (f"{hole.number}, target" if hole.target else f"{hole.number}", diameter))
+
+
+def _studs(strap: Part, ring: float) -> Iterator[Callout]:
+    """One name for each run of studs; every stud's distance is written below."""
+    studs = [mark for mark in strap.marks if mark.kind == "stud"]
+    for run in _runs(studs, ring):
+        lines = ("Stud" if len(run) == 1 else f"{len(run)} studs", f"ø {_size(run[0].diameter)}")
+        yield Callout(run[0].x, lines)
+
+
+def _runs(studs: Sequence[Mark], ring: float) -> list[list[Mark]]:
+    """Neighbours at one pitch on one side of the ring, from left to right."""
+    steps = {after.x: after.x - before.x for before, after in pairwise(studs) if not before.x < ring < after.x}
+    pitch = min(steps.values(), default=0.0)
+    runs: list[list[Mark]] = []
+    for mark in studs:
+        if runs and steps.get(mark.x, inf) < pitch + 0.01:
+            runs[-1].append(mark)
+        else:
+            runs.append([mark])
+    return runs

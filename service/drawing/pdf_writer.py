@@ -1,0 +1,149 @@
+"""Writes pages as PDF: points from millimetres, y turned up, fonts embedded, the same bytes every time."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from threading import Lock
+
+from reportlab.lib.colors import HexColor
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
+
+from service.drawing.sheet import PENS, Box, Circle, Item, Path, Pen, Run, Text
+from service.drawing.typeface import Weight, font, showable
+from service.units import IN
+
+POINT = 72 / IN
+"""Points in a millimetre. Source: ISO 32000-1, 8.3.2.3 (default user space, 1/72 in)."""
+
+# reportlab's fonts are not made for two documents at the same time.
+_ONE_WRITER = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """Things to draw, moved right and down [mm], and the window of the page [mm] they show through, if any."""
+
+    items: tuple[Item, ...]
+    dx: float = 0.0
+    dy: float = 0.0
+    window: Box | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page of this width and height [mm] and its layers."""
+
+    width: float
+    height: float
+    layers: tuple[Layer, ...]
+
+
+def write_pdf(pages: Sequence[Page], title: str, subject: str) -> bytes:
+    """Return a PDF that asks to be printed without scaling; the same pages give the same bytes."""
+    out = BytesIO()
+    with _ONE_WRITER:
+        canvas = Canvas(out, invariant=True, pageCompression=1, pdfVersion=(1, 6), lang="en")
+        canvas.setTitle(title)
+        canvas.setSubject(subject)
+        canvas.setCreator("Girthwright")
+        canvas.setAuthor("")
+        canvas.setViewerPreference("PrintScaling", "None")
+        for page in pages:
+            canvas.setPageSize((page.width * POINT, page.height * POINT))
+            for layer in page.layers:
+                _Replay(canvas, page.height, layer).draw()
+            canvas.showPage()
+        canvas.save()
+    return out.getvalue()
+
+
+class _Replay:
+    """Draws one layer on a canvas whose y runs up."""
+
+    def __init__(self, canvas: Canvas, page_height: float, layer: Layer) -> None:
+        self._canvas = canvas
+        self._left = layer.dx * POINT
+        self._top = (page_height - layer.dy) * POINT
+        self._page_height = page_height
+        self._layer = layer
+
+    def draw(self) -> None:
+        self._canvas.saveState()
+        window = self._layer.window
+        if window is not None:
+            x0, y0, x1, y1 = window
+            clip = self._canvas.beginPath()
+            clip.rect(x0 * POINT, (self._page_height - y1) * POINT, (x1 - x0) * POINT, (y1 - y0) * POINT)
+            self._canvas.clipPath(clip, stroke=0, fill=0)
+        self._shapes()
+        self._texts()
+        self._canvas.restoreState()
+
+    def _shapes(self) -> None:
+        shapes: dict[Pen, list[Path | Circle]] = {}
+        for item in self._layer.items:
+            if not isinstance(item, Text):
+                shapes.setdefault(item.pen, []).append(item)
+        for pen in PENS:
+            if pen in shapes:
+                self._take(pen)
+                for shape in shapes[pen]:
+                    path = self._canvas.beginPath()
+                    self._trace(shape, path)
+                    self._canvas.drawPath(path, stroke=int(pen.width > 0), fill=int(pen.width == 0))
+
+    def _take(self, pen: Pen) -> None:
+        if pen.width:
+            self._canvas.setLineWidth(pen.width * POINT)
+            self._canvas.setStrokeColor(HexColor(pen.colour))
+            self._canvas.setDash([length * POINT for length in pen.dashes])
+        else:
+            self._canvas.setFillColor(HexColor(pen.colour))
+
+    def _trace(self, shape: Path | Circle, path: PDFPathObject) -> None:
+        if isinstance(shape, Circle):
+            path.circle(self._x(shape.centre[0]), self._y(shape.centre[1]), shape.radius * POINT)
+            return
+        for run in shape.runs:
+            self._stroke(run, path)
+
+    def _stroke(self, run: Run, path: PDFPathObject) -> None:
+        path.moveTo(self._x(run.start[0]), self._y(run.start[1]))
+        for step in run.steps:
+            flat = [number for x, y in step for number in (self._x(x), self._y(y))]
+            if len(step) == 1:
+                path.lineTo(*flat)
+            else:
+                path.curveTo(*flat)
+        if run.closed:
+            path.close()
+
+    def _texts(self) -> None:
+        for style, texts in _by_style(self._layer.items).items():
+            weight, size, colour = style
+            font(weight)
+            self._canvas.setFont(weight, size * POINT)
+            self._canvas.setFillColor(HexColor(colour))
+            for text in texts:
+                self._text(text)
+
+    def _text(self, text: Text) -> None:
+        shown = showable(text.text, text.weight)
+        share = {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor]
+        x = text.at[0] - share * text.width
+        self._canvas.drawString(self._x(x), self._y(text.at[1]), shown)
+
+    def _x(self, x: float) -> float:
+        return self._left + x * POINT
+
+    def _y(self, y: float) -> float:
+        return self._top - y * POINT
+
+
+def _by_style(items: Iterable[Item]) -> dict[tuple[Weight, float, str], list[Text]]:
+    styles: dict[tuple[Weight, float, str], list[Text]] = {}
+    for item in items:
+        if isinstance(item, Text):
+            styles.setdefault((item.weight, item.size, item.colour), []).append(item)
+    return styles

@@ -1,0 +1,234 @@
+"""Paper: how a sheet is cut into overlapping tiles, and what each tile carries so that they can be joined again."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import ceil
+from typing import Literal
+
+from service.drawing.sheet import SADDLE, SOFT, THIN, TINT, TRIM, Circle, Item, Path, Run, Text
+from service.drawing.sheet import box_run, cross, polyline
+from service.drawing.typeface import shortened, text_width
+from service.units import IN
+
+Paper = Literal["a4", "letter", "roll"]
+SheetPaper = Literal["a4", "letter"]
+
+LANDSCAPE: dict[SheetPaper, tuple[float, float]] = {"a4": (297.0, 210.0), "letter": (11 * IN, 8.5 * IN)}
+"""Width and height [mm]. Sources: ISO 216 (A4); ANSI Y14.1 (size A), in inches."""
+MARGIN = 10.0
+"""Left unprinted on every side [mm]: what desk printers can't reach, and some more. Common practice."""
+OVERLAP = 10.0
+"""Neighbouring tiles show the same strip [mm]. Common practice."""
+FOOT = 17.0
+"""Height of the strip under each tile that says which one it is [mm]."""
+MARK_RADIUS = 2.5
+RULE = 100.0
+"""Length of the rule on each tile [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One tile: its row and column, counted from 1, and the piece of the sheet it shows [mm]."""
+
+    row: int
+    column: int
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A sheet cut into tiles, and the pages [mm] that carry them."""
+
+    page_width: float
+    page_height: float
+    tile_width: float
+    tile_height: float
+    rows: int
+    columns: int
+    tiles: tuple[Tile, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MatchMark:
+    """A mark at a place of the sheet [mm] that the tiles on both sides of a seam carry."""
+
+    x: float
+    y: float
+    letter: str
+
+
+def printable(paper: SheetPaper) -> tuple[float, float]:
+    """Return width and height [mm] inside the margins. Worked: A4 landscape, 277 by 190."""
+    width, height = LANDSCAPE[paper]
+    return width - 2 * MARGIN, height - 2 * MARGIN
+
+
+def room(paper: SheetPaper) -> float:
+    """Return how high a sheet may be to need one row of tiles [mm]. Worked: A4 landscape, 173."""
+    return printable(paper)[1] - FOOT
+
+
+def trim_lines(paper: SheetPaper, width: float) -> tuple[float, ...]:
+    """Return the upright lines of a sheet so wide [mm] along which tiles are trimmed, in the middle of each overlap.
+
+    Worked: 700 mm on A4: at 272 and 539 mm.
+    """
+    tile, _ = printable(paper)
+    step = tile - OVERLAP
+    return tuple(n * step + OVERLAP / 2 for n in range(1, _count(width, tile)))
+
+
+def _count(length: float, tile: float) -> int:
+    return max(1, ceil((length - OVERLAP) / (tile - OVERLAP)))
+
+
+def grid(paper: SheetPaper, width: float, height: float) -> Grid:
+    """Return the tiles that cover a sheet [mm].
+
+    Tiles are as wide as the paper prints, so that few are needed, and no higher than the sheet.
+    Worked: 718.5 by 110 on A4: three tiles of 277 by 110 in one row.
+    """
+    wide, high = printable(paper)
+    high -= FOOT
+    columns, rows = _count(width, wide), _count(height, high)
+    high = min(high, height)
+    tiles = tuple(
+        Tile(row + 1, column + 1, column * (wide - OVERLAP), row * (high - OVERLAP), wide, high)
+        for row in range(rows)
+        for column in range(columns)
+    )
+    return Grid(*LANDSCAPE[paper], wide, high, rows, columns, tiles)
+
+
+def match_marks(cut: Grid) -> tuple[MatchMark, ...]:
+    """Return the marks on every seam's middle, two to each neighbouring pair, lettered along the rows.
+
+    Worked: three tiles in a row have two marks A between the first and the second and two marks B.
+    """
+    marks: list[MatchMark] = []
+    step_x, step_y = cut.tile_width - OVERLAP, cut.tile_height - OVERLAP
+    middle = OVERLAP / 2
+    for tile in cut.tiles:
+        if tile.column < cut.columns:
+            letter = _letter(len(marks) // 2)
+            x = tile.x + step_x + middle
+            # Clear of the strips that tiles above and below share: those have marks of their own.
+            top = tile.y + (middle if tile.row == 1 else OVERLAP + middle)
+            foot = tile.y + tile.height - (middle if tile.row == cut.rows else OVERLAP + middle)
+            marks += [MatchMark(x, top, letter), MatchMark(x, foot, letter)]
+    for tile in cut.tiles:
+        if tile.row < cut.rows:
+            letter = _letter(len(marks) // 2)
+            y = tile.y + step_y + middle
+            marks += [MatchMark(tile.x + share * tile.width, y, letter) for share in (0.25, 0.75)]
+    return tuple(marks)
+
+
+def _letter(number: int) -> str:
+    return chr(ord("A") + number % 26) + ("" if number < 26 else str(number // 26))
+
+
+def on_tile(mark: MatchMark, tile: Tile) -> bool:
+    """Tell whether a tile shows a mark whole."""
+    r = MARK_RADIUS
+    return tile.x <= mark.x - r and mark.x + r <= tile.x + tile.width and (
+        tile.y <= mark.y - r and mark.y + r <= tile.y + tile.height
+    )
+
+
+def tile_marks(tile: Tile, cut: Grid) -> Iterator[Item]:
+    """Yield what joins a tile to its neighbours, in the sheet's own places [mm]: match marks and lines to trim by."""
+    for mark in match_marks(cut):
+        if on_tile(mark, tile):
+            yield Circle(THIN, (mark.x, mark.y), MARK_RADIUS, "match-mark")
+            yield Path(THIN, cross(mark.x, mark.y, MARK_RADIUS + 1.0), "match-mark")
+            yield _letter_of(mark, tile)
+    trims = []
+    if tile.column > 1:
+        x = tile.x + OVERLAP / 2
+        trims.append(polyline((x, tile.y), (x, tile.y + tile.height)))
+    if tile.row > 1:
+        y = tile.y + OVERLAP / 2
+        trims.append(polyline((tile.x, y), (tile.x + tile.width, y)))
+    if trims:
+        yield Path(TRIM, tuple(trims), "trim")
+
+
+def _letter_of(mark: MatchMark, tile: Tile) -> Text:
+    """Towards the tile's middle, where it is neither clipped nor trimmed off."""
+    away = MARK_RADIUS + 1.6
+    if mark.x > tile.x + tile.width / 2:
+        return Text(mark.letter, (mark.x - away, mark.y - 0.9), 3.2, "bold", "end")
+    return Text(mark.letter, (mark.x + away, mark.y - 0.9), 3.2, "bold", "start")
+
+
+def tile_frame(tile: Tile, cut: Grid) -> Iterator[Item]:
+    """Yield the border of a tile, in the page's places [mm]."""
+    box = box_run(MARGIN, MARGIN, MARGIN + cut.tile_width, MARGIN + cut.tile_height)
+    yield Path(THIN, (box,), f"tile-{tile.row}-{tile.column}")
+
+
+def tile_foot(tile: Tile, cut: Grid, title: str, shop: str) -> Iterator[Item]:
+    """Yield the strip under a tile, in the page's places [mm]: which tile, of what, and a rule of 100 mm."""
+    number = cut.tiles.index(tile) + 1
+    name = f"Tile {number} of {len(cut.tiles)}"
+    left, base = MARGIN, cut.page_height - MARGIN
+    yield Text(name, (left, base - 5.2), 5.6, "display")
+    yield Text(f"Row {tile.row}, column {tile.column}. Print at 100 %, no scaling.", (left, base - 0.8), 2.6)
+    x = left + max(text_width(name, 5.6, "display"), 58.0) + 4
+    yield from small_map(cut, number, x, base - 10.5, 30.0, 11.0)
+    room = cut.page_width - MARGIN - RULE - 8 - (x + 34)
+    yield Text(shortened(title, room, 3.2, "bold"), (x + 34, base - 5.2), 3.2, "bold")
+    yield Text(shortened(shop, room, 2.6), (x + 34, base - 0.8), 2.6, colour=SOFT)
+    yield from rule(cut.page_width - MARGIN - RULE, base - 5.2)
+
+
+def rule(x: float, y: float) -> Iterator[Item]:
+    """Yield a rule of 100 mm from a place [mm] to the right, a tick at every 5 mm, with its numbers under it."""
+    ticks = [polyline((x + mm, y), (x + mm, y - (2.6 if mm % 10 == 0 else 1.5))) for mm in range(0, 101, 5)]
+    yield Path(THIN, (polyline((x, y), (x + RULE, y)), *ticks), "rule")
+    for mm in range(0, 101, 10):
+        anchor: Literal["start", "middle", "end"] = "start" if mm == 0 else "end" if mm == 100 else "middle"
+        yield Text(f"{mm}" if mm else "0 mm", (x + mm, y + 3.4), 2.5, "regular", anchor, SOFT)
+
+
+def small_map(cut: Grid, here: int, x: float, y: float, width: float, height: float) -> Iterator[Item]:
+    """Yield the tiles as small boxes that fit a width and height [mm], one of them (by number) filled."""
+    span = cut.columns * cut.tile_width
+    deep = cut.rows * cut.tile_height
+    scale = min(width / span, height / deep)
+    top = y + height - deep * scale
+    for number, tile in enumerate(cut.tiles, 1):
+        box = _map_box(tile, cut, scale, x, top)
+        yield Path(TINT if number == here else THIN, (box,))
+        if number == here:
+            yield Path(THIN, (box,))
+
+
+def _map_box(tile: Tile, cut: Grid, scale: float, x: float, y: float) -> Run:
+    left = x + (tile.column - 1) * cut.tile_width * scale
+    top = y + (tile.row - 1) * cut.tile_height * scale
+    return box_run(left, top, left + cut.tile_width * scale, top + cut.tile_height * scale)
+
+
+def key_map(cut: Grid, outlines: tuple[Run, ...], x: float, y: float, width: float) -> tuple[tuple[Item, ...], float]:
+    """Return the whole sheet in small with its numbered tiles, from a place [mm] and so wide [mm], and its height."""
+    last = cut.tiles[-1]
+    scale = width / (last.x + last.width)
+
+    def small(run: Run) -> Run:
+        to = [(x + px * scale, y + py * scale) for px, py in run.points]
+        return Run(to[0], tuple((point,) for point in to[1:]), run.closed)
+
+    items: list[Item] = [Path(TINT, tuple(small(run) for run in outlines))]
+    for number, tile in enumerate(cut.tiles, 1):
+        corner = x + tile.x * scale, y + tile.y * scale
+        far = corner[0] + tile.width * scale, corner[1] + tile.height * scale
+        items.append(Path(THIN, (box_run(*corner, *far),)))
+        items.append(Text(str(number), ((corner[0] + far[0]) / 2, corner[1] + 0.8 * (far[1] - corner[1])), 4.6, "display", "middle", SADDLE))
+    return tuple(items), (last.y + last.height) * scale
+
+
