@@ -1,0 +1,5 @@
+"""What a pattern costs: leather, hardware, time, overhead, margin and tax, in decimal money."""
+
+from service.pricing.quote import Quote, QuoteInput, QuoteLine, estimate
+
+__all__ = ["Quote", "QuoteInput", "QuoteLine", "estimate"]
