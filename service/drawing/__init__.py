@@ -1,5 +1,8 @@
 """Drawings of a pattern: one model, many writers. The only room that knows svgwrite and reportlab."""
 
+from service.drawing.full_scale import pattern_pdf, pattern_svg
+from service.drawing.info_page import Heading
 from service.drawing.preview import Figures, figures, preview_svg
+from service.drawing.tiles import Paper
 
-__all__ = ["Figures", "figures", "preview_svg"]
+__all__ = ["Figures", "Heading", "Paper", "figures", "pattern_pdf", "pattern_svg", "preview_svg"]
