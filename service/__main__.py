@@ -19,7 +19,7 @@ from service.workshop import Workshop
 DEMO = ROOT / "deploy" / "demo" / "workshop.toml"
 
 
-class NotStarted(GirthwrightError):  # noqa: N818 - named for the fact it states
+class NotStarted(GirthwrightError):
     """The service can't start; the sentence says why and what would help."""
 
 

@@ -17,11 +17,11 @@ from service.web import (
     House,
     KeptFiles,
     SecurityHeaders,
+    add_routes,
     by_status,
     deliberate,
     describe,
     environment,
-    make_router,
     unexpected,
 )
 from service.workshop import Workshop
@@ -68,7 +68,7 @@ def create_app(settings: Settings, workshop: Workshop) -> FastAPI:
     static = ROOT / "static"
     templates = environment(ROOT / "templates", static)
     app.state.house = House(settings, workshop, templates, version, CapacityLimiter(1))
-    app.include_router(make_router(workshop))
+    add_routes(app, workshop)
     app.mount("/static", KeptFiles(static), name="static")
     app.add_exception_handler(GirthwrightError, deliberate)
     app.add_exception_handler(HTTPException, by_status)

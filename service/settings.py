@@ -18,7 +18,7 @@ LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 Value = TypeVar("Value")
 
 
-class SettingUnusable(GirthwrightError):  # noqa: N818 - named for the fact it states
+class SettingUnusable(GirthwrightError):
     """A setting can't be used: `name` says which, `value` what it was, `would_work` what would do."""
 
     def __init__(self, name: str, value: str, would_work: str) -> None:

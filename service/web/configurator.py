@@ -74,7 +74,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         title=title(pattern, system),
         sentence=f"For example: {said}" if example else said,
         figures=figures(pattern),
-        summary=_summary(pattern, system),
+        summary=summary(pattern, system),
         total=money(quote.total, quote.currency, workshop.region),
         total_note=_total_note(workshop),
         included=quote.included,
@@ -93,7 +93,8 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
     )
 
 
-def _summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
+def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
+    """Return the design as names and values."""
     spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
     rows = [
         Row("Neck", show_both(spec.neck, system), _label("measured", spec.measured)),

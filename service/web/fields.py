@@ -57,6 +57,7 @@ def fixes(suggestions: Iterable[Suggestion], asked: Asked) -> tuple[Fix, ...]:
             address("/pattern.pdf" if one.field == "paper" else "/", known, **{one.field: one.value}),
         )
         for one in suggestions
+        if one.field in ALL or one.field == "paper"
     )
 
 

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from urllib.parse import parse_qsl, urlencode
 
 from service.design import Pattern, make_pattern, read_collar
-from service.errors import DesignError, DesignRefused, GirthwrightError
+from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
 from service.workshop import Workshop
 
 MOST_PARAMETERS = 32
 """More parameters than a design has names for: nobody's form sends that many."""
 
 
-class QueryUnreadable(GirthwrightError):  # noqa: N818 - named for the fact it states
+class QueryUnreadable(GirthwrightError):
     """The address can't be taken apart; `reason` says why in plain words."""
 
     def __init__(self, reason: str) -> None:
@@ -81,7 +81,7 @@ def address(path: str, given: Mapping[str, str], **changed: str) -> str:
 
 def design(asked: Asked, workshop: Workshop) -> Pattern:
     """Return the pattern that is asked for; raises DesignRefused holding all that stands in the way."""
-    problems = [_twice(name) for name in asked.repeated]
+    problems = [_twice(name, asked.typed[name]) for name in asked.repeated]
     try:
         spec = read_collar(asked.typed, workshop)
     except DesignRefused as refused:
@@ -94,6 +94,9 @@ def design(asked: Asked, workshop: Workshop) -> Pattern:
         raise DesignRefused((problem,)) from problem
 
 
-def _twice(name: str) -> DesignError:
+def _twice(name: str, last: str) -> DesignError:
     shown = name[:40]
-    return DesignError(field=shown, message=f"“{shown}” is given more than once; give it once.")
+    would_work = (Suggestion(name, last, f"Keep “{last}”"),) if last.strip() else ()
+    return DesignError(
+        field=shown, message=f"“{shown}” is given more than once; give it once.", would_work=would_work
+    )

@@ -1,8 +1,8 @@
 """Every address of the service. All are read, none is written to.
 
 Routes of the engine are `async def` although the house prefers `def`: they wait for nothing, and a hand-over
-to a thread costs more than drawing a collar. Only the PDF takes long enough for others to notice; it goes to
-a thread, one at a time, because two at once would only take the processor from each other and from every page.
+to a thread costs more than drawing a collar. Only the PDF takes long enough to be noticed; it goes to
+a thread, one at a time: two at once would only take the processor from each other and from every page.
 """
 
 from collections.abc import Callable
@@ -10,7 +10,7 @@ from hashlib import blake2b
 from typing import Any, cast, get_args
 
 from anyio import to_thread
-from fastapi import APIRouter, Request
+from fastapi import FastAPI, Request
 from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, Response
 from pydantic_core import to_json
 
@@ -21,13 +21,13 @@ from service.pricing import estimate
 from service.settings import ROOT
 from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
-from service.web.configurator import PAPERS, made_page
+from service.web.configurator import PAPERS, made_page, summary
 from service.web.errors import base_address, is_partial
 from service.web.fields import system_of
 from service.web.house import House, house_of
 from service.web.openapi import PAPER, PARTIAL, answers, found, parameters, refusals
 from service.web.query import Asked, address, design, read_query
-from service.web.words import file_name, money, sentence, title
+from service.web.words import file_name, money, title
 from service.workshop import Workshop
 
 SVG = "image/svg+xml"
@@ -111,30 +111,28 @@ def favicon(_request: Request) -> Response:
     return FileResponse(icon, headers={"Cache-Control": "public, max-age=86400"}, media_type=SVG)
 
 
-def make_router(workshop: Workshop) -> APIRouter:
-    """Return the router, described for the choices that this workshop has."""
-    router = APIRouter()
+def add_routes(app: FastAPI, workshop: Workshop) -> None:
+    """Add every route to an application, described for the choices that this workshop has."""
     asked = parameters(workshop)
     page = [*parameters(workshop, neck_required=False), PARTIAL]
-    _add(router, "/", configurator, answers("The page, or its parts.", "text/html"), page)
-    _add(router, "/preview.svg", preview, answers("The collar, drawn.", SVG), asked)
-    _add(router, "/pattern.svg", pattern_drawing, answers("The pattern, full scale.", SVG), asked)
+    _add(app, "/", configurator, answers("The page, or its parts.", "text/html"), page)
+    _add(app, "/preview.svg", preview, answers("The collar, drawn.", SVG), asked)
+    _add(app, "/pattern.svg", pattern_drawing, answers("The pattern, full scale.", SVG), asked)
     _add(
-        router,
+        app,
         "/pattern.pdf",
         pattern_print,
         answers("The pattern, full scale, to print.", PDF),
         [*asked, PAPER],
     )
-    _add(router, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
-    _add(router, "/healthz", health, {}, [], HealthAnswer)
-    _add(router, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])
-    _add(router, "/favicon.ico", favicon, found("The icon.", SVG), [])
-    return router
+    _add(app, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
+    _add(app, "/healthz", health, {}, [], HealthAnswer)
+    _add(app, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])
+    _add(app, "/favicon.ico", favicon, found("The icon.", SVG), [])
 
 
 def _add(
-    router: APIRouter,
+    app: FastAPI,
     path: str,
     endpoint: Callable[[Request], Any],
     responses: dict[int | str, dict[str, Any]],
@@ -142,7 +140,7 @@ def _add(
     model: type | None = None,
 ) -> None:
     """Add a route for GET and for HEAD; the description of HEAD is made from that of GET."""
-    router.add_api_route(
+    app.add_api_route(
         path,
         endpoint,
         methods=["GET"],
@@ -150,9 +148,9 @@ def _add(
         response_class=JSONResponse if model else Response,
         response_model=model,
         responses=responses,
-        openapi_extra={"parameters": described},
+        openapi_extra={"parameters": described} if described else None,
     )
-    router.add_api_route(path, endpoint, methods=["HEAD"], include_in_schema=False, response_model=None)
+    app.add_api_route(path, endpoint, methods=["HEAD"], include_in_schema=False, response_model=None)
 
 
 def _asked(request: Request, house: House) -> Asked:
@@ -179,7 +177,10 @@ def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> 
         price=money(quote.total, quote.currency, workshop.region),
         link=base_address(request) + address("/", asked.given),
         system=system,
-        summary=(sentence(pattern, system),),
+        summary=tuple(
+            (row.name, f"{row.value}, {row.other}" if row.other else row.value)
+            for row in summary(pattern, system)
+        ),
     )
 
 

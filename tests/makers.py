@@ -1,0 +1,54 @@
+"""What tests are made with: the invented demo workshop, designs in it, and a client that asks the service."""
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI
+from starlette.testclient import TestClient
+
+from service.app import create_app
+from service.design import Collar, Pattern, make_pattern, read_collar
+from service.settings import ROOT, Settings
+from service.storage import load_workshop
+from service.workshop import Workshop
+
+DEMO = ROOT / "deploy" / "demo" / "workshop.toml"
+DATA = Path(__file__).resolve().parent / "data"
+
+LINK = "neck=19+in&width=1+in&leather=chestnut&finish=brass"
+"""A plain collar, as the query string of its address."""
+
+
+@cache
+def workshop() -> Workshop:
+    """The demo workshop."""
+    return load_workshop(DEMO)
+
+
+def workshop_with(**changed: Any) -> Workshop:  # noqa: ANN401 - any column of a workshop
+    """The demo workshop with some of its columns changed; `rates` may be a part of them."""
+    if "rates" in changed and isinstance(changed["rates"], Mapping):
+        changed["rates"] = workshop().rates.model_copy(update=dict(changed["rates"]))
+    return workshop().model_copy(update=changed)
+
+
+def collar(**typed: str) -> Collar:
+    """The wish that typed parameters mean in the demo workshop; a neck of 19 in unless another is typed."""
+    return read_collar({"neck": "19 in", **typed}, workshop())
+
+
+def pattern(**typed: str) -> Pattern:
+    """The pattern of that wish."""
+    return make_pattern(collar(**typed), workshop())
+
+
+def app(settings: Settings | None = None, rows: Workshop | None = None) -> FastAPI:
+    """The application over the demo workshop, as it runs when nothing is set."""
+    return create_app(settings or Settings(), rows or workshop())
+
+
+def client(made: FastAPI | None = None, *, faults_raise: bool = True) -> TestClient:
+    """A client of the application on this machine; with `faults_raise` off it gets the answer to a fault."""
+    return TestClient(made or app(), base_url="http://localhost:8000", raise_server_exceptions=faults_raise)

@@ -1,0 +1,144 @@
+from decimal import Decimal
+
+import pytest
+
+from service.design import FOR_THE_WEARER
+from service.errors import DesignRefused
+from service.pricing import estimate
+from service.web.configurator import made_page, refused_page
+from service.web.page import ConfiguratorPage, Outcome
+from service.web.query import Asked, design
+from service.workshop import Workshop
+from tests.makers import pattern, workshop, workshop_with
+
+BASE = "https://collars.example"
+
+
+def outcome(rows: Workshop | None = None, **typed: str) -> Outcome:
+    made = made_page(Asked({"neck": "19 in", **typed}), rows or workshop(), BASE).outcome
+    assert made is not None
+    return made
+
+
+def refused(**typed: str) -> ConfiguratorPage:
+    asked = Asked(typed)
+    with pytest.raises(DesignRefused) as caught:
+        design(asked, workshop())
+    return refused_page(asked, caught.value.problems, workshop(), BASE)
+
+
+def test_with_nothing_asked_an_example_is_shown_and_the_neck_stays_empty() -> None:
+    page = made_page(Asked({}), workshop(), BASE)
+    assert page.outcome is not None
+    assert page.outcome.example
+    assert page.main[0].name == "neck"
+    assert page.main[0].typed == ""
+    assert page.outcome.sentence.startswith("For example: ")
+    assert not page.problems
+
+
+def test_the_example_is_in_the_workshops_own_measures() -> None:
+    page = made_page(Asked({}), workshop_with(units="cm"), BASE)
+    assert page.outcome is not None
+    assert "40 cm" in page.outcome.title
+
+
+def test_a_design_has_its_link_and_its_downloads() -> None:
+    made = outcome(width="1 1/4 in", studs="")
+    assert not made.example
+    assert made.share_url == f"{BASE}/?neck=19+in&width=1+1%2F4+in"
+    hrefs = [href for _, href, _ in made.downloads]
+    assert hrefs[0] == "/pattern.pdf?neck=19+in&width=1+1%2F4+in&paper=letter"
+    assert [href.partition("?")[0] for href in hrefs[3:]] == ["/pattern.svg", "/preview.svg", "/design.json"]
+
+
+def test_a_workshop_outside_letter_countries_offers_a4_first() -> None:
+    assert outcome(workshop_with(region="GB")).downloads[0][1].endswith("paper=a4")
+
+
+def test_the_total_is_the_estimate_and_its_lines_add_up_to_it() -> None:
+    made = outcome(studs="2 in", lettering="Bella")
+    quote = estimate(pattern(studs="2 in", lettering="Bella"), workshop())
+    assert made.total == f"${quote.total:.2f}"
+    assert sum(Decimal(row.amount.removeprefix("$")) for row in made.price_rows) == quote.total
+    assert made.included == quote.included
+    assert all(row.inputs for row in made.price_rows)
+    assert made.total_note == "An estimate, with 7 % sales tax."
+    assert outcome(workshop_with(rates={"tax": Decimal(0)})).total_note == "An estimate; no tax is added."
+
+
+def test_distances_from_the_buckle_end_are_in_millimetres_and_inches() -> None:
+    rows = {row.name: (row.value, row.other) for row in outcome().stations}
+    assert rows["Fold"] == ("63.5 mm", "2 1/2 in")
+    assert rows["Tip"] == ("698.5 mm", "27 1/2 in")
+
+
+def test_the_fit_table_has_a_row_for_each_hole_and_marks_the_one_to_wear() -> None:
+    rows = outcome().holes
+    assert [row.number for row in rows] == [1, 2, 3, 4, 5, 6]
+    assert [row.number for row in rows if row.target] == [2]
+    assert (rows[0].fingers, rows[1].fingers, rows[5].fingers) == ("too tight", "about 2", "4 or more")
+
+
+def test_sizes_are_in_the_measures_the_neck_was_typed_in() -> None:
+    assert "in" in outcome().holes[1].tail.split()
+    assert "cm" in outcome(neck="48 cm").holes[1].tail.split()
+
+
+def test_the_summary_names_every_choice() -> None:
+    rows = {row.name: row.value for row in outcome(studs="2 in", lettering="Bella", style="heel-bar").summary}
+    assert rows["Leather"] == "Chestnut bridle"
+    assert rows["Metal"] == "Solid brass"
+    assert rows["Buckle"] == "Heel bar"
+    assert rows["Lettering"] == "BELLA"
+    assert int(rows["Studs"]) > 2
+
+
+def test_parts_and_hardware_are_listed_to_lay_out() -> None:
+    made = outcome(style="heel-bar")
+    assert [row.name for row in made.parts] == ["Strap", "Ring tab", "Fixed keeper"]
+    assert made.parts[0].value == "27 1/2 in × 1 in"
+    assert ("Heel-bar buckle 1 in", "1") in [(row.name, row.value) for row in made.hardware]
+
+
+def test_findings_keep_their_source_and_lead_to_what_they_suggest() -> None:
+    said = {one.text: one for one in outcome(neck="30 in", weight="20 lb").says}
+    question = next(one for one in said.values() if one.severity == "question")
+    assert question.source
+    assert all(fix.href.startswith("/?") for fix in question.fixes)
+
+
+def test_the_cautions_are_always_there() -> None:
+    assert made_page(Asked({}), workshop(), BASE).cautions == FOR_THE_WEARER
+    assert refused(neck="none").cautions == FOR_THE_WEARER
+
+
+def test_a_design_that_cannot_be_read_keeps_everything_typed_and_names_each_error() -> None:
+    page = refused(neck="lots", width="3 in", lettering="Bella", holes="99")
+    assert page.outcome is None
+    assert [field.name for field in page.problems] == ["neck", "width", "holes"]
+    typed = {field.name: field.typed for field in (*page.main, *(field for _, group in page.more for field in group))}
+    assert typed["neck"] == "lots"
+    assert typed["lettering"] == "Bella"
+    assert typed["holes"] == "99"
+    assert page.status_sentence.startswith("Three things to put right.")
+
+
+def test_when_only_the_neck_is_missing_the_example_shows_the_other_choices() -> None:
+    page = refused(neck="", leather="black")
+    assert page.outcome is not None
+    assert page.outcome.example
+    assert "Black bridle" in page.outcome.title
+    assert [field.name for field in page.problems] == ["neck"]
+
+
+def test_when_the_example_cannot_be_made_either_both_errors_are_named() -> None:
+    page = refused(neck="", finish="black", width="2 in")
+    assert page.outcome is None
+    assert [field.name for field in page.problems] == ["neck", "finish"]
+
+
+def test_a_parameter_nobody_knows_is_a_problem_of_its_own() -> None:
+    page = refused(neck="19 in", colour="red")
+    assert [(field.name, field.typed) for field in page.problems] == [("colour", "red")]
+    assert page.problems[0].fixes[0].href == "/?neck=19+in"

@@ -1,0 +1,71 @@
+from decimal import Decimal
+
+import pytest
+
+from service.web.words import fingers, fit_sentence, file_name, money, number, plural, ring_place, sentence, title
+from tests.makers import pattern
+
+
+@pytest.mark.parametrize(
+    ("under", "said"),
+    [
+        (-0.01, "too tight"),
+        (0.0, "less than one"),
+        (0.49, "less than one"),
+        (0.51, "about 1"),
+        (2.0, "about 2"),
+        (3.49, "about 3"),
+        (3.5, "4 or more"),
+        (12.0, "4 or more"),
+    ],
+)
+def test_room_is_said_in_fingers(under: float, said: str) -> None:
+    assert fingers(under) == said
+
+
+def test_counts_are_words_up_to_twelve() -> None:
+    assert [number(0), number(12), number(13)] == ["no", "twelve", "13"]
+    assert [plural(1, "hole"), plural(6, "hole"), plural(2, "box", "boxes")] == ["one hole", "six holes", "two boxes"]
+
+
+def test_the_ring_is_on_the_nape_on_the_target_hole_and_turns_on_the_others() -> None:
+    tight, target, loose, *_ = pattern().fit.holes
+    assert ring_place(target) == "on the nape"
+    # One hole is 25.4 mm on 482.6 mm: 360 × 25.4 / (2 × 482.6) = 9.5 degrees.
+    assert ring_place(tight) == "9° towards the buckle's end"
+    assert ring_place(loose) == "9° towards the tail"
+
+
+def test_the_fit_is_one_sentence_in_the_readers_measures() -> None:
+    made = pattern(neck="18 3/8 in", measured="tape-two-fingers")
+    assert fit_sentence(made, "imperial").startswith("On the second hole the collar measures 18 3/8 in inside, two fingers")
+    assert " 46.7 cm inside" in fit_sentence(made, "metric")
+
+
+def test_the_whole_collar_is_one_sentence() -> None:
+    made = pattern(lettering="bella", studs="2 in")
+    assert title(made, "imperial") == "Chestnut bridle collar, 1 in wide, like a collar of 19 in"
+    said = sentence(made, "imperial")
+    for words in ("solid brass", "six holes 1 in apart", "studs", "lettered “BELLA”", "27 1/2 in long"):
+        assert words in said
+    assert said.count(".") == 1
+
+
+def test_files_are_named_for_what_is_in_them() -> None:
+    assert file_name(pattern(), "imperial", "pdf") == "collar-19-in-1-in-chestnut.pdf"
+    assert file_name(pattern(neck="16 1/2 in", width="1 1/4 in"), "imperial", "svg") == "collar-16.5-in-1.25-in-chestnut.svg"
+    assert file_name(pattern(neck="42 cm", width="30 mm"), "metric", "pdf") == "collar-42-cm-3-cm-chestnut.pdf"
+
+
+@pytest.mark.parametrize(
+    ("amount", "currency", "region", "written"),
+    [
+        # Unicode CLDR, English as written in each country.
+        ("45.3", "USD", "US", "$45.30"),
+        ("1234.5", "GBP", "GB", "£1,234.50"),
+        ("1234", "JPY", "US", "¥1,234"),
+        ("45.3", "USD", "JP", "$45.30"),
+    ],
+)
+def test_money_is_written_as_the_country_writes_it(amount: str, currency: str, region: str, written: str) -> None:
+    assert money(Decimal(amount), currency, region) == written
