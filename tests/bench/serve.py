@@ -12,11 +12,12 @@ from fastapi.responses import PlainTextResponse  # noqa: E402
 
 from service.app import create_app  # noqa: E402
 from service.settings import Settings  # noqa: E402
+from service.storage import load_workshop  # noqa: E402
 
 
 def bench_app(data: Path) -> FastAPI:
     """Return the service as it runs, with the bare route added."""
-    app = create_app(Settings(data=data))
+    app = create_app(Settings(data=data), load_workshop(ROOT / "deploy" / "demo" / "workshop.toml"))
 
     @app.get("/bare")
     async def bare() -> PlainTextResponse:
