@@ -1,11 +1,13 @@
 """What tests are made with: the invented demo workshop, designs in it, and a client that asks the service."""
 
-from collections.abc import Mapping
+import asyncio
+from collections.abc import Mapping, MutableMapping
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI
+from lxml import html
 from starlette.testclient import TestClient
 
 from service.app import create_app
@@ -52,3 +54,37 @@ def app(settings: Settings | None = None, rows: Workshop | None = None) -> FastA
 def client(made: FastAPI | None = None, *, faults_raise: bool = True) -> TestClient:
     """A client of the application on this machine; with `faults_raise` off it gets the answer to a fault."""
     return TestClient(made or app(), base_url="http://localhost:8000", raise_server_exceptions=faults_raise)
+
+
+def parsed(text: str) -> Any:  # noqa: ANN401 - what lxml answers to an XPath has a dozen types
+    """The tree of an HTML page."""
+    return html.fromstring(text)
+
+
+def raw(made: FastAPI, path: str, query: bytes, *headers: tuple[bytes, bytes]) -> tuple[int, bytes]:
+    """Status and body for a query string that no client would send: it goes in as it is."""
+    scope = {
+        "type": "http",
+        "asgi": {"version": "3.0"},
+        "http_version": "1.1",
+        "method": "GET",
+        "scheme": "http",
+        "path": path,
+        "raw_path": path.encode(),
+        "root_path": "",
+        "query_string": query,
+        "headers": headers or ((b"host", b"localhost"),),
+        "client": ("127.0.0.1", 50_000),
+        "server": ("127.0.0.1", 8000),
+    }
+    sent: list[MutableMapping[str, Any]] = []
+
+    async def receive() -> dict[str, Any]:
+        return {"type": "http.request", "body": b"", "more_body": False}
+
+    async def send(message: MutableMapping[str, Any]) -> None:
+        sent.append(message)
+
+    asyncio.run(made(scope, receive, send))
+    body = b"".join(message.get("body", b"") for message in sent[1:])
+    return int(sent[0]["status"]), body

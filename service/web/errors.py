@@ -91,7 +91,7 @@ async def unexpected(request: Request, _fault: Exception) -> Response:
 
 def wants_page(request: Request) -> bool:
     """Tell whether a person is reading: by the address where it settles that, else by what is accepted."""
-    path = request.url.path
+    path: str = request.scope["path"]
     if path == "/" or path.endswith(".json"):
         return path == "/"
     return prefers_html(request.headers.get("accept", ""))
@@ -127,8 +127,7 @@ def is_partial(request: Request) -> bool:
 
 def base_address(request: Request) -> str:
     """Return the address of the service as people know it, from the settings or else from the request."""
-    settings = house_of(request).settings
-    return settings.origin or f"{request.scope['scheme']}://{request.headers.get('host', settings.host)}"
+    return house_of(request).settings.origin or str(request.base_url).rstrip("/")
 
 
 def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Response:

@@ -117,7 +117,10 @@ def test_a_design_that_cannot_be_read_keeps_everything_typed_and_names_each_erro
     page = refused(neck="lots", width="3 in", lettering="Bella", holes="99")
     assert page.outcome is None
     assert [field.name for field in page.problems] == ["neck", "width", "holes"]
-    typed = {field.name: field.typed for field in (*page.main, *(field for _, group in page.more for field in group))}
+    typed = {
+        field.name: field.typed
+        for field in (*page.main, *(field for _, group in page.more for field in group))
+    }
     assert typed["neck"] == "lots"
     assert typed["lettering"] == "Bella"
     assert typed["holes"] == "99"

@@ -2,6 +2,7 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
+from service.design import Pattern
 from service.errors import DesignError, DesignRefused, Suggestion
 from service.web.fields import fixes, form, system_of
 from service.web.page import FormField
@@ -12,10 +13,12 @@ from tests.makers import workshop, workshop_with
 
 def fields(**typed: str) -> dict[str, FormField]:
     asked = Asked(typed)
+    pattern: Pattern | None = None
+    problems: tuple[DesignError, ...] = ()
     try:
-        pattern, problems = design(asked, workshop()), ()
+        pattern = design(asked, workshop())
     except DesignRefused as refused:
-        pattern, problems = None, refused.problems
+        problems = refused.problems
     main, more, _ = form(asked, workshop(), problems, pattern)
     return {field.name: field for field in (*main, *(field for _, group in more for field in group))}
 
@@ -37,7 +40,9 @@ def test_a_neck_says_how_it_was_read_in_both_measures() -> None:
 
 def test_a_weight_says_how_it_was_read_in_both_measures() -> None:
     assert fields(neck="19 in", weight="20 kg")["weight"].echo == "20 kg (44.1 lb)"
-    assert fields(neck="19 in", weight="45")["weight"].echo == "45 lb (20.4 kg); no unit typed: read as pounds"
+    assert (
+        fields(neck="19 in", weight="45")["weight"].echo == "45 lb (20.4 kg); no unit typed: read as pounds"
+    )
     assert fields(neck="19 in", weight="heavy")["weight"].echo == ""
 
 
@@ -63,12 +68,16 @@ def test_widths_are_shown_in_inches_when_they_are_an_inch_size_and_else_in_milli
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("typed", "value"), [("25.4 mm", "1 in"), ("1.25 in", "1 1/4 in"), ("1", "1 in"), ("", "1 in")])
+@pytest.mark.parametrize(
+    ("typed", "value"), [("25.4 mm", "1 in"), ("1.25 in", "1 1/4 in"), ("1", "1 in"), ("", "1 in")]
+)
 def test_a_width_typed_another_way_is_the_same_choice(typed: str, value: str) -> None:
     assert chosen(fields(neck="19 in", width=typed)["width"]) == [value]
 
 
-@pytest.mark.parametrize(("name", "typed"), [("width", "25 mm"), ("width", "3 in"), ("studs", "33 mm"), ("stamp", "7 mm")])
+@pytest.mark.parametrize(
+    ("name", "typed"), [("width", "25 mm"), ("width", "3 in"), ("studs", "33 mm"), ("stamp", "7 mm")]
+)
 def test_a_size_that_is_no_choice_stays_and_can_be_sent_again(name: str, typed: str) -> None:
     field = fields(**{"neck": "19 in", name: typed})[name]
     assert chosen(field) == [typed]
@@ -107,5 +116,8 @@ def test_measures_follow_what_was_typed_and_else_the_workshop() -> None:
     metric = workshop_with(units="cm")
     assert system_of(Asked({"neck": "42 cm"}), workshop()) == "metric"
     assert system_of(Asked({"neck": "16 in"}), metric) == "imperial"
-    assert [system_of(Asked({"neck": "16"}), workshop()), system_of(Asked({"neck": "40"}), metric)] == ["imperial", "metric"]
+    assert [system_of(Asked({"neck": "16"}), workshop()), system_of(Asked({"neck": "40"}), metric)] == [
+        "imperial",
+        "metric",
+    ]
     assert [system_of(Asked({}), workshop()), system_of(Asked({}), metric)] == ["imperial", "metric"]

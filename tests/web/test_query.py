@@ -5,7 +5,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.errors import DesignRefused
-from service.web.query import MOST_PARAMETERS, Asked, QueryTooLong, QueryUnreadable, address, design, read_query
+from service.web.query import (
+    MOST_PARAMETERS,
+    Asked,
+    QueryTooLong,
+    QueryUnreadable,
+    address,
+    design,
+    read_query,
+)
 from tests.makers import workshop
 
 LIMIT = 4096

@@ -2,7 +2,17 @@ from decimal import Decimal
 
 import pytest
 
-from service.web.words import fingers, fit_sentence, file_name, money, number, plural, ring_place, sentence, title
+from service.web.words import (
+    file_name,
+    fingers,
+    fit_sentence,
+    money,
+    number,
+    plural,
+    ring_place,
+    sentence,
+    title,
+)
 from tests.makers import pattern
 
 
@@ -25,7 +35,11 @@ def test_room_is_said_in_fingers(under: float, said: str) -> None:
 
 def test_counts_are_words_up_to_twelve() -> None:
     assert [number(0), number(12), number(13)] == ["no", "twelve", "13"]
-    assert [plural(1, "hole"), plural(6, "hole"), plural(2, "box", "boxes")] == ["one hole", "six holes", "two boxes"]
+    assert [plural(1, "hole"), plural(6, "hole"), plural(2, "box", "boxes")] == [
+        "one hole",
+        "six holes",
+        "two boxes",
+    ]
 
 
 def test_the_ring_is_on_the_nape_on_the_target_hole_and_turns_on_the_others() -> None:
@@ -38,7 +52,9 @@ def test_the_ring_is_on_the_nape_on_the_target_hole_and_turns_on_the_others() ->
 
 def test_the_fit_is_one_sentence_in_the_readers_measures() -> None:
     made = pattern(neck="18 3/8 in", measured="tape-two-fingers")
-    assert fit_sentence(made, "imperial").startswith("On the second hole the collar measures 18 3/8 in inside, two fingers")
+    assert fit_sentence(made, "imperial").startswith(
+        "On the second hole the collar measures 18 3/8 in inside, two fingers"
+    )
     assert " 46.7 cm inside" in fit_sentence(made, "metric")
 
 
@@ -53,8 +69,13 @@ def test_the_whole_collar_is_one_sentence() -> None:
 
 def test_files_are_named_for_what_is_in_them() -> None:
     assert file_name(pattern(), "imperial", "pdf") == "collar-19-in-1-in-chestnut.pdf"
-    assert file_name(pattern(neck="16 1/2 in", width="1 1/4 in"), "imperial", "svg") == "collar-16.5-in-1.25-in-chestnut.svg"
-    assert file_name(pattern(neck="42 cm", width="30 mm"), "metric", "pdf") == "collar-42-cm-3-cm-chestnut.pdf"
+    assert (
+        file_name(pattern(neck="16 1/2 in", width="1 1/4 in"), "imperial", "svg")
+        == "collar-16.5-in-1.25-in-chestnut.svg"
+    )
+    assert (
+        file_name(pattern(neck="42 cm", width="30 mm"), "metric", "pdf") == "collar-42-cm-3-cm-chestnut.pdf"
+    )
 
 
 @pytest.mark.parametrize(
@@ -67,5 +88,7 @@ def test_files_are_named_for_what_is_in_them() -> None:
         ("45.3", "USD", "JP", "$45.30"),
     ],
 )
-def test_money_is_written_as_the_country_writes_it(amount: str, currency: str, region: str, written: str) -> None:
+def test_money_is_written_as_the_country_writes_it(
+    amount: str, currency: str, region: str, written: str
+) -> None:
     assert money(Decimal(amount), currency, region) == written

@@ -1,0 +1,56 @@
+import re
+
+import pytest
+from jinja2 import UndefinedError, meta
+
+from service.settings import ROOT
+from service.web.pages import environment
+from service.web.static import fingerprints
+
+TEMPLATES = ROOT / "templates"
+PAGES = environment(TEMPLATES, ROOT / "static")
+NAMES = PAGES.list_templates()
+
+
+def test_the_pages_there_are_have_a_template() -> None:
+    assert {"base.html", "error.html", "configurator/page.html", "configurator/_parts.html"} <= set(NAMES)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_template_compiles(name: str) -> None:
+    PAGES.get_template(name)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_template_a_template_names_exists(name: str) -> None:
+    source = (TEMPLATES / name).read_text(encoding="utf-8")
+    assert set(meta.find_referenced_templates(PAGES.parse(source))) <= set(NAMES)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_asset_a_template_names_exists(name: str) -> None:
+    source = (TEMPLATES / name).read_text(encoding="utf-8")
+    assert set(re.findall(r"asset\(['\"]([^'\"]+)", source)) <= set(fingerprints(ROOT / "static"))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_template_holds_script_or_style_of_its_own(name: str) -> None:
+    source = (TEMPLATES / name).read_text(encoding="utf-8")
+    assert not re.search(r"<style|<script(?![^>]*\bsrc=)|\sstyle=|\son[a-z]+=|hx-on|javascript:|js:", source)
+
+
+def test_a_value_nobody_gave_is_an_error_and_not_an_empty_place() -> None:
+    with pytest.raises(UndefinedError):
+        PAGES.get_template("error.html").render(title="Title", status=404)
+
+
+def test_every_value_is_escaped() -> None:
+    text = PAGES.get_template("error.html").render(title="<b>", message="<script>", status=404)
+    assert "<b>" not in text
+    assert "<script>" not in text
+    assert "&lt;script&gt;" in text
+
+
+def test_an_address_of_an_asset_carries_its_fingerprint() -> None:
+    made = PAGES.from_string("{{ asset('img/favicon.svg') }}").render()
+    assert made == f"/static/img/favicon.svg?v={fingerprints(ROOT / 'static')['img/favicon.svg']}"
