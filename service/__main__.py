@@ -85,6 +85,7 @@ def _door(settings: Settings) -> socket.socket:
     try:
         door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         door.bind((settings.host, settings.port))
+        door.listen()  # from here on callers wait in line, and none is turned away
     except OSError as fault:
         door.close()
         reason = f"Port {settings.port} on {settings.host} can't be opened ({fault.strerror})"
