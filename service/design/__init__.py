@@ -1,4 +1,4 @@
-"""The design engine: a wish becomes parts, marks, hardware, fit and findings. Knows no web, files or clock."""
+"""The design engine: a wish becomes parts, marks, hardware, fit and findings. Knows no web or files."""
 
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER
 from service.design.collar import make_pattern

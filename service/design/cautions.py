@@ -1,5 +1,7 @@
 """The cautions that go with every collar, on the page and on the print."""
 
+from math import floor
+
 from service.design.pattern import Finding
 
 FOR_THE_WEARER = (
@@ -14,30 +16,31 @@ FOR_THE_WEARER = (
 
 AT_THE_BENCH = (
     "Knives and punches on a firm board, fingers behind the edge; eye protection when setting.",
-    "Dyes, cements and finishes by their safety sheet, with ventilation; let finishes cure and rub-test them.",
-    "Leather against skin: ask the supplier for a declaration on chromium VI (Regulation (EU) 301/2014);"
-    " metal against skin: on nickel release (REACH Annex XVII, entry 27).",
+    "Dyes, cements and finishes by their safety sheet, with ventilation; let finishes cure, and rub-test.",
+    (
+        "Leather against skin: ask the supplier for a declaration on chromium VI (Regulation (EU) 301/2014);"
+        " metal against skin: on nickel release (REACH Annex XVII, entry 27)."
+    ),
     "Don't forget the ring before the last rivet.",
 )
 """Cautions for the person who makes it. Common practice; limits in the regulations named."""
+
+STRAIN_MAX = 0.40
+"""Greatest strain of the grain at a fold. Common practice."""
 
 
 def fold_finding(bar: float, thickness: float) -> Finding | None:
     """Return advice to skive when the fold strains the leather above 40 %, or None.
 
-    Strain of the outside is t / (d + t) for thickness t on a bar d [mm]. Source: beam bending, derived; limit common
-    practice. Worked: 3 mm on a 4 mm bar: 43 %, skive to 2.7 mm.
+    Strain of the outside is t / (d + t) for thickness t on a bar d [mm]. Source: beam bending, derived; limit
+    common practice. Worked: 3 mm on a 4 mm bar: 43 %, skive to 2.6 mm.
     """
     strain = thickness / (bar + thickness)
     if strain <= STRAIN_MAX:
         return None
-    thin = bar * STRAIN_MAX / (1 - STRAIN_MAX)
+    thin = floor(10 * bar * STRAIN_MAX / (1 - STRAIN_MAX)) / 10  # rounded up it would still strain too much
     text = (
         f"Folding {thickness:.1f} mm leather round a {bar:.1f} mm bar strains its face by {strain:.0%}."
         f" Skive the fold to {thin:.1f} mm, and dampen it first."
     )
     return Finding("fold-strain", "advice", text, "derived: t / (d + t); 40 % common practice", "leather")
-
-
-STRAIN_MAX = 0.40
-"""Greatest strain of the grain at a fold. Common practice."""

@@ -1,8 +1,10 @@
 """Studs and lettering, placed in the clear zones of the strap."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from string import ascii_lowercase, ascii_uppercase, digits
 
 import phonenumbers
 
@@ -15,6 +17,16 @@ EDGE_MARGIN = 3.0
 """Decoration keeps this far [mm] from the strap's edge and from the ends of a clear zone. Common practice."""
 LETTER_SIDE = 6.0
 """Lettering keeps this far [mm] from studs, tab and holes. From memory."""
+STUD_GAP = 1.0
+"""Least gap [mm] between the rims of two studs. From memory."""
+SAME_HEIGHT = 0.05
+"""Two stamp heights nearer than this [mm] are one."""
+PHONE = re.compile(r"[+(]?[0-9][0-9 ()./-]*")
+"""What a phone number is written with."""
+PHONE_LEAST, PHONE_MOST = 6, 15
+"""Fewest digits that are looked at as a phone number, from memory; most that one can have, ITU-T E.164."""
+NO_STUDS = Suggestion("studs", "", "no studs")
+NO_LETTERING = Suggestion("lettering", "", "no lettering")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,72 +54,69 @@ def clear_zones(layout: Layout) -> tuple[Zone, Zone]:
     practice. Worked: 482.6 mm on a 25.4 mm strap: 42.8 - 6 mm long, and 241.3 - 25.4 - 20.7 - 2 - 6 mm long.
     """
     tab_start, tab_end = layout.ring - layout.tab_half, layout.ring + layout.tab_half
-    # A short neck's tail may end on the folded leg, where the rivets are.
+    # A short tail may end on the folded leg, where the rivets are; a forced one may reach past the ring.
     covered = max(layout.fold + layout.tail, 2 * layout.fold)
+    first_hole = layout.holes[0] - layout.hole_diameter / 2
     return (
         Zone(covered + EDGE_MARGIN, tab_start - EDGE_MARGIN),
-        Zone(tab_end + EDGE_MARGIN, layout.holes[0] - layout.hole_diameter / 2 - EDGE_MARGIN),
+        Zone(max(tab_end, covered) + EDGE_MARGIN, first_hole - EDGE_MARGIN),
     )
 
 
-def even_pitch(run: float, nominal: float) -> tuple[int, float]:
-    """Return the number of gaps and the pitch [mm] nearest to `nominal` [mm] that divides a run [mm] evenly.
+def even_pitch(run: float, nominal: float, least: float = 0.0) -> tuple[int, float]:
+    """Return the number of gaps and the pitch [mm] nearest to `nominal` that divides a run evenly.
 
-    Source: common practice. Worked: a run of 187 mm at 50.8 mm: four gaps of 46.75 mm (three would be 62.3 mm).
+    All in mm; a pitch below `least` is never taken, unless one gap is already smaller. Source: common
+    practice. Worked: a run of 187 mm at 50.8 mm: four gaps of 46.75 mm (three would be 62.3 mm).
     """
-    floor = max(1, int(run // nominal))
-    gaps = min((floor, floor + 1), key=lambda n: abs(run / n - nominal))
+    few = max(1, int(run // nominal))
+    gaps = min(
+        (n for n in (few, few + 1) if n == 1 or run / n >= least), key=lambda n: abs(run / n - nominal)
+    )
     return gaps, run / gaps
 
 
-def stud_marks(layout: Layout, stud: Stud, nominal: float, words: Mark | None) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]:
-    """Return the studs of a collar and what was done to place them; `nominal` pitch [mm], `words` the lettering.
+def stud_marks(
+    layout: Layout, stud: Stud, nominal: float, words: Mark | None
+) -> tuple[tuple[Mark, ...], Finding]:
+    """Return the studs of a collar, from their nominal pitch [mm] and the lettering, and what was done.
 
-    The pitch divides the long clear zone evenly. The studs stand at equal distances either side of the ring, as far
-    as the tail leaves the other side clear. Studs that would touch the lettering are left out.
-    Source: common practice. Worked: a 19 in collar 1 in wide at 2 in: five studs at 46.0 mm and one opposite.
-    Raises DoesNotFit when a stud is too large for the strap, the pitch or the zone.
+    The pitch divides the long clear zone evenly. The studs stand at equal distances either side of the
+    ring, as far as the tail leaves the other side clear. Studs that would touch the lettering are left out,
+    on both sides. Source: common practice. Worked: a 19 in collar 1 in wide at 2 in: five studs at 44.4 mm
+    and one opposite. Raises DoesNotFit when a stud is too large for the strap, the pitch or the zone.
     """
     short, long = clear_zones(layout)
     _guard_studs(layout, stud, nominal, long)
     radius = stud.diameter / 2
-    gaps, pitch = even_pitch(long.length - stud.diameter, nominal)
-    near = long.start + radius - layout.ring
-    offsets = [near + i * pitch for i in range(gaps + 1)]
-    far = [layout.ring + d for d in offsets]
-    clear = [x for x in far if not _touches(words, x, radius)]
-    left = [layout.ring - d for d in offsets if layout.ring - d - radius >= short.start]
-    places = sorted([*left, *clear])
+    gaps, pitch = even_pitch(long.length - stud.diameter, nominal, stud.diameter + STUD_GAP)
+    places = [long.start + radius + i * pitch for i in range(gaps + 1)]
+    clear = [x for x in places if not _touches(words, x, radius)]
     if not clear:
         raise DoesNotFit(
             field="studs",
             message="The lettering leaves no room for studs: choose one or the other, or a smaller stamp.",
-            would_work=(Suggestion("studs", "", "no studs"), Suggestion("lettering", "", "no lettering")),
+            would_work=(NO_STUDS, NO_LETTERING),
         )
-    marks = tuple(Mark("stud", x, diameter=stud.diameter) for x in places)
-    return marks, _stud_findings(nominal, pitch, len(left), len(far) - len(clear), len(clear))
+    mirrored = [2 * layout.ring - x for x in reversed(clear) if 2 * layout.ring - x - radius >= short.start]
+    marks = tuple(Mark("stud", x, diameter=stud.diameter) for x in (*mirrored, *clear))
+    return marks, _stud_finding(nominal, pitch, len(mirrored), len(places) - len(clear), len(clear))
 
 
 def _guard_studs(layout: Layout, stud: Stud, nominal: float, zone: Zone) -> None:
-    if layout.width < stud.diameter + 2 * EDGE_MARGIN:
-        raise DoesNotFit(
-            field="studs",
-            message=f"Studs {show_mm(stud.diameter)} wide need a strap of {show_mm(stud.diameter + 2 * EDGE_MARGIN)}"
-            " or wider.",
-            would_work=(Suggestion("studs", "", "no studs"),),
-        )
-    if nominal < stud.diameter + 1:
-        raise DoesNotFit(
-            field="studs",
-            message=f"Studs {show_mm(stud.diameter)} wide need a pitch of at least {show_mm(stud.diameter + 1)}.",
-            would_work=(Suggestion("studs", "25.4 mm", "a pitch of 1 in"),),
-        )
-    if zone.length < stud.diameter * 2 + 1:
-        raise DoesNotFit(
-            field="studs",
-            message="There is no clear run long enough for studs on a collar this short.",
-            would_work=(Suggestion("studs", "", "no studs"),),
-        )
+    size = show_mm(stud.diameter)
+    strap, pitch = stud.diameter + 2 * EDGE_MARGIN, stud.diameter + STUD_GAP
+    ways: tuple[Suggestion, ...] = (NO_STUDS,)
+    if layout.width < strap:
+        message = f"Studs {size} wide need a strap of {show_mm(strap)} or wider."
+    elif nominal < pitch:
+        message = f"Studs {size} wide need a pitch of at least {show_mm(pitch)}."
+        ways = (Suggestion("studs", "1 in", "a pitch of 1 in"), NO_STUDS)
+    elif zone.length < stud.diameter + pitch:
+        message = "There is no clear run long enough for studs between the ring tab and the holes."
+    else:
+        return
+    raise DoesNotFit(field="studs", message=message, would_work=ways)
 
 
 def _touches(words: Mark | None, x: float, radius: float) -> bool:
@@ -116,28 +125,25 @@ def _touches(words: Mark | None, x: float, radius: float) -> bool:
     return abs(x - words.x) < words.length / 2 + LETTER_SIDE + radius
 
 
-def _stud_findings(nominal: float, pitch: float, mirrored: int, dropped: int, kept: int) -> tuple[Finding, ...]:
+def _stud_finding(nominal: float, pitch: float, mirrored: int, dropped: int, kept: int) -> Finding:
     text = (
-        f"Studs at {show_both(pitch, 'imperial')}, the pitch nearest to {show_both(nominal, 'imperial')} that comes"
-        f" out even. {kept} on the long side of the ring; {mirrored or 'none'} opposite, where the tail leaves room."
+        f"Studs at {show_both(pitch, 'imperial')}, the pitch nearest to {show_both(nominal, 'imperial')} that"
+        f" comes out even. {kept} on the long side of the ring; {mirrored or 'none'} opposite, where the tail"
+        " leaves room."
     )
     if dropped:
         text += f" {dropped} left out for the lettering."
-    return (Finding("studs-spaced", "note", text, "common practice", "studs"),)
+    return Finding("studs-spaced", "note", text, "common practice", "studs")
 
 
 def lettering_length(text: str, stamps: LetterStamps) -> float:
-    """Return the length [mm] of a text set with a set of stamps: the sum of advances and the gaps between them.
+    """Return the length [mm] of a text set with a set of stamps: their advances and the gaps between them.
 
-    Source: common practice. Raises KeyError for a character without a stamp. Worked: two stamps of 6 mm with a gap
-    of 1 mm are 13 mm.
+    Source: common practice. Raises KeyError for a character without a stamp. Worked: two stamps of 6 mm
+    with a gap of 1 mm are 13 mm.
     """
-    return lettering_width(text, stamps.advances, stamps.height) + stamps.gap * max(0, len(text) - 1)
-
-
-def lettering_width(text: str, advances: Mapping[str, float], height: float) -> float:
-    """Return the sum of advances [mm] of a text at a cap height [mm], without gaps."""
-    return sum(advances[character] for character in text) * height
+    advances = stamps.advances
+    return sum(advances[character] for character in text) * stamps.height + stamps.gap * max(0, len(text) - 1)
 
 
 def stamps_for(
@@ -150,69 +156,75 @@ def stamps_for(
     """
     spare = LETTER_SIDE - EDGE_MARGIN if stud is None else LETTER_SIDE + stud.diameter
     room = clear_zones(layout)[1].length - 2 * spare
-    owned = sorted(workshop.stamps, key=lambda row: -row.height)
-    asked = [row for row in owned if height is None or abs(row.height - height) < 0.05]
-    upright = [row for row in asked if row.height <= layout.width - 2 * EDGE_MARGIN]
-    if not upright:
-        raise _too_tall(owned, layout, asked)
-    for row in upright:
-        _guard_characters(text, row)
+    low = [row for row in workshop.stamps if row.height <= layout.width - 2 * EDGE_MARGIN]
+    owned = sorted(low, key=lambda row: -row.height)
+    asked = [row for row in owned if height is None or abs(row.height - height) < SAME_HEIGHT]
+    if not asked:
+        raise _no_stamps(workshop, layout, owned)
+    complete = [row for row in asked if row.advances.keys() >= set(text)]
+    if not complete:
+        raise _no_characters(text, asked[-1])
+    for row in complete:
         if lettering_length(text, row) <= room:
             return row
-    raise _too_long(text, upright[-1], room, owned, layout)
+    raise _too_long(text, complete[-1], room, owned)
 
 
-def _too_tall(owned: list[LetterStamps], layout: Layout, asked: list[LetterStamps]) -> DoesNotFit:
-    limit = layout.width - 2 * EDGE_MARGIN
-    fit = [row for row in owned if row.height <= limit]
-    if not fit:
-        return DoesNotFit(
-            field="lettering",
-            message=f"No stamps fit: on this strap letters may be {show_mm(limit)} high at most.",
-            would_work=(Suggestion("lettering", "", "no lettering"),),
-        )
-    sizes = ", ".join(show_mm(row.height) for row in fit)
-    lead = "These stamps are too tall for this strap" if asked else "The workshop has no stamps of this height"
+def _no_stamps(workshop: Workshop, layout: Layout, fitting: list[LetterStamps]) -> DoesNotFit:
+    if not workshop.stamps:
+        message = "The workshop has no letter stamps."
+        return DoesNotFit(field="lettering", message=message, would_work=(NO_LETTERING,))
+    limit = f"on this strap letters may be {show_mm(layout.width - 2 * EDGE_MARGIN)} high at most"
+    if not fitting:
+        sizes = ", ".join(show_mm(row.height) for row in workshop.stamps)
+        message = f"No stamps fit: {limit}. The workshop has {sizes}."
+        return DoesNotFit(field="lettering", message=message, would_work=(NO_LETTERING,))
+    sizes = ", ".join(show_mm(row.height) for row in fitting)
+    ways = (
+        Suggestion("stamp", "auto", "let the workshop choose"),
+        *(Suggestion("stamp", f"{row.height:g} mm", f"{show_mm(row.height)} stamps") for row in fitting),
+    )
+    message = f"There are no stamps of this height that fit: {limit}. Stamps that fit: {sizes}."
+    return DoesNotFit(field="stamp", message=message, would_work=ways)
+
+
+def _no_characters(text: str, stamps: LetterStamps) -> DoesNotFit:
+    lacking = " ".join(sorted(set(text) - stamps.advances.keys()))
+    kept = "".join(character for character in text if character in stamps.advances).strip()
     return DoesNotFit(
-        field="stamp",
-        message=f"{lead}. Stamps that fit: {sizes}.",
-        would_work=(
-            Suggestion("stamp", "auto", "let the workshop choose"),
-            *(Suggestion("stamp", f"{row.height:g} mm", show_mm(row.height)) for row in fit),
-        ),
+        field="lettering",
+        message=f"There is no letter stamp for {lacking}. The stamps are {_owned(stamps.advances)}.",
+        would_work=(*([Suggestion("lettering", kept, f"“{kept}”")] if kept else []), NO_LETTERING),
     )
 
 
-def _guard_characters(text: str, stamps: LetterStamps) -> None:
-    lacking = sorted({character for character in text if character not in stamps.advances})
-    if lacking:
-        owned = "".join(sorted(c for c in stamps.advances if not c.isalnum() and c != " "))
-        message = (
-            f"There is no letter stamp for {' '.join(lacking)}. The stamps are A to Z, 0 to 9, space and {owned}"
-        )
-        kept = "".join(character for character in text if character in stamps.advances).strip()
-        would_work = (Suggestion("lettering", kept, f"“{kept}”"),) if kept else ()
-        raise DoesNotFit(field="lettering", message=message, would_work=would_work)
+def _owned(characters: Iterable[str]) -> str:
+    """What a set of stamps holds, in words: whole alphabets and the figures are not spelled out."""
+    rest = set(characters)
+    names = []
+    for run in (ascii_uppercase, ascii_lowercase, digits):
+        if rest.issuperset(run):
+            names.append(f"{run[0]} to {run[-1]}")
+            rest.difference_update(run)
+    if " " in rest:
+        names.append("space")
+    return ", ".join([*names, "".join(sorted(rest)).strip()]).removesuffix(", ")
 
 
-def _too_long(text: str, stamps: LetterStamps, room: float, owned: list[LetterStamps], layout: Layout) -> DoesNotFit:
+def _too_long(text: str, stamps: LetterStamps, room: float, owned: list[LetterStamps]) -> DoesNotFit:
     kept = text
     while kept and lettering_length(kept, stamps) > room:
         kept = kept[:-1].rstrip()
-    smaller = [
-        row
-        for row in owned
-        if row.height < stamps.height and lettering_length(text, row) <= room
-    ]
+    length, height = show_mm(lettering_length(text, stamps)), show_mm(stamps.height)
     message = (
-        f"“{text}” is {show_mm(lettering_length(text, stamps))} long in {show_mm(stamps.height)} stamps and the clear"
-        f" run is {show_mm(max(0.0, room))}: the first {len(kept)} characters fit."
+        f"“{text}” is {length} long in {height} stamps and the clear run is {show_mm(max(0.0, room))}:"
+        f" {f'the first {len(kept)} characters fit' if kept else 'none of it fits'}."
     )
-    would_work = (
-        *(Suggestion("stamp", f"{row.height:g} mm", f"{show_mm(row.height)} stamps") for row in smaller[:1]),
-        *((Suggestion("lettering", kept, f"“{kept}”"),) if kept else ()),
-    )
-    return DoesNotFit(field="lettering", message=message, would_work=would_work)
+    smaller = [row for row in owned if row.height < stamps.height]
+    ways = [Suggestion("stamp", f"{row.height:g} mm", f"{show_mm(row.height)} stamps") for row in smaller]
+    if kept:
+        ways.append(Suggestion("lettering", kept, f"“{kept}”"))
+    return DoesNotFit(field="lettering", message=message, would_work=(*ways, NO_LETTERING))
 
 
 def lettering_mark(layout: Layout, text: str, stamps: LetterStamps) -> Mark:
@@ -226,21 +238,32 @@ def lettering_mark(layout: Layout, text: str, stamps: LetterStamps) -> Mark:
 
 @lru_cache(maxsize=1024)
 def phone_findings(text: str, region: str) -> tuple[Finding, ...]:
-    """Return a question when a text looks like a phone number and no such number can exist.
+    """Return a question when a text holds what looks like a phone number and no such number can exist.
 
     `region` is the workshop's country (ISO 3166 two letters), used when there is no + in front.
     Source: the numbering plans in the phonenumbers library; ITU-T E.164 (at most 15 digits).
     Worked: "555 0100" in the US is questioned, "+44 20 7946 0958" is not.
     """
-    digits = [character for character in text if character.isdigit()]
-    if len(digits) < 6 or any(character.isalpha() for character in text):
+    typed = max(PHONE.findall(text), key=len, default="").strip()
+    figures = sum(character.isdigit() for character in typed)
+    if figures < PHONE_LEAST or _exists(typed, region):
         return ()
-    try:
-        number = phonenumbers.parse(text, region)
-    except phonenumbers.NumberParseException:
-        number = None
-    if number is not None and phonenumbers.is_valid_number(number):
-        return ()
-    reason = "more than 15 digits" if len(digits) > 15 else f"no number in use in {region} looks like this"
-    said = f"“{text}” does not look like a complete phone number ({reason}). Read it back with the customer; a number from another country starts with + and its country code."
+    if figures > PHONE_MOST:
+        reason = f"more than {PHONE_MOST} digits"
+    elif typed.startswith("+"):
+        reason = "no number in use looks like this"
+    else:
+        reason = f"no number in use in {region} looks like this"
+    said = (
+        f"“{typed}” does not look like a complete phone number ({reason}). Read it back with the customer; a"
+        " number from another country starts with + and its country code."
+    )
     return (Finding("phone", "question", said, "ITU-T E.164 and the phonenumbers library", "lettering"),)
+
+
+def _exists(typed: str, region: str) -> bool:
+    try:
+        number = phonenumbers.parse(typed, region)
+    except phonenumbers.NumberParseException:
+        return False
+    return phonenumbers.is_valid_number(number)

@@ -1,18 +1,19 @@
-"""Hardware from the workshop's catalogue: what fits a width in a finish, what is missing, and what would be complete."""
+"""Hardware from the catalogue: what fits a width in a finish, what is missing, what is complete."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import TypeVar
 
 from service.design.pattern import Finding, Fittings, HardwareLine
 from service.design.spec import Collar
 from service.errors import NotStocked, Suggestion
 from service.units import show_both, show_mm
-from service.workshop import Buckle, Fastener, Finish, Leather, Ring, Stud, Workshop
+from service.workshop import Buckle, Fastener, Fastening, Finish, Leather, Ring, Stud, Style, Workshop
 
 TIGHTEST, LOOSEST = 0.5, 1.0
 """A strap may be this much wider or narrower [mm] than the hardware's nominal width. From memory."""
-PROUD_MIN, PROUD_MAX = 1.6, 3.2
-"""A rivet post stands this far [mm] above the stack before it is set (1/16 to just under 1/8 in). Common practice."""
+PLIES = 2
+"""Plies of strap leather at a rivet. Common practice."""
 
 Sized = TypeVar("Sized", Buckle, Ring)
 Coded = TypeVar("Coded", Leather, Finish)
@@ -26,12 +27,19 @@ def hardware_fits(strap: float, nominal: float) -> bool:
     return -LOOSEST <= strap - nominal <= TIGHTEST
 
 
-def by_code(rows: Iterable[Coded], code: str) -> Coded:
-    """Return the row of this code; raises KeyError when there is none."""
-    for row in rows:
-        if row.code == code:
-            return row
-    raise KeyError(code)
+def by_code(rows: Iterable[Coded], code: str, kind: str) -> Coded:
+    """Return the row of this code among rows of a kind, such as "leather".
+
+    Source: derived. Worked: the code "brass" among finishes. Raises NotStocked, naming the codes there are.
+    """
+    found = {row.code: row for row in rows}
+    if code in found:
+        return found[code]
+    raise NotStocked(
+        field=kind,
+        message=f"The workshop has no {kind} “{code}”. It has: {', '.join(found)}.",
+        would_work=tuple(Suggestion(kind, row.code, row.name) for row in found.values()),
+    )
 
 
 def _closest(rows: Iterable[Sized], width: float) -> Sized | None:
@@ -39,22 +47,22 @@ def _closest(rows: Iterable[Sized], width: float) -> Sized | None:
     return min(fitting, key=lambda row: abs(row.width - width), default=None)
 
 
-def _buckle(workshop: Workshop, spec: Collar, finish: str) -> Buckle | None:
-    rows = (row for row in workshop.buckles if row.finish == finish and row.style == spec.style)
-    return _closest(rows, spec.width)
+def _buckle(workshop: Workshop, style: Style, width: float, finish: str) -> Buckle | None:
+    rows = (row for row in workshop.buckles if row.finish == finish and row.style == style)
+    return _closest(rows, width)
 
 
-def _ring(workshop: Workshop, spec: Collar, finish: str) -> Ring | None:
-    return _closest((row for row in workshop.rings if row.finish == finish), spec.width)
+def _ring(workshop: Workshop, width: float, finish: str) -> Ring | None:
+    return _closest((row for row in workshop.rings if row.finish == finish), width)
 
 
-def fastener_for(workshop: Workshop, spec: Collar, finish: str, stack: float) -> Fastener | None:
-    """Return the rivet or post of this finish whose grip range holds a stack [mm], else the nearest one, else None.
+def fastener_for(workshop: Workshop, kind: Fastening, finish: str, stack: float) -> Fastener | None:
+    """Return the rivet or post of this finish whose grip holds a stack [mm], else the nearest, else None.
 
-    Source: common practice: the post must stand 1.6 to 3.2 mm proud, which the grip range of a row already says.
+    Source: common practice: the post must stand 1.6 to 3.2 mm proud, which a row's grip range already says.
     Worked: stack 6 mm takes grip 5.2-6.8 and not 6.3-7.9.
     """
-    rows = [row for row in workshop.fasteners if row.kind == spec.fastening and row.finish == finish]
+    rows = [row for row in workshop.fasteners if row.kind == kind and row.finish == finish]
     return min(rows, key=lambda row: (_outside(row, stack), abs(row.grip_max - stack)), default=None)
 
 
@@ -63,14 +71,15 @@ def _outside(row: Fastener, stack: float) -> float:
 
 
 def missing(workshop: Workshop, spec: Collar, finish: str) -> tuple[str, ...]:
-    """Name the kinds of hardware the workshop lacks for this wish in a finish; empty when the set is complete.
+    """Name the kinds of hardware the workshop lacks for this wish in a finish; none when it is complete.
 
-    Source: common practice: an order's hardware comes in one finish. Worked: no rings in black gives ("ring",).
+    Source: common practice: an order's hardware comes in one finish. Worked: no rings in black gives
+    ("ring",).
     """
-    wanted = {
-        f"{spec.style} buckle": _buckle(workshop, spec, finish),
-        "ring": _ring(workshop, spec, finish),
-        spec.fastening.replace("-", " "): fastener_for(workshop, spec, finish, 0.0),
+    wanted: dict[str, Buckle | Ring | Fastener | Stud | None] = {
+        f"{spec.style} buckle": _buckle(workshop, spec.style, spec.width, finish),
+        "ring": _ring(workshop, spec.width, finish),
+        spec.fastening.replace("-", " "): fastener_for(workshop, spec.fastening, finish, 0.0),
     }
     if spec.studs is not None:
         wanted["stud"] = stud_in(workshop, finish)
@@ -104,46 +113,57 @@ def complete_widths(workshop: Workshop, spec: Collar) -> tuple[float, ...]:
 def fittings_for(workshop: Workshop, spec: Collar) -> Fittings:
     """Return the catalogue rows for a wish.
 
-    Raises NotStocked, naming what is missing and which finishes or widths are complete. Source: common practice.
+    Raises NotStocked, naming what is missing and which finishes or widths are complete. Source: common
+    practice.
     """
-    leather = by_code(workshop.leathers, spec.leather)
-    buckle, ring = _buckle(workshop, spec, spec.finish), _ring(workshop, spec, spec.finish)
-    fastener = fastener_for(workshop, spec, spec.finish, 2 * leather.thickness)
-    stud = stud_in(workshop, spec.finish) if spec.studs is not None else None
-    if buckle is None or ring is None or fastener is None or (spec.studs is not None and stud is None):
-        raise _not_stocked(workshop, spec, missing(workshop, spec, spec.finish))
-    return Fittings(
-        leather=leather,
-        finish=by_code(workshop.finishes, spec.finish),
-        buckle=buckle,
-        ring=ring,
-        fold_fastener=fastener,
-        tab_fastener=fastener,
-        stud=stud,
-    )
+    wanted = spec.style, spec.width, spec.fastening
+    fittings = _fittings(workshop, spec.leather, spec.finish, wanted, studs=spec.studs is not None)
+    if fittings is None:
+        raise _not_stocked(workshop, spec)
+    return fittings
 
 
-def _not_stocked(workshop: Workshop, spec: Collar, lacking: tuple[str, ...]) -> NotStocked:
-    finishes = [by_code(workshop.finishes, code) for code in complete_finishes(workshop, spec)]
+@lru_cache(maxsize=1024)
+def _fittings(
+    workshop: Workshop, leather: str, finish: str, wanted: tuple[Style, float, Fastening], *, studs: bool
+) -> Fittings | None:
+    """Rows for a leather and a finish, by style, width [mm] and fastening; None when one is missing."""
+    style, width, fastening = wanted
+    skin = by_code(workshop.leathers, leather, "leather")
+    metal = by_code(workshop.finishes, finish, "finish")
+    # Both joints are two plies thick: the fold's two legs, and the ring tab on the strap.
+    fastener = fastener_for(workshop, fastening, finish, PLIES * skin.thickness)
+    buckle = _buckle(workshop, style, width, finish)
+    ring = _ring(workshop, width, finish)
+    stud = stud_in(workshop, finish) if studs else None
+    if buckle is None or ring is None or fastener is None or (studs and stud is None):
+        return None
+    return Fittings(skin, metal, buckle, ring, fold_fastener=fastener, tab_fastener=fastener, stud=stud)
+
+
+def _not_stocked(workshop: Workshop, spec: Collar) -> NotStocked:
+    metal = by_code(workshop.finishes, spec.finish, "finish").name.lower()
+    lacking = " and no ".join(missing(workshop, spec, spec.finish))
+    complete = complete_finishes(workshop, spec)
+    finishes = [row for row in workshop.finishes if row.code in complete]
     sizes = complete_widths(workshop, spec)
-    metal = by_code(workshop.finishes, spec.finish).name.lower()
-    what = " and no ".join(lacking)
-    message = f"The workshop has no {what} for {show_both(spec.width, 'imperial')} strap in {metal}."
+    message = (
+        f"The workshop has no {lacking} for a strap {show_both(spec.width, 'imperial')} wide in {metal}."
+    )
     if finishes:
         message += f" Complete at this width: {', '.join(row.name.lower() for row in finishes)}."
     if sizes:
         message += f" Complete in {metal}: {', '.join(show_both(size, 'imperial') for size in sizes)}."
-    if not finishes and not sizes:
-        message += " Try another style or way of fastening."
     would_work = (
         *(Suggestion("finish", row.code, row.name) for row in finishes),
         *(Suggestion("width", f"{size:g} mm", show_both(size, "imperial")) for size in sizes),
+        *((Suggestion("studs", "", "no studs"),) if spec.studs is not None else ()),
     )
     return NotStocked(field="finish" if finishes else "width", message=message, would_work=would_work)
 
 
 def grip_finding(place: str, stack: float, row: Fastener) -> Finding | None:
-    """Return a warning when a stack [mm] is outside a fastener's grip range [mm], with what to skive to, or None.
+    """Return a warning when a stack [mm] is outside a fastener's grip range [mm], with the cure, or None.
 
     Source: common practice. Worked: stack 8 mm, grip 5.2-6.8: skive the stack to 6.8 mm.
     """
@@ -153,14 +173,18 @@ def grip_finding(place: str, stack: float, row: Fastener) -> Finding | None:
         advice = f"skive it to {show_mm(row.grip_max)} in all"
     else:
         advice = f"add a washer or leather to bring it to {show_mm(row.grip_min)}, or the post leans when set"
-    text = f"The {place} is {show_mm(stack)} thick, and {row.name} closes {show_mm(row.grip_min)} to {show_mm(row.grip_max)}: {advice}."
+    text = (
+        f"The {place} is {show_mm(stack)} thick, and {row.name} closes {show_mm(row.grip_min)} to"
+        f" {show_mm(row.grip_max)}: {advice}."
+    )
     return Finding("grip", "warning", text, "common practice", "fastening")
 
 
 def hardware_list(fittings: Fittings, studs: int) -> tuple[HardwareLine, ...]:
     """Return the hardware to lay out for one collar with so many studs.
 
-    Source: common practice: two rivets hold the fold, two the ring tab. Worked: a plain collar has four rivets.
+    Source: common practice: two rivets hold the fold, two the ring tab. Worked: a plain collar has four
+    rivets.
     """
     buckle, ring, finish = fittings.buckle, fittings.ring, fittings.finish.code
     fold, tab = fittings.fold_fastener, fittings.tab_fastener
@@ -174,7 +198,5 @@ def hardware_list(fittings: Fittings, studs: int) -> tuple[HardwareLine, ...]:
         lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 2, "fold"))
         lines.append(HardwareLine(tab.kind, tab.code, tab.name, finish, 2, "ring tab"))
     if fittings.stud is not None and studs:
-        lines.append(
-            HardwareLine("stud", fittings.stud.code, fittings.stud.name, finish, studs, "strap")
-        )
+        lines.append(HardwareLine("stud", fittings.stud.code, fittings.stud.name, finish, studs, "strap"))
     return tuple(lines)

@@ -1,4 +1,4 @@
-"""Where everything lies along the strap: the two end layouts, the size holes, the ring, and the guards on them."""
+"""Where everything lies along the strap: the two ends, the size holes, the ring, and the guards on them."""
 
 from dataclasses import dataclass
 from math import acos, atan2, hypot, sqrt
@@ -8,8 +8,8 @@ from service.design.pattern import Finding, Fittings, Layout
 from service.design.spec import Collar
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import end_taper
-from service.units import IN, show_both, show_mm
-from service.workshop import Style
+from service.units import show_both, show_mm
+from service.workshop import Fastener, Style
 
 END_TO_RIVET = 12.7
 """Cut end to the first rivet centre [mm], 1/2 in. Common practice."""
@@ -32,13 +32,15 @@ AUTO_HOLES = (6, 5)
 TAIL_CLEAR = 10.0
 """The tail ends at least this far [mm] before the ring tab. Common practice."""
 TAB_END = 8.0
-"""Ring tab: rivet centre to its cut end [mm]. From memory."""
+"""Ring tab: rivet centre to its cut end [mm], at the least. From memory."""
 TAB_REACH = 12.7
 """Ring tab: ring centre to rivet centre [mm], at the least. From memory."""
+TAB_SLOPE = 2.0
+"""Ring tab: run [mm] between the ring's bar and the rivet cap in which the tab comes down. From memory."""
 KEEPER_WIDTH = 12.0
 """Width of a keeper along the strap [mm]. From memory."""
 LEG_CLEAR = 3.0
-"""The ring tab starts at least this far [mm] behind the folded leg. Derived: three plies under a tab rivet lean."""
+"""The ring tab starts at least this far [mm] behind the folded leg. Derived: three plies lean."""
 SLOT_EDGE_MIN = 3.0
 """Least leather [mm] between the slot and a rivet hole's edge. Common practice."""
 TAPER_CLEAR = 6.0
@@ -68,58 +70,57 @@ class Ends:
 def ends_for(spec: Collar, fittings: Fittings) -> Ends:
     """Return the end layouts for a wish and its hardware.
 
-    Source: common practice; slot/2 + 9.525 mm from fold to inner rivet; ring tab derived from bar, leather and cap.
-    Worked: 25.4 mm strap: slot 31.75, fold 12.7 + 25.4 + 25.4 = 63.5 mm.
-    Raises DoesNotFit when a hole is too near an edge, the slot too near a rivet or the taper too near a hole.
+    Source: common practice; slot/2 + 9.525 mm from fold to inner rivet; ring tab derived from bar, leather
+    and cap. Worked: 25.4 mm strap: slot 31.75, fold 12.7 + 25.4 + 25.4 = 63.5 mm. Raises DoesNotFit when a
+    hole is too near an edge, the slot too near a rivet or the taper too near a hole.
     """
     slot = spec.width + SLOT_ROOM
     tab = fittings.tab_fastener
     # The tab must come down from the ring's bar before the rivet cap presses it flat.
-    reach = max(TAB_REACH, fittings.ring.wire / 2 + fittings.leather.thickness + tab.cap / 2 + 2)
+    reach = max(TAB_REACH, fittings.ring.wire / 2 + fittings.leather.thickness + tab.cap / 2 + TAB_SLOPE)
+    hole = fittings.buckle.prong + PRONG_CLEARANCE
     ends = Ends(
         fold=END_TO_RIVET + RIVET_PITCH + slot / 2 + SLOT_TO_RIVET,
         slot_length=slot,
-        slot_width=fittings.buckle.prong + PRONG_CLEARANCE,
+        slot_width=hole,
         tip=TIP_WIDTHS * spec.width,
         taper=end_taper(spec.end, spec.width),
-        tab_half=reach + TAB_END,
+        tab_half=reach + max(TAB_END, EDGE_DIAMETERS * tab.hole),
         tab_reach=reach,
-        hole=fittings.buckle.prong + PRONG_CLEARANCE,
+        hole=hole,
     )
-    _guard_ends(spec, fittings, ends)
+    _guard_edges(spec, fittings.fold_fastener, ends)
+    _guard_rivet_holes(fittings.fold_fastener)
+    _guard_taper(ends)
     return ends
 
 
-def _guard_ends(spec: Collar, fittings: Fittings, ends: Ends) -> None:
-    holes = {
-        "size holes": ends.hole,
-        f"{fittings.fold_fastener.kind.replace('-', ' ')} holes": fittings.fold_fastener.hole,
-    }
-    for name, diameter in holes.items():
-        if spec.width / 2 < EDGE_DIAMETERS * diameter:
-            least = 2 * EDGE_DIAMETERS * diameter
+def _guard_edges(spec: Collar, fastener: Fastener, ends: Ends) -> None:
+    for name, diameter in ((fastener.kind.replace("-", " "), fastener.hole), ("size", ends.hole)):
+        edge = EDGE_DIAMETERS * diameter
+        if spec.width / 2 < edge:
             raise DoesNotFit(
                 field="width",
-                message=f"The {name} are {show_mm(diameter)} wide and need {show_mm(EDGE_DIAMETERS * diameter)} from"
-                f" centre to edge: a strap of {show_mm(least)} or wider, or thinner hardware.",
-                would_work=(),
+                message=f"The {name} holes are {show_mm(diameter)} wide and need {show_mm(edge)} from"
+                f" centre to edge: a strap of {show_mm(2 * edge)} or wider.",
             )
-    if SLOT_TO_RIVET - fittings.fold_fastener.hole / 2 < SLOT_EDGE_MIN:
-        raise DoesNotFit(
-            field="fastening",
-            message=f"A {show_mm(fittings.fold_fastener.hole)} hole leaves less than {show_mm(SLOT_EDGE_MIN)} to the"
-            " slot: choose a thinner rivet or post.",
-            would_work=(),
-        )
+
+
+def _guard_rivet_holes(fastener: Fastener) -> None:
+    hole = fastener.hole
+    if hole / 2 > SLOT_TO_RIVET - SLOT_EDGE_MIN:
+        message = f"A {show_mm(hole)} hole leaves less than {show_mm(SLOT_EDGE_MIN)} of leather to the slot"
+    elif EDGE_DIAMETERS * hole > END_TO_RIVET:
+        message = f"A {show_mm(hole)} hole is too near the cut end, {show_mm(END_TO_RIVET)} away"
+    else:
+        return
+    raise DoesNotFit(field="fastening", message=f"{message}: it takes a thinner rivet or post.")
+
+
+def _guard_taper(ends: Ends) -> None:
     if ends.taper > ends.tip - ends.hole / 2 - TAPER_CLEAR:
-        raise DoesNotFit(
-            field="end",
-            message="The point begins too near the last hole: choose a square or round end.",
-            would_work=(
-                Suggestion("end", "round", "round end"),
-                Suggestion("end", "square", "square end"),
-            ),
-        )
+        message = "The tip begins to narrow too near the last hole: it takes a shorter end or a wider strap."
+        raise DoesNotFit(field="end", message=message)
 
 
 def tail_limit(flat: float, ends: Ends) -> float:
@@ -131,66 +132,71 @@ def tail_limit(flat: float, ends: Ends) -> float:
 
 
 def hole_plan(spec: Collar, flat: float, ends: Ends) -> tuple[int, float, tuple[Finding, ...]]:
-    """Return the number of size holes, their pitch [mm] and what was done about the tail, for a flat distance [mm].
+    """Return how many size holes at which pitch [mm] for a flat distance [mm], and what was done.
 
-    On `auto` the pitch shrinks first (25.4, 19.05, 12.7), then the number (not below 5), until the tail on the
-    tightest hole ends before the ring tab; forced values are kept and only warned about.
-    Source: common practice. Worked: 355.6 mm on a 25.4 mm strap: six holes at 19.05 mm.
+    On `auto` the pitch shrinks first (25.4, 19.05, 12.7), then the number (not below 5), until the tail on
+    the tightest hole ends before the ring tab; forced values are kept and only warned about. Source: common
+    practice. Worked: 355.6 mm on a 25.4 mm strap: six holes at 19.05 mm. Raises DoesNotFit when a forced
+    pitch leaves too little leather between two holes.
     """
     counts = AUTO_HOLES if spec.holes is None else (spec.holes,)
-    pitches = AUTO_PITCHES if spec.pitch is None else (spec.pitch,)
+    pitches = _pitches(spec, ends.hole)
     limit = tail_limit(flat, ends)
     plans = [(n, p) for n in counts for p in pitches]
     fitting = next(((n, p) for n, p in plans if (n - 1) * p + ends.tip <= limit), None)
     n, p = fitting or plans[-1]
-    if p < 2 * ends.hole:
-        raise DoesNotFit(
-            field="pitch",
-            message=f"Holes {show_mm(ends.hole)} wide need a pitch of at least {show_both(2 * ends.hole, 'metric')}.",
-            would_work=(Suggestion("pitch", "12.7 mm", "1/2 in"), Suggestion("pitch", "auto", "auto")),
-        )
     if fitting is None:
         return n, p, (_tail_warning(spec, (n - 1) * p + ends.tip - limit),)
-    if fitting != plans[0]:
-        text = (
-            f"{n} holes at {show_both(p, 'imperial')}, so that the tail ends before the ring even on the tightest"
-            f" hole; {plans[0][0]} at {show_both(plans[0][1], 'imperial')} would reach it."
-        )
-        return n, p, (Finding("holes-chosen", "note", text, "common practice", "holes"),)
-    return n, p, ()
+    if fitting == plans[0]:
+        return n, p, ()
+    text = (
+        f"{n} holes at {show_both(p, 'imperial')}, so that the tail ends before the ring even on the tightest"
+        f" hole; {plans[0][0]} at {show_both(plans[0][1], 'imperial')} would reach it."
+    )
+    return n, p, (Finding("holes-chosen", "note", text, "common practice", "holes"),)
+
+
+def _pitches(spec: Collar, hole: float) -> tuple[float, ...]:
+    """The pitches to try [mm], each with enough leather between two holes."""
+    least = EDGE_DIAMETERS * hole
+    if spec.pitch is None:
+        return tuple(pitch for pitch in AUTO_PITCHES if pitch >= least) or (least,)
+    if spec.pitch >= least:
+        return (spec.pitch,)
+    raise DoesNotFit(
+        field="pitch",
+        message=f"Holes {show_mm(hole)} wide need a pitch of at least {show_mm(least)}.",
+        would_work=(Suggestion("pitch", "1/2 in", "1/2 in"), Suggestion("pitch", "auto", "a pitch on auto")),
+    )
 
 
 def _tail_warning(spec: Collar, over: float) -> Finding:
-    forced = spec.holes is not None or spec.pitch is not None
-    suggestions = (
-        tuple(
-            Suggestion(name, "auto", f"{name} on auto")
-            for name in ("holes", "pitch")
-            if getattr(spec, name) is not None
-        )
-        if forced
-        else ()
+    forced = [name for name in ("holes", "pitch") if getattr(spec, name) is not None]
+    cure = (
+        "leave holes and pitch on auto, or choose a narrower strap" if forced else "choose a narrower strap"
     )
-    cure = "leave holes and pitch on auto, or choose a narrower strap" if forced else "choose a narrower strap"
     text = (
-        f"On the tightest hole the tail comes {show_both(over, 'imperial')} too near the ring tab and lifts it: {cure}."
+        f"On the tightest hole the tail comes {show_both(over, 'imperial')} too near the ring tab and lifts"
+        f" it: {cure}."
     )
-    return Finding("tail", "warning", text, "common practice", "holes", suggestions)
+    ways = tuple(Suggestion(name, "auto", f"{name} on auto") for name in forced)
+    return Finding("tail", "warning", text, "common practice", "holes", ways)
 
 
 def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, tuple[Finding, ...]]:
     """Return the layout of the strap for a flat distance F [mm], and what was done to make it fit.
 
-    Blank length L = fold + F + (n - 2) p + tip. Source: common practice. Worked: 25.4 mm strap, F = 482.6 mm, six
-    holes at 25.4 mm: 698.5 mm (19 in gives 27 1/2 in).
-    Raises DoesNotFit when the ring tab would sit on the folded leg.
+    Blank length L = fold + F + (n - 2) p + tip. Source: common practice. Worked: 25.4 mm strap, F = 482.6
+    mm, six holes at 25.4 mm: 698.5 mm (19 in gives 27 1/2 in). Raises DoesNotFit when the ring tab would
+    sit on the folded leg.
     """
     ends = ends_for(spec, fittings)
-    if flat / 2 - ends.tab_half < ends.fold + LEG_CLEAR:
-        raise _neck_too_small(spec, 2 * (ends.fold + LEG_CLEAR + ends.tab_half) - flat)
+    least = 2 * (ends.fold + LEG_CLEAR + ends.tab_half)
+    if flat < least:
+        raise _neck_too_small(spec, least - flat)
     n, pitch, findings = hole_plan(spec, flat, ends)
     target = ends.fold + flat
-    # Numbered from the buckle: the tightest hole first, the target second. The other way round a dog slips off.
+    # Numbered from the buckle: the tightest hole first, the target second. From the tip a dog slips off.
     holes = tuple(target + (k - TARGET) * pitch for k in range(1, n + 1))
     length = holes[-1] + ends.tip
     outer, inner = END_TO_RIVET, END_TO_RIVET + RIVET_PITCH
@@ -219,31 +225,29 @@ def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, t
 
 def _neck_too_small(spec: Collar, short: float) -> DoesNotFit:
     text = (
-        f"A strap {show_both(spec.width, 'imperial')} wide is too bulky for this neck: the ring would sit on the"
-        f" folded end, {show_both(short, 'imperial')} short. Choose a narrower strap, or check the measure."
+        f"A strap {show_both(spec.width, 'imperial')} wide is too bulky for this neck: the ring would sit on"
+        f" the folded end, {show_both(short, 'imperial')} short. Is the measure right?"
     )
-    narrow = 5 / 8 * IN
-    would_work = (Suggestion("width", "5/8 in", "5/8 in wide"),) if spec.width > narrow + 1 else ()
-    return DoesNotFit(field="width" if would_work else "neck", message=text, would_work=would_work)
+    return DoesNotFit(field="neck", message=text)
 
 
 def keeper_place(style: Style, fold: float) -> float | None:
     """Return the middle of the fixed keeper [mm] on the outer leg, or None for a centre-bar buckle.
 
-    It sits between the two rivets of the folded leg; `fold` [mm] from the buckle end. Source: common practice.
-    Worked: fold 63.5: 127 - 25.4 = 101.6 mm.
+    It sits between the two rivets of the folded leg; `fold` [mm] from the buckle end. Source: common
+    practice. Worked: fold 63.5: 127 - 25.4 = 101.6 mm.
     """
     return None if style == "centre-bar" else 2 * fold - END_TO_RIVET - RIVET_PITCH / 2
 
 
-def tab_blank(wire: float, thickness: float, reach: float) -> float:
-    """Return the cut length [mm] of a ring tab lying over a bar of diameter `wire`, riveted `reach` from it, all [mm].
+def tab_blank(wire: float, thickness: float, reach: float, end: float) -> float:
+    """Return the cut length [mm] of a ring tab over a bar of diameter `wire`, riveted `reach` from it [mm].
 
-    The tab's middle runs from the rivet straight to the bar, round it, and down the other side; each end adds 8 mm.
-    Source: derived (tangent, arc, tangent; middle of the leather at half thickness). Worked: wire 4, leather 3,
-    reach 12.7: 2 x (8 + 13.58) = 43.2 mm.
+    The tab's middle runs from the rivet straight to the bar, round it, and down the other side; `end` [mm]
+    is left beyond each rivet. Source: derived (tangent, arc, tangent; middle of the leather at half
+    thickness). Worked: wire 4, leather 3, reach 12.7, end 8: 2 x (8 + 13.33) = 42.7 mm.
     """
-    return 2 * (TAB_END + _half_tent(wire, thickness, reach))
+    return 2 * (end + _half_tent(wire, thickness, reach))
 
 
 def _half_tent(wire: float, thickness: float, reach: float) -> float:

@@ -1,4 +1,4 @@
-"""Questions about the measure itself: does the neck suit the dog, and is the tape good enough for the holes?"""
+"""The measure itself: whether the neck suits the dog, and whether the tape is good enough for the holes."""
 
 from service.design.pattern import Finding, Fit
 from service.design.spec import NECK_MAX, NECK_MIN, Collar
@@ -8,6 +8,7 @@ from service.units import IN, show_both, show_mass, show_mm
 NECK_LOW, NECK_HIGH = 11.7, 16.6
 """Neck girth [cm] per cube root of weight [kg]: the range most dogs fall in. Derived, weak: it only asks."""
 CM = 10.0
+HALF_A_HOLE = 0.5
 
 
 def usual_neck(weight_kg: float) -> tuple[float, float]:
@@ -23,7 +24,7 @@ def usual_neck(weight_kg: float) -> tuple[float, float]:
 def measure_findings(spec: Collar, fit: Fit, pitch: float) -> tuple[Finding, ...]:
     """Return what to ask or know about the measure: fit in mm, size hole pitch [mm].
 
-    Source: derived. Worked: 42 in on a 27 kg dog asks whether 42 cm was meant.
+    Source: derived. Worked: a neck of 16 cm on a dog of 27 kg asks whether 16 in was meant.
     """
     return (*_plausibility(spec, fit), _uncertainty(fit, pitch))
 
@@ -34,17 +35,19 @@ def _plausibility(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
     low, high = usual_neck(spec.weight)
     if low <= fit.neck <= high:
         return ()
+    dog = f"{show_mass(spec.weight, 'imperial')} ({show_mass(spec.weight, 'metric')})"
     text = (
-        f"A neck of {show_both(fit.neck, 'imperial')} is unusual for a dog of {show_mass(spec.weight, 'imperial')}"
-        f" ({show_mass(spec.weight, 'metric')}): most have {show_both(low, 'imperial')} to"
-        f" {show_both(high, 'imperial')}. Inches or centimetres? Over the coat? Is the weight right?"
+        f"A neck of {show_both(fit.neck, 'imperial')} is unusual for a dog of {dog}: most"
+        f" have {show_both(low, 'imperial')} to {show_both(high, 'imperial')}."
+        " Inches or centimetres? Over the coat? Is the weight right?"
     )
     cures = tuple(
         Suggestion("neck", value, f"I meant {value}")
         for value, mm in _other_units(spec.neck)
         if low <= mm <= high and NECK_MIN <= mm <= NECK_MAX
     )
-    return (Finding("neck-for-weight", "question", text, "derived, weak: neck in cm is 11.7 to 16.6 times the cube root of kg", "neck", cures),)
+    source = "derived, weak: neck in cm is 11.7 to 16.6 times the cube root of kg"
+    return (Finding("neck-for-weight", "question", text, source, "neck", cures),)
 
 
 def _other_units(neck: float) -> tuple[tuple[str, float], ...]:
@@ -54,7 +57,17 @@ def _other_units(neck: float) -> tuple[tuple[str, float], ...]:
 
 
 def _uncertainty(fit: Fit, pitch: float) -> Finding:
-    share = fit.uncertainty / pitch
-    verdict = "less than half a hole" if share < 0.5 else "about a hole: measure twice" if share < 1.2 else "more than a hole: measure twice, and let somebody else try"
-    text = f"A neck measured this way is good to about ±{show_mm(fit.uncertainty, 0)}; the holes are {show_mm(pitch)} apart, so that is {verdict}."
+    text = (
+        f"A neck measured this way is good to about ±{show_mm(fit.uncertainty, 0)}; the holes are"
+        f" {show_mm(pitch)} apart, so that is {_compared(fit.uncertainty / pitch)}."
+    )
     return Finding("uncertainty", "note", text, "derived: root-sum-square, k = 2 (JCGM 100:2008)", "measured")
+
+
+def _compared(share: float) -> str:
+    """An uncertainty as a share of the hole pitch, in words."""
+    if share < HALF_A_HOLE:
+        return "less than half a hole"
+    if share <= 1:
+        return "up to a hole: measure twice"
+    return "more than a hole: measure twice, and let somebody else try"

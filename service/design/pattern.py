@@ -3,7 +3,8 @@
 Axes: x [mm] runs along a blank from its buckle end, y [mm] across it, 0 on the centre line, up.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from operator import attrgetter
 from typing import Literal
 
 from service.design.spec import Collar
@@ -13,7 +14,7 @@ from service.workshop import Buckle, Fastener, Finish, Leather, LetterStamps, Ri
 
 MarkKind = Literal["rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering", "keeper"]
 Severity = Literal["question", "warning", "advice", "note"]
-"""A question may change the order, a warning may hurt or spoil, advice makes it better, a note tells what was done."""
+"""A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +49,9 @@ class Part:
 class HoleFit:
     """How the collar fits on one size hole; holes are numbered from the buckle, so 1 is the tightest.
 
-    `flat` is fold to hole, `inside_girth` what the neck gets, `ease` that less the neck, `tail` what reaches past
-    the bar, all [mm]; `fingers` is the ease in fingers; `ring_offset_deg` how far the ring leaves the nape.
+    `flat` is fold to hole, `inside_girth` what the neck gets, `ease` that less the neck, `tail` what
+    reaches past the bar, all [mm]; `fingers` is the ease in fingers; `ring_offset_deg` how far the ring
+    leaves the nape.
     """
 
     number: int
@@ -64,7 +66,7 @@ class HoleFit:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """The fit on the target hole, the neck it is judged against and the measuring uncertainty (k = 2), all [mm]."""
+    """The fit on the target hole, the neck it is judged against and the uncertainty (k = 2), all [mm]."""
 
     flat: float
     inside_girth: float
@@ -117,9 +119,10 @@ class Fittings:
 class Layout:
     """Where everything lies along the strap blank, x from the buckle end [mm].
 
-    `rivets` are the four fold rivet holes; `holes` are numbered from the buckle (the first is the tightest) and
-    `target` is the x of the second; `tip` is last hole to tip; `tail` the longest tail past the bar; `tab_half` half
-    the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle of the fixed keeper or None.
+    `rivets` are the four fold rivet holes; `holes` are numbered from the buckle (the first is the tightest)
+    and `target` is the x of the second; `tip` is last hole to tip; `tail` the longest tail past the bar;
+    `tab_half` half the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle
+    of the fixed keeper or None.
     """
 
     length: float
@@ -161,9 +164,49 @@ class Pattern:
     fit: Fit
     hardware: tuple[HardwareLine, ...]
     findings: tuple[Finding, ...]
-    stations: tuple[Station, ...] = field(default=())
 
     @property
     def strap(self) -> Part:
         """The main strap."""
         return self.parts[0]
+
+    @property
+    def stations(self) -> tuple[Station, ...]:
+        """Every distance from the buckle end that the maker marks on the strap, nearest first."""
+        rows = [*_end_stations(self.layout), *map(_hole_station, self.fit.holes, self.layout.holes)]
+        for mark in self.strap.marks:
+            rows.extend(_decoration_stations(mark))
+        return tuple(sorted(rows, key=attrgetter("x")))
+
+
+def _end_stations(layout: Layout) -> list[Station]:
+    outer, inner, inner_back, outer_back = layout.rivets
+    rows = [
+        Station("Rivet, outer", outer),
+        Station("Rivet, inner", inner),
+        Station("Slot begins", layout.fold - layout.slot_length / 2),
+        Station("Fold", layout.fold),
+        Station("Slot ends", layout.fold + layout.slot_length / 2),
+        Station("Rivet, inner, other leg", inner_back),
+        Station("Rivet, outer, other leg", outer_back),
+        Station("Ring tab, rivet", layout.ring - layout.tab_reach),
+        Station("Ring", layout.ring),
+        Station("Ring tab, rivet", layout.ring + layout.tab_reach),
+        Station("Tip", layout.length),
+    ]
+    if layout.keeper is not None:
+        rows.append(Station("Keeper", layout.keeper))
+    return rows
+
+
+def _hole_station(hole: HoleFit, x: float) -> Station:
+    return Station(f"Hole {hole.number}, target" if hole.target else f"Hole {hole.number}", x)
+
+
+def _decoration_stations(mark: Mark) -> tuple[Station, ...]:
+    if mark.kind == "stud":
+        return (Station("Stud", mark.x),)
+    if mark.kind == "lettering" and mark.length is not None:
+        half = mark.length / 2
+        return Station("Lettering begins", mark.x - half), Station("Lettering ends", mark.x + half)
+    return ()

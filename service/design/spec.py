@@ -11,10 +11,22 @@ Measured = Literal["existing-collar", "tape-two-fingers", "tape-snug"]
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""
+WEIGHT_MIN, WEIGHT_MAX = 0.45, 130.0
+"""Lightest and heaviest dog [kg]. From memory."""
+HOLES_MIN, HOLES_MAX = 3, 12
+"""Fewest and most size holes: one tighter and one looser than the target at the least. From memory."""
+PITCH_MIN, PITCH_MAX = 8.0, 60.0
+"""Least and greatest pitch of size holes [mm]. From memory."""
+STUDS_MIN, STUDS_MAX = 8.0, 200.0
+"""Least and greatest pitch of studs [mm]. From memory."""
+STAMP_MIN, STAMP_MAX = 3.0, 25.0
+"""Least and greatest height of letter stamps [mm]. From memory."""
+TEXT_MAX = 40
+"""Longest lettering [characters]. A strap has no room for more at the smallest stamps. From memory."""
 
 
 class Collar(BaseModel):
-    """A buckle collar. `None` for holes, pitch or stamp lets the engine choose; for studs or weight it means none."""
+    """A buckle collar. `None` for holes, pitch or stamp leaves it to the engine; for studs, weight: none."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -22,15 +34,15 @@ class Collar(BaseModel):
     schema_version: Literal[1] = 1
     neck: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)]
     measured: Measured = "existing-collar"
-    weight: Annotated[float, Field(ge=0.5, le=130)] | None = None
-    width: Annotated[float, Field(ge=8, le=80)] = 25.4
+    weight: Annotated[float, Field(ge=WEIGHT_MIN, le=WEIGHT_MAX)] | None = None
+    width: Annotated[float, Field(ge=7, le=81)] = 25.4
     style: Style = "centre-bar"
     end: End = "english-point"
-    holes: Annotated[int, Field(ge=3, le=12)] | None = None
-    pitch: Annotated[float, Field(ge=8, le=60)] | None = None
+    holes: Annotated[int, Field(ge=HOLES_MIN, le=HOLES_MAX)] | None = None
+    pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
     leather: str
     finish: str
     fastening: Fastening = "rivet"
-    studs: Annotated[float, Field(ge=8, le=200)] | None = None
-    lettering: Annotated[str, Field(max_length=40)] = ""
-    stamp: Annotated[float, Field(ge=3, le=25)] | None = None
+    studs: Annotated[float, Field(ge=STUDS_MIN, le=STUDS_MAX)] | None = None
+    lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""
+    stamp: Annotated[float, Field(ge=STAMP_MIN, le=STAMP_MAX)] | None = None

@@ -9,23 +9,24 @@ from service.geometry.shapes import Point
 End = Literal["english-point", "round", "square"]
 
 FLAT = 0.005
-"""Greatest gap [mm] between an arc and the chords that stand for it: half the width of a sharp scribed line is ten times more."""
+"""Greatest gap [mm] between an arc and its chords; half a sharp scribed line is ten times wider."""
 
 
 def end_taper(end: End, width: float) -> float:
     """Return how far [mm] from the tip a strap of this width [mm] begins to narrow.
 
-    An English point is as long as the strap is wide, a round end is a half circle, a square end has its corners
-    clipped by a quarter of the width. Source: common practice. Worked: an English point on 25.4 mm is 25.4 mm long.
+    An English point is as long as the strap is wide, a round end is a half circle, a square end has its
+    corners clipped by a quarter of the width. Source: common practice. Worked: an English point on 25.4 mm
+    is 25.4 mm long.
     """
     return {"english-point": width, "round": width / 2, "square": width / 4}[end]
 
 
 def end_radius(end: End, width: float) -> float:
-    """Return the radius [mm] of the two arcs of a round end or an English point on a strap of this width [mm].
+    """Return the radius [mm] of both arcs of a round end or English point on a strap of this width [mm].
 
-    One arc, tangent to the strap edge, meets its mirror image on the centre line: (taper² + (width/2)²) / width.
-    Source: derived. Worked: an English point on 25.4 mm: 31.75 mm; a round end: 12.7 mm.
+    One arc, tangent to the strap edge, meets its mirror image on the centre line: (taper² + (width/2)²) /
+    width. Source: derived. Worked: an English point on 25.4 mm: 31.75 mm; a round end: 12.7 mm.
     """
     taper, half = end_taper(end, width), width / 2
     return (taper * taper + half * half) / width
@@ -33,7 +34,7 @@ def end_radius(end: End, width: float) -> float:
 
 @lru_cache(maxsize=256)
 def _upper_end(end: End, width: float) -> tuple[Point, ...]:
-    """Corners from where the taper starts to the tip, on the side y > 0, x measured from the tip (so x <= 0)."""
+    """Corners from where the taper starts to the tip, on the side y > 0; x from the tip, so 0 or less."""
     half, taper = width / 2, end_taper(end, width)
     if end == "square":
         return ((-taper, half), (0.0, half - taper))
@@ -48,11 +49,12 @@ def _upper_end(end: End, width: float) -> tuple[Point, ...]:
 
 
 def strap_outline(length: float, width: float, end: End) -> tuple[Point, ...]:
-    """Return the corners [mm] of a strap blank, counter-clockwise in axes with y up, exactly mirrored in y = 0.
+    """Return the corners [mm] of a strap blank, counter-clockwise with y up, exactly mirrored in y = 0.
 
-    Takes the length from the straight cut to the tip [mm], the width [mm] and the shape of the end. Arcs become
-    chords that leave them by at most 0.005 mm. Source: common practice; the English point's arcs are tangent to
-    the edge, radius (taper² + (width/2)²) / width, derived. Worked: 25.4 mm wide, 25.4 mm point, radius 31.75 mm.
+    Takes the length from the straight cut to the tip [mm], the width [mm] and the shape of the end. Arcs
+    become chords that leave them by at most 0.005 mm. Source: common practice; the English point's arcs are
+    tangent to the edge, radius (taper² + (width/2)²) / width, derived. Worked: 25.4 mm wide, 25.4 mm point,
+    radius 31.75 mm.
     """
     upper = [(length + x, y) for x, y in _upper_end(end, width)]
     lower = [(x, -y) for x, y in upper if y > 0]

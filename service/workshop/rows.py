@@ -1,9 +1,12 @@
-"""Rows of a workshop's catalogue. Lengths in mm, masses in g, times in minutes, money in the workshop's currency."""
+"""Rows of a workshop's catalogue: lengths in mm, times in minutes, money in the workshop's currency."""
 
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field
+from phonenumbers import SUPPORTED_REGIONS
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 Style = Literal["centre-bar", "heel-bar"]
 Fastening = Literal["rivet", "screw-post"]
@@ -12,7 +15,11 @@ TimePer = Literal["collar", "part", "hole", "fastener", "stud", "letter", "metre
 Code = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
 Name = Annotated[str, Field(min_length=1, max_length=60)]
 Colour = Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
-Size = Annotated[float, Field(gt=0, le=500, allow_inf_nan=False)]
+Wire = Annotated[float, Field(gt=0, le=12)]
+StrapWidth = Annotated[float, Field(ge=8, le=80)]
+Size = Annotated[float, Field(gt=0, le=50)]
+Character = Annotated[str, Field(min_length=1, max_length=1)]
+Advance = Annotated[float, Field(gt=0, le=5)]
 Money = Annotated[Decimal, Field(ge=0, le=100_000)]
 Share = Annotated[Decimal, Field(ge=0, lt=1)]
 
@@ -50,10 +57,10 @@ class Buckle(Row):
     code: Code
     name: Name
     style: Style
-    width: Size
+    width: StrapWidth
     finish: Code
-    bar: Size
-    prong: Size
+    bar: Wire
+    prong: Wire
     take_up: Annotated[float, Field(ge=0, le=30)] | None = None
     price: Money
 
@@ -63,9 +70,9 @@ class Ring(Row):
 
     code: Code
     name: Name
-    width: Size
+    width: StrapWidth
     finish: Code
-    wire: Size
+    wire: Wire
     price: Money
 
 
@@ -82,6 +89,12 @@ class Fastener(Row):
     grip_max: Size
     price: Money
 
+    @model_validator(mode="after")
+    def _closes_something(self) -> Self:
+        if self.grip_min > self.grip_max:
+            raise ValueError("grip_min is larger than grip_max: no stack fits between them")
+        return self
+
 
 class Stud(Row):
     """A decorative stud (spot) of this diameter [mm]."""
@@ -94,14 +107,17 @@ class Stud(Row):
 
 
 class LetterStamps(Row):
-    """A set of letter stamps: height of a capital [mm], gap left between stamps [mm], and each stamp's
-    advance as a share of the height. A character without an advance is a stamp the workshop does not own."""
+    """A set of letter stamps: height of a capital [mm] and the gap left between two stamps [mm].
+
+    `advances` gives each stamp's width as a share of the height; a character without one is a stamp the
+    workshop does not own.
+    """
 
     code: Code
     name: Name
     height: Annotated[float, Field(ge=3, le=25)]
     gap: Annotated[float, Field(ge=0, le=10)]
-    advances: dict[str, float]
+    advances: dict[Character, Advance]
 
 
 class TimeStandard(Row):
@@ -155,3 +171,39 @@ class Workshop(Row):
     times: tuple[TimeStandard, ...]
     consumables: tuple[Consumable, ...] = ()
     rates: Rates
+
+    def __hash__(self) -> int:
+        # What is equal has the same name; hashing every row would take longer than a design.
+        return hash(self.name)
+
+    @model_validator(mode="after")
+    def _rows_agree(self) -> Self:
+        faults = [*self._twice(), *self._without_finish()]
+        if self.region not in SUPPORTED_REGIONS:
+            faults.append(f"{self.region} is no country's two letters (ISO 3166), such as GB or US")
+        if faults:
+            raise ValueError("; ".join(faults))
+        return self
+
+    def _twice(self) -> Iterator[str]:
+        tables: dict[str, Iterable[Leather | Finish | Buckle | Ring | Fastener | Stud | LetterStamps]] = {
+            "leathers": self.leathers,
+            "finishes": self.finishes,
+            "buckles": self.buckles,
+            "rings": self.rings,
+            "fasteners": self.fasteners,
+            "studs": self.studs,
+            "stamps": self.stamps,
+        }
+        for table, rows in tables.items():
+            for code, times in Counter(row.code for row in rows).items():
+                if times > 1:
+                    yield f"{table}: the code {code} is used {times} times"
+
+    def _without_finish(self) -> Iterator[str]:
+        known = {row.code for row in self.finishes}
+        rows: Iterable[Buckle | Ring | Fastener | Stud]
+        rows = (*self.buckles, *self.rings, *self.fasteners, *self.studs)
+        for row in rows:
+            if row.finish not in known:
+                yield f"{row.code}: there is no finish {row.finish} among {', '.join(sorted(known))}"

@@ -88,5 +88,5 @@ def test_a_repeated_parameter_alone_refuses_the_design_and_the_last_would_work()
 
 def test_what_cannot_be_made_is_refused_like_what_cannot_be_read() -> None:
     with pytest.raises(DesignRefused) as caught:
-        design(read_query(b"neck=6+in&width=2+in", LIMIT), workshop())
+        design(read_query(b"neck=7+in&width=2+in", LIMIT), workshop())
     assert [problem.field for problem in caught.value.problems] == ["width"]
