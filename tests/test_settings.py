@@ -1,8 +1,9 @@
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
-from service.settings import LOOPBACK, Settings, SettingUnusable, read_settings
+from service.settings import LOOPBACK, ROOT, Settings, SettingUnusable, read_settings
 
 
 def test_with_nothing_set_the_service_answers_this_machine_only() -> None:
@@ -82,3 +83,9 @@ def test_a_setting_that_cannot_be_used_is_named_with_what_would_do(name: str, va
     assert caught.value.name == f"GIRTHWRIGHT_{name.upper()}"
     with pytest.raises(SettingUnusable, match=f"^--{name}"):
         read_settings({name: value}, {})
+
+
+def test_every_setting_is_in_the_readme() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    for field in fields(Settings):
+        assert f"_{field.name.upper()}`" in text, field.name

@@ -12,7 +12,7 @@ from service.errors import DesignError, DesignRefused, GirthwrightError
 from service.web.answers import Problem, trouble
 from service.web.configurator import refused_page
 from service.web.house import house_of
-from service.web.query import Asked, QueryTooLong, QueryUnreadable, read_query
+from service.web.query import Asked, QueryTooLong, QueryUnreadable, address, read_query
 
 PROBLEM_TYPE = "/openapi.json#/components/schemas/Problem"
 """Where problems that name parameters are described; the others are nothing but their status."""
@@ -134,11 +134,14 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
     house = house_of(request)
     asked = _asked(request, house.settings.query_max)
     page = refused_page(asked, problems, house.workshop, base_address(request))
-    name = "configurator/_parts.html" if is_partial(request) else "configurator/page.html"
-    text = house.templates.get_template(name).render(page=page)
-    return HTMLResponse(
-        text, DESIGN.status, {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
-    )
+    headers = {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
+    name = "configurator/page.html"
+    if is_partial(request):
+        name = "configurator/_parts.html"
+        headers["HX-Replace-Url"] = address(
+            "/", asked.given
+        )  # in the address bar, without what was left empty
+    return HTMLResponse(house.templates.get_template(name).render(page=page), DESIGN.status, headers)
 
 
 def _asked(request: Request, limit: int) -> Asked:

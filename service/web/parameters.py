@@ -55,12 +55,19 @@ class Parameter:
 
 def width_value(mm: float) -> str:
     """A strap width as an address has it: "1 in" when it is a whole number of sixteenths, else "30 mm"."""
-    sixteenths = mm / IN * 16
-    return show_inches(mm) if isclose(sixteenths, round(sixteenths)) else f"{mm:g} mm"
+    return show_inches(mm) if _is_inch_size(mm) else f"{mm:g} mm"
+
+
+def _is_inch_size(mm: float) -> bool:
+    return isclose(mm / IN * 16, round(mm / IN * 16))
 
 
 def _widths(workshop: Workshop, system: System) -> tuple[Option, ...]:
-    return tuple(Option(width_value(mm), show_both(mm, system)) for mm in widths(workshop))
+    # Hardware made in millimetres is called by its millimetres everywhere: nobody knows it as 13/16 in.
+    return tuple(
+        Option(width_value(mm), show_both(mm, system if _is_inch_size(mm) else "metric"))
+        for mm in widths(workshop)
+    )
 
 
 def _leathers(workshop: Workshop, _system: System) -> tuple[Option, ...]:

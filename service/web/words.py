@@ -72,7 +72,7 @@ def title(pattern: Pattern, system: System) -> str:
 
 def measure_words(spec: Collar) -> str:
     """What the neck measure is the measure of."""
-    return "like a collar of" if spec.measured == "existing-collar" else "for a neck of"
+    return "to match a collar of" if spec.measured == "existing-collar" else "for a neck of"
 
 
 def sentence(pattern: Pattern, system: System) -> str:

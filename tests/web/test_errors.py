@@ -94,8 +94,9 @@ def test_the_page_names_every_problem_and_keeps_every_word(ask: TestClient) -> N
 
 
 def test_a_script_gets_the_errors_as_parts(ask: TestClient) -> None:
-    answer = ask.get("/?neck=lots", headers=HTMX)
+    answer = ask.get("/?neck=lots&weight=&width=1+in", headers=HTMX)
     assert answer.status_code == 422
+    assert answer.headers["HX-Replace-Url"] == "/?neck=lots&width=1+in"
     assert "<html" not in answer.text
     assert "problems" in answer.text
 

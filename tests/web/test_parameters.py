@@ -43,3 +43,9 @@ def test_options_are_told_apart() -> None:
 )
 def test_a_width_is_written_in_the_unit_it_is_round_in(mm: float, value: str) -> None:
     assert width_value(mm) == value
+
+
+def test_hardware_made_in_millimetres_is_called_by_its_millimetres() -> None:
+    labels = {one.value: one.label for one in ALL["width"].options(workshop(), "imperial")}
+    assert labels["1 in"] == "1 in (25.4 mm)"
+    assert labels["20 mm"] == "20 mm (13/16 in)"

@@ -60,7 +60,7 @@ def test_the_fit_is_one_sentence_in_the_readers_measures() -> None:
 
 def test_the_whole_collar_is_one_sentence() -> None:
     made = pattern(lettering="bella", studs="2 in")
-    assert title(made, "imperial") == "Chestnut bridle collar, 1 in wide, like a collar of 19 in"
+    assert title(made, "imperial") == "Chestnut bridle collar, 1 in wide, to match a collar of 19 in"
     said = sentence(made, "imperial")
     for words in ("solid brass", "six holes 1 in apart", "studs", "lettered “BELLA”", "27 1/2 in long"):
         assert words in said
