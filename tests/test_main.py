@@ -100,7 +100,7 @@ def test_a_catalogue_that_cannot_be_used_is_said_with_the_row(
     (tmp_path / "workshop.toml").write_text(broken, encoding="utf-8")
     assert main(["serve", "--data", str(tmp_path)]) == 1
     said = capsys.readouterr().err
-    assert "leathers.0.thickness" in said
+    assert "leathers, row 1 (chestnut), thickness" in said
     assert "Traceback" not in said
 
 
