@@ -17,7 +17,6 @@ from service.drawing.sheet import (
     Item,
     Path,
     Run,
-    box_run,
     cross,
     polygon,
     polyline,
@@ -37,13 +36,15 @@ class Place:
     y: float
 
 
-def part_items(part: Part, at: Place, stamps: LetterStamps | None, layout: Layout | None = None) -> Iterator[Item]:
+def part_items(
+    part: Part, at: Place, stamps: LetterStamps | None, layout: Layout | None = None
+) -> Iterator[Item]:
     """Yield a part's outline and marks; with a layout also what will lie on the strap and its centre line."""
     yield Path(CUT, (polygon([(at.x + x, at.y - y) for x, y in part.outline]),), part.name)
     yield Path(CENTRE, tuple(_centre_line(part, at)))
     if layout is not None:
         start, end = layout.ring - layout.tab_half, layout.ring + layout.tab_half
-        yield Path(LAID, (_across(part.width, at, start, end),), "ring-tab-place")
+        yield Path(LAID, _edges(part.width, at, start, end), "ring-tab-place")
     holes = [mark for mark in part.marks if mark.diameter is not None]
     for mark in holes:
         yield _round(mark, at)
@@ -53,8 +54,11 @@ def part_items(part: Part, at: Place, stamps: LetterStamps | None, layout: Layou
         yield from _other(mark, part, at, stamps)
 
 
-def _across(width: float, at: Place, start: float, end: float) -> Run:
-    return box_run(at.x + start, at.y - width / 2, at.x + end, at.y + width / 2)
+def _edges(width: float, at: Place, start: float, end: float) -> tuple[Run, Run]:
+    """Both ends of something that lies across the strap, and is as wide."""
+    top, foot = at.y - width / 2, at.y + width / 2
+    ends = (at.x + start, at.x + end)
+    return polyline((ends[0], top), (ends[0], foot)), polyline((ends[1], top), (ends[1], foot))
 
 
 def _round(mark: Mark, at: Place) -> Circle:
@@ -78,11 +82,14 @@ def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> It
     elif mark.kind == "ring":
         yield Path(CENTRE, (polyline((x, y - half), (x, y + half)),), "ring")
     elif mark.kind == "keeper" and mark.length is not None:
-        yield Path(LAID, (_across(part.width, at, mark.x - mark.length / 2, mark.x + mark.length / 2),), "keeper-place")
+        start, end = mark.x - mark.length / 2, mark.x + mark.length / 2
+        yield Path(LAID, _edges(part.width, at, start, end), "keeper-place")
     elif mark.kind == "lettering" and mark.text and mark.height is not None and stamps is not None:
         shapes = contours(mark.text, (x, y), mark.height, stamps.gap, stamps.advances)
         if shapes:
-            yield Path(MARK, tuple(Run(shape.start, shape.steps, closed=True) for shape in shapes), "lettering")
+            yield Path(
+                MARK, tuple(Run(shape.start, shape.steps, closed=True) for shape in shapes), "lettering"
+            )
 
 
 def _centre_line(part: Part, at: Place) -> Iterator[Run]:

@@ -16,6 +16,7 @@ from service.drawing.tiles import (
     grid,
     printable,
     room,
+    shows,
     tile_foot,
     tile_frame,
     tile_marks,
@@ -32,10 +33,10 @@ def pattern_svg(pattern: Pattern, heading: Heading) -> str:
 
 
 def pattern_pdf(pattern: Pattern, heading: Heading, paper: Paper) -> bytes:
-    """Return the pattern at full scale as PDF: pages of information and tiles, or one long page for a roll."""
+    """Return the pattern at full scale as PDF: information and tiles, or one long page for a roll."""
     if paper == "roll":
         whole = whole_sheet(pattern, heading)
-        pages = (Page(whole.width, whole.height, (Layer(whole.items),)),)
+        pages: tuple[Page, ...] = (Page(whole.width, whole.height, (Layer(whole.items),)),)
     else:
         pages = _tiled(pattern, heading, paper)
     return write_pdf(pages, heading.title, f"Full-scale pattern from {heading.shop}: print at 100 %")
@@ -64,17 +65,10 @@ def _tiled(pattern: Pattern, heading: Heading, paper: SheetPaper) -> tuple[Page,
     )
 
 
-def _tile_layers(boxes: tuple[tuple[Box, Item], ...], tile: Tile, cut: Grid, heading: Heading) -> tuple[Layer, ...]:
-    shown = tuple(item for box, item in boxes if _shows(tile, box, whole=isinstance(item, Text) and cut.rows == 1))
+def _tile_layers(
+    boxes: tuple[tuple[Box, Item], ...], tile: Tile, cut: Grid, heading: Heading
+) -> tuple[Layer, ...]:
+    shown = tuple(item for box, item in boxes if shows(tile, cut, box, trimmed=isinstance(item, Text)))
     window = (MARGIN, MARGIN, MARGIN + tile.width, MARGIN + tile.height)
     sheet = Layer((*shown, *tile_marks(tile, cut)), MARGIN - tile.x, MARGIN - tile.y, window)
     return sheet, Layer((*tile_frame(tile, cut), *tile_foot(tile, cut, heading.title, heading.shop)))
-
-
-def _shows(tile: Tile, box: Box, *, whole: bool) -> bool:
-    """Tell whether a tile shows something; a text, which no trim line crosses, only where it is whole."""
-    x0, y0, x1, y1 = box
-    right, foot = tile.x + tile.width, tile.y + tile.height
-    if whole:
-        return tile.x <= x0 and x1 <= right
-    return x0 < right and x1 > tile.x and y0 < foot and y1 > tile.y

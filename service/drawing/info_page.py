@@ -1,4 +1,4 @@
-"""The page that goes with a pattern: what is made, every distance, the fit, cautions, and how to print and join."""
+"""The page that goes with a pattern: what is made, every distance, fit, cautions, how to print and join."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -6,8 +6,22 @@ from typing import Literal
 
 from service.design import AT_THE_BENCH, FOR_THE_WEARER, Part, Pattern
 from service.drawing.pattern_sheet import both, post_for_rivet
-from service.drawing.sheet import CUT, INK, SADDLE, SOFT, THIN, Block, Item, Path, Run, Sheet, Text, box_run, moved
-from service.drawing.sheet import polyline
+from service.drawing.sheet import (
+    CUT,
+    INK,
+    SADDLE,
+    SOFT,
+    THIN,
+    Block,
+    Item,
+    Path,
+    Run,
+    Sheet,
+    Text,
+    box_run,
+    moved,
+    polyline,
+)
 from service.drawing.text_blocks import Column, Setting, flowed, paragraphs, stacked, table
 from service.drawing.tiles import Grid, key_map
 from service.drawing.typeface import shortened, text_width, wrapped
@@ -16,12 +30,18 @@ from service.units import IN, show_inches, show_length, show_mm
 HEAD, FOOT = 19.0, 8.0
 """Heights of the strips with the title and with the address [mm]."""
 COLUMN_GAP = 6.0
+COLUMNS = 2
+"""Columns beside the summary and the squares."""
 SQUARE, SQUARE_IN = 100.0, 4 * IN
 """Sides of the two check squares [mm]. Common practice."""
+NAMES = 30.0
+"""Width of the names in the summary [mm]."""
 SCALES = (1.12, 1.06, 1.0, 0.95, 0.9, 0.85, 0.8)
 """Sizes of type that are tried until everything fits; the least is 6 1/4 pt."""
+MANY = 4
+"""More fingers than that under a collar are not counted."""
 STEPS = (
-    "Print at 100 %, without scaling or fitting to the page.",
+    "No scaling, and no fitting to the page.",
     "Measure the two squares with a steel rule. If one is off, don't cut: set the printer right first.",
 )
 LAST_STEP = "Before cutting, measure the strap from end to end: {length}."
@@ -29,7 +49,7 @@ LAST_STEP = "Before cutting, measure the strap from end to end: {length}."
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """What the caller knows: the shop, the design's title, price and address, and its summary as names and values.
+    """What the caller knows: shop, title, price, address, and the design's summary as names and values.
 
     `system` is the reader's; the two systems stand side by side where the maker measures.
     """
@@ -50,8 +70,10 @@ class Tiling:
     cut: Grid
 
 
-def info_pages(pattern: Pattern, heading: Heading, width: float, height: float, tiling: Tiling | None) -> tuple[Block, ...]:
-    """Return the information as pages of a width and height [mm]; without tiles as one page, as wide as it needs."""
+def info_pages(
+    pattern: Pattern, heading: Heading, width: float, height: float, tiling: Tiling | None
+) -> tuple[Block, ...]:
+    """Return the information as pages so wide and high [mm]; without tiles as one, as wide as it needs."""
     first = SQUARE_IN
     room = height - HEAD - FOOT
     column = (width - first - 2 * COLUMN_GAP) / 2
@@ -70,12 +92,17 @@ def info_pages(pattern: Pattern, heading: Heading, width: float, height: float, 
     return tuple(pages)
 
 
-def _columns(pattern: Pattern, heading: Heading, width: float, height: float) -> tuple[tuple[Block, ...], ...]:
-    for scale in SCALES:
-        columns = flowed(tuple(_blocks(pattern, heading, Setting(width, scale))), height)
-        if len(columns) <= 2:
-            break
-    return columns
+def _columns(
+    pattern: Pattern, heading: Heading, width: float, height: float
+) -> tuple[tuple[Block, ...], ...]:
+    settings = (Setting(width, scale) for scale in SCALES)
+    tried = (flowed(tuple(_blocks(pattern, heading, setting)), height) for setting in settings)
+    smallest: tuple[tuple[Block, ...], ...] = ()
+    for columns in tried:
+        if len(columns) <= COLUMNS:
+            return columns
+        smallest = columns
+    return smallest
 
 
 def _head(heading: Heading, width: float) -> Iterator[Item]:
@@ -89,12 +116,16 @@ def _head(heading: Heading, width: float) -> Iterator[Item]:
 
 
 def _foot(heading: Heading, width: float, height: float) -> Iterator[Item]:
-    lines = wrapped(heading.link, width, 2.2)[:2]
-    for n, line in enumerate(lines):
-        yield Text(line, (0.0, height - 0.6 - 2.9 * (len(lines) - 1 - n)), 2.2, colour=SOFT)
+    """The address on two lines; a very long one in smaller type."""
+    tried = ((size, wrapped(heading.link, width, size)) for size in (2.2, 2.0, 1.8, 1.6, 1.4))
+    size, lines = next(((size, lines) for size, lines in tried if len(lines) < 3), (1.4, ()))  # noqa: PLR2004
+    for n, line in enumerate(reversed(lines)):
+        yield Text(line, (0.0, height - 0.6 - 2.9 * n), size, colour=SOFT)
 
 
-def _left(pattern: Pattern, heading: Heading, top: float, foot: float, tiling: Tiling | None) -> Iterator[Item]:
+def _left(
+    pattern: Pattern, heading: Heading, top: float, foot: float, tiling: Tiling | None
+) -> Iterator[Item]:
     y = foot - SQUARE_IN
     yield from _summary(heading.summary, top, y - 4.0)
     yield from _squares(0.0, y)
@@ -103,20 +134,24 @@ def _left(pattern: Pattern, heading: Heading, top: float, foot: float, tiling: T
 
 def _summary(rows: Sequence[tuple[str, str]], top: float, foot: float) -> Iterator[Item]:
     """Names small and values large; the more rows, the smaller."""
-    size = 4.0
-    while size > 1.8:
-        lines = [(name, wrapped(value, SQUARE_IN - 30.0, size, "bold")) for name, value in rows]
-        if sum(len(texts) for _, texts in lines) * size * 1.36 <= foot - top:
-            break
-        size -= 0.1
+    sizes = [4.0 - 0.2 * step for step in range(12)]
+    size = next((size for size in sizes if _summary_height(rows, size) <= foot - top), sizes[-1])
     y = top
-    for name, texts in lines:
-        for n, text in enumerate(texts):
+    for name, value in rows:
+        for n, text in enumerate(_summary_lines(value, size)):
             y += size * 1.36
             base = y - size * 0.36
             if n == 0:
-                yield Text(shortened(name, 28.0, size * 0.82), (0.0, base), size * 0.82, colour=SOFT)
-            yield Text(text, (30.0, base), size, "bold")
+                yield Text(shortened(name, NAMES - 2.0, size * 0.82), (0.0, base), size * 0.82, colour=SOFT)
+            yield Text(text, (NAMES, base), size, "bold")
+
+
+def _summary_lines(value: str, size: float) -> tuple[str, ...]:
+    return wrapped(value, SQUARE_IN - NAMES, size, "bold")
+
+
+def _summary_height(rows: Sequence[tuple[str, str]], size: float) -> float:
+    return sum(len(_summary_lines(value, size)) for _, value in rows) * size * 1.36
 
 
 def _squares(x: float, y: float) -> Iterator[Item]:
@@ -140,7 +175,13 @@ def _instructions(pattern: Pattern, y: float, tiling: Tiling | None) -> Iterator
     if tiling is not None:
         items, high = key_map(tiling.cut, tuple(_outlines(tiling.sheet)), x, 0.0, width)
         yield from moved(items, 0.0, min(y + SQUARE_IN - 11.0 - high, base + 3.0))
-    yield Text("Inner line 100 mm × 100 mm, outer line 4 in × 4 in", (SQUARE_IN / 2, y + SQUARE_IN - 4.5), 2.6, "bold", "middle")
+    yield Text(
+        "Inner line 100 mm × 100 mm, outer line 4 in × 4 in",
+        (SQUARE_IN / 2, y + SQUARE_IN - 4.5),
+        2.6,
+        "bold",
+        "middle",
+    )
 
 
 def _join_steps(tiling: Tiling | None) -> tuple[str, ...]:
@@ -159,25 +200,33 @@ def _outlines(sheet: Sheet) -> Iterator[Run]:
 
 
 def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Block]:
-    rows = [(post_for_rivet(row.name, pattern), show_mm(row.x), show_inches(row.x)) for row in pattern.stations if row.name != "Stud"]
+    rows = [
+        (post_for_rivet(row.name, pattern), show_mm(row.x), show_inches(row.x))
+        for row in pattern.stations
+        if row.name != "Stud"
+    ]
     yield table("Distances from the buckle end", DISTANCES, rows, setting)
     studs = [row.x for row in pattern.stations if row.name == "Stud"]
     if studs:
-        yield table("Studs from the buckle end", STUDS, _in_threes(studs), setting)
+        yield table("Studs from the buckle end, mm and in", STUDS, _in_threes(studs), setting)
     yield table("Cut", CUTS, tuple(map(_cut_row, pattern.parts)), setting)
     hardware = [(str(line.quantity), line.name, line.place) for line in pattern.hardware]
     yield table("Lay out", HARDWARE, hardware, setting)
-    yield table(f"Fit on a neck of {both(pattern.fit.neck)}", FIT, tuple(_fit_rows(pattern, heading)), setting)
+    yield table(
+        f"Fit on a neck of {both(pattern.fit.neck)}", FIT, tuple(_fit_rows(pattern, heading)), setting
+    )
     said = [finding.text for finding in pattern.findings if finding.severity != "note"]
     if said:
-        yield paragraphs("Mind with this one", said, setting)
+        yield paragraphs("On this collar", said, setting)
     yield paragraphs("At the bench", AT_THE_BENCH, setting)
     yield paragraphs("For the wearer", FOR_THE_WEARER, setting)
 
 
 DISTANCES = (Column(0.0, 0.5), Column(0.75, 0.23, "end", "bold"), Column(1.0, 0.23, "end"))
 STUDS = tuple(
-    column for n in range(3) for column in (Column(0.145 + n / 3, 0.14, "end", "bold"), Column(0.31 + n / 3, 0.155, "end"))
+    column
+    for n in range(3)
+    for column in (Column(0.12 + n / 3, 0.12, "end", "bold"), Column(0.29 + n / 3, 0.16, "end"))
 )
 CUTS = (Column(0.0, 0.29), Column(0.64, 0.34, "end", "bold"), Column(1.0, 0.35, "end"))
 HARDWARE = (Column(0.06, 0.06, "end", "bold"), Column(0.09, 0.55), Column(1.0, 0.35, "end", colour=SOFT))
@@ -192,11 +241,17 @@ FIT = (
 
 def _cut_row(part: Part) -> tuple[str, str, str]:
     mm = f"{show_mm(part.length).removesuffix(' mm')} × {show_mm(part.width)}"
-    return f"{part.title}, {part.quantity}", mm, f"{show_inches(part.length).removesuffix(' in')} × {show_inches(part.width)}"
+    return (
+        f"{part.title}, {part.quantity}",
+        mm,
+        f"{show_inches(part.length).removesuffix(' in')} × {show_inches(part.width)}",
+    )
 
 
 def _in_threes(studs: Sequence[float]) -> tuple[tuple[str, ...], ...]:
-    cells = [text for x in studs for text in (show_mm(x), show_inches(x))]
+    cells = [
+        text for x in studs for text in (show_mm(x).removesuffix(" mm"), show_inches(x).removesuffix(" in"))
+    ]
     cells.extend([""] * (-len(cells) % 6))
     return tuple(tuple(cells[n : n + 6]) for n in range(0, len(cells), 6))
 
@@ -205,5 +260,13 @@ def _fit_rows(pattern: Pattern, heading: Heading) -> Iterator[tuple[str, ...]]:
     yield "Hole", "inside", "ease", "fingers", "tail"
     for hole in pattern.fit.holes:
         name = f"{hole.number}, target" if hole.target else str(hole.number)
-        fingers = "none" if hole.fingers < 0 else f"{hole.fingers:.1f}" if hole.fingers < 4 else "over 4"
-        yield name, show_length(hole.inside_girth, heading.system), show_mm(hole.ease, 0), fingers, show_mm(hole.tail, 0)
+        fingers = (
+            "none" if hole.fingers < 0 else f"{hole.fingers:.1f}" if hole.fingers < MANY else f"over {MANY}"
+        )
+        yield (
+            name,
+            show_length(hole.inside_girth, heading.system),
+            show_mm(hole.ease, 0),
+            fingers,
+            show_mm(hole.tail, 0),
+        )

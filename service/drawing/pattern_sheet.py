@@ -11,19 +11,20 @@ from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Tex
 from service.drawing.typeface import text_width
 from service.units import show_inches, show_mm
 
-PAD = 10.0
-"""Kept free at the sheet's edges [mm]: match marks stand there."""
+PAD, PAD_Y, PAD_END = 8.0, 3.5, 2.0
+"""Kept free at the sheet's left, at its top and foot, and behind everything on its right [mm]."""
+CLEAR_OF_TRIM = 9.0
+"""Small parts keep this far [mm] from where tiles are trimmed: match marks stand there."""
 TITLE = 3.4
 """Size of a part's title [mm]."""
-UNDER_TITLE = 1.6
+UNDER_TITLE = 1.2
 FACTS = 2.5
-FACTS_LEADING = 3.4
 NEAR = 1.5
 """Leaders end this far [mm] from the part."""
-DATUM = 5.0
+DATUM = 4.2
 """The line of distances lies this far [mm] under the part."""
-BETWEEN = 9.0
-"""Least distance [mm] between parts."""
+BETWEEN, BESIDE = 5.0, 10.0
+"""Least distance [mm] between parts one under another, and side by side."""
 
 
 def both(mm: float) -> str:
@@ -33,36 +34,40 @@ def both(mm: float) -> str:
 
 def post_for_rivet(text: str, pattern: Pattern) -> str:
     """Return a text with the name of what fastens this collar."""
-    return text.replace("Rivet", "Post").replace("rivet", "post") if pattern.spec.fastening == "screw-post" else text
+    return (
+        text.replace("Rivet", "Post").replace("rivet", "post")
+        if pattern.spec.fastening == "screw-post"
+        else text
+    )
 
 
 def bench_sheet(pattern: Pattern, trims: Sequence[float] = (), least: float = 0.0) -> Sheet:
     """Return the sheet with all parts at full scale, at least so high [mm].
 
-    No label and no small part lies across a line along which tiles are trimmed, at `trims` [mm] from the left.
+    No label and no small part lies across a trim line of the tiles, at `trims` [mm] from the left.
 
-    Worked: a 19 in collar 1 in wide is 718.5 mm wide: its strap of 698.5 mm and 10 mm at either end.
+    Worked: a 19 in collar 1 in wide: 8 mm, its strap of 698.5 mm, half of its last label, 2 mm: 714 mm wide.
     """
     strap = _part_block(pattern, pattern.strap, tuple(trim - PAD for trim in trims))
     others = [_part_block(pattern, part) for part in pattern.parts[1:]]
     lower = max((block.height for block in others), default=0.0)
-    spare = max(0.0, least - strap.height - lower - BETWEEN - 2 * PAD) / 3
-    y = PAD + spare + strap.height + spare + BETWEEN
-    items = list(moved(strap.items, PAD, PAD + spare))
+    spare = max(0.0, least - strap.height - lower - BETWEEN - 2 * PAD_Y) / 3
+    y = PAD_Y + spare + strap.height + spare + BETWEEN
+    items = list(moved(strap.items, PAD, PAD_Y + spare))
     x = PAD
     for block in others:
         x = _clear_of(trims, x, block.width)
         items.extend(moved(block.items, x, y))
-        x += block.width + BETWEEN
-    width = max(strap.width + PAD, x - BETWEEN)
-    return Sheet(width + PAD, y + lower + spare + PAD, tuple(items))
+        x += block.width + BESIDE
+    width = max(strap.width + PAD, x - BESIDE)
+    return Sheet(width + PAD_END, y + lower + spare + PAD_Y, tuple(items))
 
 
 def _clear_of(trims: Sequence[float], x: float, width: float) -> float:
     """The first place from x on where so wide a thing is whole on one tile."""
     for trim in trims:
-        if x - OVERHANG < trim < x + width + OVERHANG:
-            return trim + BETWEEN / 2
+        if x - CLEAR_OF_TRIM < trim < x + width + CLEAR_OF_TRIM:
+            return trim + CLEAR_OF_TRIM
     return x
 
 
@@ -70,8 +75,7 @@ def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Bl
     strap = part is pattern.strap
     above = stagger(tuple(_names(pattern, part)), trims)
     below = stagger(tuple(_distances(pattern, part)), trims)
-    head = TITLE + UNDER_TITLE + (0.0 if strap else FACTS_LEADING)
-    top = head + depth(above) + NEAR + OVERHANG
+    top = TITLE + UNDER_TITLE + depth(above) + NEAR + OVERHANG
     foot = top + part.width
     layout = pattern.layout if strap else None
     items = (
@@ -81,7 +85,7 @@ def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Bl
         *_datum(part, below, foot + DATUM),
         *drawn(below, 0.0, foot + DATUM, 1, DATUM - NEAR - OVERHANG),
     )
-    width = max(part.length, max(item.box[2] for item in items if isinstance(item, Text)))
+    width = max(part.length, *(item.box[2] for item in items if isinstance(item, Text)))
     return Block(items, width, foot + DATUM + depth(below))
 
 
@@ -91,20 +95,24 @@ def _title(part: Part, *, strap: bool) -> Iterator[Item]:
     facts = f"{both(part.length)} × {both(part.width)}, {show_mm(part.thickness)} thick"
     if strap:
         facts += ", grain side up; distances from the buckle end"
-        yield Text(facts, (text_width(name, TITLE, "bold") + 3.0, TITLE * 0.8), FACTS, colour=SOFT)
-    else:
-        yield Text(facts, (0.0, TITLE * 0.8 + FACTS_LEADING), FACTS, colour=SOFT)
+    yield Text(facts, (text_width(name, TITLE, "bold") + 3.0, TITLE * 0.8), FACTS, colour=SOFT)
 
 
 def _datum(part: Part, below: Sequence[Placed], y: float) -> Iterator[Item]:
     """The line along which distances are read, with a tick at each."""
+    if not below:
+        return
     ticks = (polyline((one.callout.x, y - NEAR), (one.callout.x, y)) for one in below)
     yield Path(DIMENSION, (polyline((0.0, y), (part.length, y)), *ticks))
 
 
 def _distances(pattern: Pattern, part: Part) -> Iterator[Callout]:
-    places = [row.x for row in pattern.stations] if part is pattern.strap else [mark.x for mark in part.marks]
-    for x in sorted({0.0, part.length, *places}):
+    """From end to end of the strap; on a small part, whose title says its length, only of what is on it."""
+    if part is pattern.strap:
+        places = {0.0, part.length, *(row.x for row in pattern.stations)}
+    else:
+        places = {mark.x for mark in part.marks}
+    for x in sorted(places):
         yield Callout(x, ("0",) if x == 0 else (show_mm(x), show_inches(x)))
 
 
@@ -115,7 +123,9 @@ def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
         yield from _studs(part, pattern.layout.ring)
     for x in sorted({mark.x for mark in part.marks if mark.kind in _NAMED}):
         here = [mark for mark in part.marks if mark.x == x]
-        lines = [line for kind, name in _NAMED.items() for mark in here if mark.kind == kind for line in name(mark)]
+        lines = [
+            line for kind, name in _NAMED.items() for mark in here if mark.kind == kind for line in name(mark)
+        ]
         yield Callout(x, tuple(post_for_rivet(line, pattern) for line in lines))
 
 
@@ -128,7 +138,7 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "fold": lambda _mark: ("Fold",),
     "slot": lambda mark: (f"slot {_size(mark.length)} × {_size(mark.width)}",),
     "ring": lambda _mark: ("Ring",),
-    "keeper": lambda mark: ("Keeper", f"{_size(mark.length)} wide"),
+    "keeper": lambda mark: ("Keeper", _size(mark.length)),
     "lettering": lambda mark: ("Lettering", f"{_size(mark.height)} stamps"),
 }
 
@@ -149,7 +159,9 @@ def _studs(strap: Part, ring: float) -> Iterator[Callout]:
 
 def _runs(studs: Sequence[Mark], ring: float) -> list[list[Mark]]:
     """Neighbours at one pitch on one side of the ring, from left to right."""
-    steps = {after.x: after.x - before.x for before, after in pairwise(studs) if not before.x < ring < after.x}
+    steps = {
+        after.x: after.x - before.x for before, after in pairwise(studs) if not before.x < ring < after.x
+    }
     pitch = min(steps.values(), default=0.0)
     runs: list[list[Mark]] = []
     for mark in studs:

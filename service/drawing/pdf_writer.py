@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from service.drawing.sheet import PENS, Box, Circle, Item, Path, Pen, Run, Text
-from service.drawing.typeface import Weight, font, showable
+from service.drawing.typeface import Weight, font, showable, writable
 from service.units import IN
 
 POINT = 72 / IN
@@ -22,7 +22,7 @@ _ONE_WRITER = Lock()
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """Things to draw, moved right and down [mm], and the window of the page [mm] they show through, if any."""
+    """Things to draw, moved right and down [mm], and the window [mm] they show through, if any."""
 
     items: tuple[Item, ...]
     dx: float = 0.0
@@ -44,8 +44,8 @@ def write_pdf(pages: Sequence[Page], title: str, subject: str) -> bytes:
     out = BytesIO()
     with _ONE_WRITER:
         canvas = Canvas(out, invariant=True, pageCompression=1, pdfVersion=(1, 6), lang="en")
-        canvas.setTitle(title)
-        canvas.setSubject(subject)
+        canvas.setTitle(writable(title))
+        canvas.setSubject(writable(subject))
         canvas.setCreator("Girthwright")
         canvas.setAuthor("")
         canvas.setViewerPreference("PrintScaling", "None")

@@ -16,7 +16,7 @@ Anchor = Literal["start", "middle", "end"]
 
 INK, SOFT, SADDLE = "#1b1815", "#6b645c", "#8a4b22"
 _BEND = 0.5522847498307936
-"""Control length of the cubic that stands for a quarter circle of radius 1: 4/3 (sqrt 2 - 1); it leaves it by 0.027 %."""
+"""Control length of the cubic for a quarter circle of radius 1, 4/3 (sqrt 2 - 1): it leaves it by 0.027 %."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ PENS = (TINT, DIMENSION, THIN, TRIM, CENTRE, LAID, CROSS, FOLD, MARK, HOLE, CUT,
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """One stroke of the pen: its start, and steps of one point (a line) or three (a cubic's controls and end)."""
+    """One stroke of the pen: its start, and steps of one point (a line) or three (a cubic: controls, end)."""
 
     start: Point
     steps: tuple[Step, ...]
@@ -181,7 +181,7 @@ def cross(x: float, y: float, reach: float) -> tuple[Run, Run]:
 def stadium(x: float, y: float, length: float, width: float) -> Run:
     """Return a slot with round ends about its centre [mm]; length and width [mm] overall, the length along x.
 
-    Source: four quarter circles as cubics, which leave the true arc by at most 0.027 % of the radius; derived.
+    Source: four quarter circles as cubics, which leave the true arc by at most 0.027 %; derived.
     """
     r = width / 2
     reach, k = length / 2 - r, _BEND * r

@@ -1,4 +1,4 @@
-"""Writes a sheet as SVG, in millimetres: presentation attributes only, every coordinate absolute and rounded once."""
+"""Writes a sheet as SVG in millimetres: only presentation attributes, coordinates absolute, rounded once."""
 
 from collections.abc import Iterable, Iterator
 
@@ -9,15 +9,15 @@ from svgwrite.path import Path as SvgPath
 from svgwrite.shapes import Circle as SvgCircle
 from svgwrite.text import Text as SvgText
 
-from service.drawing.sheet import PENS, Circle, Item, Path, Pen, Run, Sheet, Text
-from service.drawing.typeface import FAMILIES, writable
+from service.drawing.sheet import PENS, Anchor, Circle, Item, Path, Pen, Run, Sheet, Text
+from service.drawing.typeface import FAMILIES, Weight, writable
 
 PLACES = 3
 """Decimals of a millimetre that are written."""
 
 
 def write_svg(sheet: Sheet, title: str) -> str:
-    """Return an SVG document, as wide and high in mm as the sheet, one unit of its view box to the millimetre."""
+    """Return an SVG document, as wide and high in mm as the sheet, one unit of the view box to 1 mm."""
     width, height = _number(sheet.width), _number(sheet.height)
     drawing = Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False)
     drawing.set_desc(title=writable(title))
@@ -38,10 +38,7 @@ def _layers(items: Iterable[Item]) -> Iterator[Group]:
     for pen, shapes in by_pen.items():
         if shapes:
             yield _group(pen, (_shape(shape) for shape in shapes))
-    lettering = Group(id="text", debug=False)
-    for text in texts:
-        lettering.add(_text(text))
-    yield lettering
+    yield _lettering(texts)
 
 
 def _group(pen: Pen, shapes: Iterable[BaseElement]) -> Group:
@@ -67,25 +64,34 @@ def _shape(shape: Path | Circle) -> BaseElement:
 
 
 def _run(run: Run) -> str:
-    parts = [f"M{_pair(run.start)}"]
-    for step in run.steps:
-        parts.append(("L" if len(step) == 1 else "C") + " ".join(map(_pair, step)))
-    return "".join(parts) + ("Z" if run.closed else "")
+    steps = (("L" if len(step) == 1 else "C") + " ".join(map(_pair, step)) for step in run.steps)
+    return f"M{_pair(run.start)}{''.join(steps)}{'Z' if run.closed else ''}"
+
+
+def _lettering(texts: Iterable[Text]) -> Group:
+    """All text, in one group for each weight, colour and anchor."""
+    styles: dict[tuple[Weight, str, Anchor], list[Text]] = {}
+    for text in texts:
+        styles.setdefault((text.weight, text.colour, text.anchor), []).append(text)
+    group = Group(id="text", debug=False)
+    for (weight, colour, anchor), alike in styles.items():
+        family = f"'{FAMILIES[weight]}', {'serif' if weight == 'display' else 'sans-serif'}"
+        thick = "400" if weight == "regular" else "700"
+        style = Group(debug=False, fill=colour, font_family=family, font_weight=thick, text_anchor=anchor)
+        for text in alike:
+            style.add(_text(text))
+        group.add(style)
+    return group
 
 
 def _text(text: Text) -> SvgText:
-    width = _number(text.width)
     # Drawn in whatever font there is, a text keeps to the width that was planned for it.
     return SvgText(
         writable(text.text),
         (_number(text.at[0]), _number(text.at[1])),
         debug=False,
-        font_family=f"'{FAMILIES[text.weight]}', {'serif' if text.weight == 'display' else 'sans-serif'}",
         font_size=_number(text.size),
-        font_weight="400" if text.weight == "regular" else "700",
-        text_anchor=text.anchor,
-        fill=text.colour,
-        textLength=width,
+        textLength=_number(text.width),
         lengthAdjust="spacingAndGlyphs",
     )
 

@@ -87,7 +87,7 @@ def paragraphs(title: str, texts: Sequence[str], setting: Setting) -> Block:
 
 
 def flowed(blocks: Sequence[Block], height: float) -> tuple[tuple[Block, ...], ...]:
-    """Return blocks, in order, in columns no higher than a height [mm]; a block that is higher stands alone."""
+    """Return blocks in columns no higher than a height [mm], in order; one that is higher stands alone."""
     columns: list[list[Block]] = [[]]
     used = 0.0
     for block in blocks:

@@ -1,12 +1,26 @@
-"""Paper: how a sheet is cut into overlapping tiles, and what each tile carries so that they can be joined again."""
+"""Paper: how a sheet is cut into overlapping tiles, and what each carries so that they can be joined."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 from typing import Literal
 
-from service.drawing.sheet import SADDLE, SOFT, THIN, TINT, TRIM, Circle, Item, Path, Run, Text
-from service.drawing.sheet import box_run, cross, polyline
+from service.drawing.sheet import (
+    SADDLE,
+    SOFT,
+    THIN,
+    TINT,
+    TRIM,
+    Box,
+    Circle,
+    Item,
+    Path,
+    Run,
+    Text,
+    box_run,
+    cross,
+    polyline,
+)
 from service.drawing.typeface import shortened, text_width
 from service.units import IN
 
@@ -19,7 +33,7 @@ MARGIN = 10.0
 """Left unprinted on every side [mm]: what desk printers can't reach, and some more. Common practice."""
 OVERLAP = 10.0
 """Neighbouring tiles show the same strip [mm]. Common practice."""
-FOOT = 17.0
+FOOT = 12.5
 """Height of the strip under each tile that says which one it is [mm]."""
 MARK_RADIUS = 2.5
 RULE = 100.0
@@ -67,12 +81,12 @@ def printable(paper: SheetPaper) -> tuple[float, float]:
 
 
 def room(paper: SheetPaper) -> float:
-    """Return how high a sheet may be to need one row of tiles [mm]. Worked: A4 landscape, 173."""
+    """Return how high a sheet may be to need one row of tiles [mm]. Worked: A4 landscape, 177.5."""
     return printable(paper)[1] - FOOT
 
 
 def trim_lines(paper: SheetPaper, width: float) -> tuple[float, ...]:
-    """Return the upright lines of a sheet so wide [mm] along which tiles are trimmed, in the middle of each overlap.
+    """Return where the tiles of a sheet so wide [mm] are trimmed, from its left [mm]: each overlap's middle.
 
     Worked: 700 mm on A4: at 272 and 539 mm.
     """
@@ -128,19 +142,37 @@ def match_marks(cut: Grid) -> tuple[MatchMark, ...]:
 
 
 def _letter(number: int) -> str:
-    return chr(ord("A") + number % 26) + ("" if number < 26 else str(number // 26))
+    """A to Z, then A1 to Z1, and so on."""
+    turn, place = divmod(number, 26)
+    return chr(ord("A") + place) + (str(turn) if turn else "")
+
+
+def shows(tile: Tile, cut: Grid, box: Box, *, trimmed: bool = False) -> bool:
+    """Tell whether a tile, whole or trimmed, shows any of what lies in a box of the sheet [mm].
+
+    Text is drawn where it can be read in the end: no trim line crosses a label, so it is drawn once.
+    """
+    inset = OVERLAP / 2 if trimmed else 0.0
+    left = tile.x + (inset if tile.column > 1 else 0.0)
+    top = tile.y + (inset if tile.row > 1 else 0.0)
+    right = tile.x + tile.width - (inset if tile.column < cut.columns else 0.0)
+    foot = tile.y + tile.height - (inset if tile.row < cut.rows else 0.0)
+    x0, y0, x1, y1 = box
+    return x0 < right and x1 > left and y0 < foot and y1 > top
 
 
 def on_tile(mark: MatchMark, tile: Tile) -> bool:
     """Tell whether a tile shows a mark whole."""
     r = MARK_RADIUS
-    return tile.x <= mark.x - r and mark.x + r <= tile.x + tile.width and (
-        tile.y <= mark.y - r and mark.y + r <= tile.y + tile.height
+    return (
+        tile.x <= mark.x - r
+        and mark.x + r <= tile.x + tile.width
+        and (tile.y <= mark.y - r and mark.y + r <= tile.y + tile.height)
     )
 
 
 def tile_marks(tile: Tile, cut: Grid) -> Iterator[Item]:
-    """Yield what joins a tile to its neighbours, in the sheet's own places [mm]: match marks and lines to trim by."""
+    """Yield what joins a tile to its neighbours, in the sheet's places [mm]: match marks and trim lines."""
     for mark in match_marks(cut):
         if on_tile(mark, tile):
             yield Circle(THIN, (mark.x, mark.y), MARK_RADIUS, "match-mark")
@@ -181,18 +213,19 @@ def tile_foot(tile: Tile, cut: Grid, title: str, shop: str) -> Iterator[Item]:
     x = left + max(text_width(name, 5.6, "display"), 58.0) + 4
     yield from small_map(cut, number, x, base - 10.5, 30.0, 11.0)
     room = cut.page_width - MARGIN - RULE - 8 - (x + 34)
-    yield Text(shortened(title, room, 3.2, "bold"), (x + 34, base - 5.2), 3.2, "bold")
+    size = 3.2 if text_width(title, 3.2, "bold") <= room else 2.7
+    yield Text(shortened(title, room, size, "bold"), (x + 34, base - 5.2), size, "bold")
     yield Text(shortened(shop, room, 2.6), (x + 34, base - 0.8), 2.6, colour=SOFT)
     yield from rule(cut.page_width - MARGIN - RULE, base - 5.2)
 
 
 def rule(x: float, y: float) -> Iterator[Item]:
-    """Yield a rule of 100 mm from a place [mm] to the right, a tick at every 5 mm, with its numbers under it."""
+    """Yield a rule of 100 mm from a place [mm] to the right, a tick at every 5 mm, its numbers under it."""
     ticks = [polyline((x + mm, y), (x + mm, y - (2.6 if mm % 10 == 0 else 1.5))) for mm in range(0, 101, 5)]
     yield Path(THIN, (polyline((x, y), (x + RULE, y)), *ticks), "rule")
-    for mm in range(0, 101, 10):
-        anchor: Literal["start", "middle", "end"] = "start" if mm == 0 else "end" if mm == 100 else "middle"
-        yield Text(f"{mm}" if mm else "0 mm", (x + mm, y + 3.4), 2.5, "regular", anchor, SOFT)
+    yield Text("0 mm", (x, y + 3.4), 2.5, colour=SOFT)
+    for mm in range(10, 101, 10):
+        yield Text(str(mm), (x + mm, y + 3.4), 2.5, "regular", "middle" if mm < RULE else "end", SOFT)
 
 
 def small_map(cut: Grid, here: int, x: float, y: float, width: float, height: float) -> Iterator[Item]:
@@ -214,8 +247,10 @@ def _map_box(tile: Tile, cut: Grid, scale: float, x: float, y: float) -> Run:
     return box_run(left, top, left + cut.tile_width * scale, top + cut.tile_height * scale)
 
 
-def key_map(cut: Grid, outlines: tuple[Run, ...], x: float, y: float, width: float) -> tuple[tuple[Item, ...], float]:
-    """Return the whole sheet in small with its numbered tiles, from a place [mm] and so wide [mm], and its height."""
+def key_map(
+    cut: Grid, outlines: tuple[Run, ...], x: float, y: float, width: float
+) -> tuple[tuple[Item, ...], float]:
+    """Return the sheet in small with its numbered tiles, from a place [mm], so wide [mm], and its height."""
     last = cut.tiles[-1]
     scale = width / (last.x + last.width)
 
@@ -228,7 +263,14 @@ def key_map(cut: Grid, outlines: tuple[Run, ...], x: float, y: float, width: flo
         corner = x + tile.x * scale, y + tile.y * scale
         far = corner[0] + tile.width * scale, corner[1] + tile.height * scale
         items.append(Path(THIN, (box_run(*corner, *far),)))
-        items.append(Text(str(number), ((corner[0] + far[0]) / 2, corner[1] + 0.8 * (far[1] - corner[1])), 4.6, "display", "middle", SADDLE))
+        items.append(
+            Text(
+                str(number),
+                ((corner[0] + far[0]) / 2, corner[1] + 0.8 * (far[1] - corner[1])),
+                4.6,
+                "display",
+                "middle",
+                SADDLE,
+            )
+        )
     return tuple(items), (last.y + last.height) * scale
-
-

@@ -13,7 +13,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 Weight = Literal["regular", "bold", "display"]
 
 ASCENT, DESCENT = 0.76, 0.22
-"""From the baseline to the top of a bracket and to the foot of a p, as shares of the size; measured in the fonts."""
+"""From the baseline to the top of an l and the foot of a p, as shares of the size; measured in the fonts."""
 
 FAMILIES: dict[Weight, str] = {
     "regular": "Atkinson Hyperlegible Next",
@@ -42,8 +42,7 @@ def font(weight: Weight) -> TTFont:
 
 @cache
 def _widths(weight: Weight) -> dict[int, float]:
-    face = font(weight).face
-    return {code: face.getCharWidth(code) / 1000 for code in face.charToGlyph}
+    return {code: thousandths / 1000 for code, thousandths in font(weight).face.charWidths.items()}
 
 
 @lru_cache(maxsize=8192)
@@ -59,7 +58,7 @@ def text_width(text: str, size: float, weight: Weight = "regular") -> float:
 
 @lru_cache(maxsize=4096)
 def showable(text: str, weight: Weight = "regular") -> str:
-    """Return a text in the font's own characters: an accent it lacks is left off, anything else becomes a "?"."""
+    """Return a text in the font's own characters: an accent it lacks is left off, all else is a "?"."""
     known = _widths(weight)
     return "".join(sign if ord(sign) in known else _nearest(sign, known) for sign in text)
 
@@ -93,7 +92,11 @@ def _pieces(text: str, width: float, size: float, weight: Weight) -> list[str]:
     for word in text.split():
         rest = word
         while text_width(rest, size, weight) > width and len(rest) > 1:
-            cut = next(n for n in range(len(rest) - 1, 0, -1) if n == 1 or text_width(rest[:n], size, weight) <= width)
+            cut = next(
+                n
+                for n in range(len(rest) - 1, 0, -1)
+                if n == 1 or text_width(rest[:n], size, weight) <= width
+            )
             pieces.append(rest[:cut])
             rest = rest[cut:]
         pieces.append(rest)

@@ -1,0 +1,136 @@
+"""The information page: nothing on top of anything, nothing cut off, at its fullest too."""
+
+from itertools import combinations
+
+import pytest
+
+from service.design import Pattern
+from service.drawing.info_page import Heading, Tiling, info_pages
+from service.drawing.pattern_sheet import bench_sheet
+from service.drawing.sheet import Block, Box, Path, Text
+from service.drawing.text_blocks import Column, Setting, flowed, paragraphs, table
+from service.drawing.tiles import SheetPaper, grid, printable
+from tests.drawing.prints import heading
+from tests.makers import pattern
+
+FULLEST = {
+    "neck": "36 in",
+    "width": "2 in",
+    "style": "heel-bar",
+    "studs": "11 mm",
+    "holes": "12",
+    "pitch": "40 mm",
+    "weight": "9 lb",
+    "lettering": "ALEXANDRA 12345",
+}
+DESIGNS = [{"neck": "19 in"}, {"neck": "10 in", "width": "5/8 in"}, FULLEST]
+
+
+def long_heading() -> Heading:
+    return Heading(
+        shop="The workshop with the longest of all names in the whole wide valley of the river",
+        title="Heel-bar buckle collar, 2 in wide, in london tan bridle leather and solid brass, with studs and lettering",
+        price="$1,068.40",
+        link="http://127.0.0.1:8000/?" + "&".join(f"parameter{n}=a+rather+long+value" for n in range(14)),
+        system="metric",
+        summary=tuple(
+            (f"Name of a thing {n}", "A value that goes on for more than a line of it") for n in range(11)
+        ),
+    )
+
+
+def pages(design: Pattern, said: Heading, paper: SheetPaper) -> tuple[Block, ...]:
+    sheet = bench_sheet(design)
+    return info_pages(design, said, *printable(paper), Tiling(sheet, grid(paper, sheet.width, sheet.height)))
+
+
+def texts(page: Block) -> list[Text]:
+    return [item for item in page.items if isinstance(item, Text)]
+
+
+def meet(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("said", [heading(), long_heading()], ids=["short", "long"])
+@pytest.mark.parametrize("typed", DESIGNS, ids=["plain", "small", "fullest"])
+def test_no_text_meets_another_or_leaves_the_page(
+    typed: dict[str, str], said: Heading, paper: SheetPaper
+) -> None:
+    for page in pages(pattern(**typed), said, paper):
+        written = texts(page)
+        assert [(a.text, b.text) for a, b in combinations(written, 2) if meet(a.box, b.box)] == []
+        for item in page.items:
+            x0, y0, x1, y1 = item.box
+            assert -1e-9 <= x0 <= x1 <= page.width + 1e-9
+            assert -1e-9 <= y0 <= y1 <= page.height + 1e-9
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("typed", DESIGNS, ids=["plain", "small", "fullest"])
+def test_one_page_is_enough_and_its_type_can_be_read(typed: dict[str, str], paper: SheetPaper) -> None:
+    (page,) = pages(pattern(**typed), heading(), paper)
+    assert min(text.size for text in texts(page)) >= 2.2  # 6.2 pt
+
+
+def test_both_check_squares_are_whole_and_share_their_middle() -> None:
+    (page,) = pages(pattern(), heading(), "a4")
+    boxes = {item.name: item.box for item in page.items if isinstance(item, Path) and item.name}
+    small, large = boxes["check-100-mm"], boxes["check-4-in"]
+    assert (small[2] - small[0], small[3] - small[1]) == pytest.approx((100.0, 100.0))
+    assert (large[2] - large[0], large[3] - large[1]) == pytest.approx((101.6, 101.6))
+    assert small[0] - large[0] == pytest.approx(large[2] - small[2])
+
+
+def test_only_what_is_cut_into_tiles_says_how_to_join_them() -> None:
+    design = pattern()
+    tiled = " ".join(text.text for page in pages(design, heading(), "a4") for text in texts(page))
+    whole = " ".join(
+        text.text for page in info_pages(design, heading(), 277.0, 190.0, None) for text in texts(page)
+    )
+    assert "tape it down" in tiled
+    assert "tape it down" not in whole
+
+
+def test_warnings_and_advice_are_said_and_notes_are_not() -> None:
+    design = pattern(neck="12 in", holes="6", pitch="1 in")
+    said = " ".join(text.text for page in pages(design, heading(), "a4") for text in texts(page))
+    for finding in design.findings:
+        start = " ".join(finding.text.split()[:4])
+        assert (start in said) == (finding.severity != "note"), finding.text
+
+
+def test_a_design_without_a_price_shows_none() -> None:
+    plain = Heading("Shop", "Collar", None, "http://localhost/", "imperial", ())
+    (page,) = pages(pattern(), plain, "a4")
+    assert not any("$" in text.text for text in texts(page))
+
+
+def test_more_than_a_page_holds_goes_on_to_another() -> None:
+    design = pattern(**FULLEST)
+    sheet = bench_sheet(design)
+    cut = grid("a4", sheet.width, sheet.height)
+    several = info_pages(design, heading(), 277.0, 145.0, Tiling(sheet, cut))
+    assert len(several) > 1
+    everything = " ".join(text.text for page in several for text in texts(page))
+    assert "never a rating" in everything
+
+
+def test_a_table_shortens_what_is_too_wide_for_its_column() -> None:
+    block = table(
+        "Cut",
+        (Column(0.0, 0.4), Column(1.0, 0.5, "end")),
+        [("A name beyond all bounds", "1 in")],
+        Setting(50.0, 1.0),
+    )
+    first, second = (item for item in block.items if isinstance(item, Text) and item.text != "Cut")
+    assert first.text.endswith("…")
+    assert not meet(first.box, second.box)
+
+
+def test_blocks_flow_into_columns_in_order() -> None:
+    block = paragraphs("At the bench", ["One sentence."] * 3, Setting(80.0, 1.0))
+    columns = flowed([block] * 5, 2.5 * block.height)
+    assert [len(column) for column in columns] == [2, 2, 1]
+    assert flowed([block], 1.0) == ((block,),)
