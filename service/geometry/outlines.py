@@ -42,7 +42,7 @@ def _upper_end(end: End, width: float) -> tuple[Point, ...]:
     sweep = pi / 2 if end == "round" else asin(taper / radius)
     steps = ceil(sweep / (2 * acos(1 - FLAT / radius)))
     arc = [
-        (radius * sin(sweep * i / steps) - taper, half - radius + radius * cos(sweep * i / steps))
+        (radius * sin(sweep * i / steps) - taper, half - radius * (1 - cos(sweep * i / steps)))
         for i in range(steps)
     ]
     return (*arc, (0.0, 0.0))

@@ -1,0 +1,135 @@
+"""Wishes and workshops for the engine's tests. The demo workshop is invented, like everything in it."""
+
+import csv
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from hypothesis import strategies as st
+
+from service.design import Collar, Mark, Pattern, make_pattern, read_collar, widths
+from service.design.fit import girth_to_flat, take_up
+from service.storage import load_workshop
+from service.units import read_length
+from service.workshop import Workshop
+
+PROJECT = Path(__file__).parents[2]
+IN = 25.4
+
+
+@cache
+def demo() -> Workshop:
+    """The demo workshop."""
+    return load_workshop(PROJECT / "deploy" / "demo" / "workshop.toml")
+
+
+def workshop(**changed: Any) -> Workshop:  # noqa: ANN401 - any column of a workshop
+    """The demo workshop with some of its tables changed, checked as if it came from a file."""
+    return Workshop.model_validate({**dict(demo()), **changed})
+
+
+def only(table: str, **changed: Any) -> Workshop:  # noqa: ANN401 - any column of a row
+    """The demo workshop with every row of one table changed in the same way."""
+    rows = getattr(demo(), table)
+    return workshop(**{table: tuple(type(row).model_validate({**dict(row), **changed}) for row in rows)})
+
+
+def collar(**changed: Any) -> Collar:  # noqa: ANN401 - any field of a wish
+    """A plain collar: an old one of 19 in copied, 1 in wide, in brass and 3 mm leather."""
+    return Collar.model_validate({"neck": 19 * IN, "leather": "chestnut", "finish": "brass", **changed})
+
+
+def made(**changed: Any) -> Pattern:  # noqa: ANN401 - any field of a wish
+    """The pattern of that collar in the demo workshop."""
+    return make_pattern(collar(**changed), demo())
+
+
+def typed(**text: str) -> Pattern:
+    """The pattern that typed parameters mean in the demo workshop; 19 in unless another neck is typed."""
+    return make_pattern(read_collar({"neck": "19 in", **text}, demo()), demo())
+
+
+def marks(pattern: Pattern, kind: str, part: str = "strap") -> list[Mark]:
+    """The marks of one kind on one part, in the order of the pattern."""
+    (found,) = [one for one in pattern.parts if one.name == part]
+    return [mark for mark in found.marks if mark.kind == kind]
+
+
+def codes(pattern: Pattern) -> list[str]:
+    """The codes of a pattern's findings."""
+    return [finding.code for finding in pattern.findings]
+
+
+def text_of(pattern: Pattern, code: str) -> str:
+    """The text of the one finding of this code."""
+    (found,) = [finding for finding in pattern.findings if finding.code == code]
+    return found.text
+
+
+def added(pattern: Pattern) -> float:
+    """How much longer the flat distance is than the inside girth [mm]."""
+    fittings = pattern.fittings
+    return girth_to_flat(fittings.leather.thickness, take_up(fittings.buckle, fittings.leather.thickness))
+
+
+def table(name: str) -> list[dict[str, str]]:
+    """The rows of a table in tests/data."""
+    with (PROJECT / "tests" / "data" / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def mm(inches: str) -> float:
+    """Inches and fractions in mm."""
+    return read_length(inches + " in").value
+
+
+def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
+    """Any wish that the model of a collar allows in the demo workshop's leathers, finishes and widths."""
+    shop = demo()
+    free: dict[str, st.SearchStrategy[Any]] = {
+        "neck": st.floats(150, 915),
+        "measured": st.sampled_from(["existing-collar", "tape-two-fingers", "tape-snug"]),
+        "weight": st.none() | st.floats(0.5, 130),
+        "width": st.sampled_from(widths(shop)) | st.floats(15, 52),
+        "style": st.sampled_from(["centre-bar", "heel-bar"]),
+        "end": st.sampled_from(["english-point", "round", "square"]),
+        "holes": st.none() | st.integers(3, 12),
+        "pitch": st.none() | st.floats(8, 60),
+        "leather": st.sampled_from([row.code for row in shop.leathers]),
+        "finish": st.sampled_from([row.code for row in shop.finishes]),
+        "fastening": st.sampled_from(["rivet", "screw-post"]),
+        "studs": st.none() | st.floats(8, 200),
+        "lettering": st.just("") | st.text("ABELOX 0123456789+-&'é", max_size=40),
+        "stamp": st.none() | st.sampled_from([6.0, 9.0, 12.0]) | st.floats(3, 25),
+    }
+    return st.builds(Collar, **(free | fixed))
+
+
+def typed_wishes() -> st.SearchStrategy[dict[str, str]]:
+    """Parameters as they may be typed, each one readable, most of them left empty half of the time."""
+    shop = demo()
+
+    def length(low: float, high: float) -> st.SearchStrategy[str]:
+        return st.floats(low, high).map(lambda value: f"{value:.2f} mm")
+
+    def or_empty(values: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
+        return st.just("") | values
+
+    return st.fixed_dictionaries(
+        {
+            "neck": length(151, 914),
+            "measured": st.sampled_from(["", "existing-collar", "tape-two-fingers", "tape-snug"]),
+            "weight": or_empty(st.integers(1, 120).map(lambda kg: f"{kg} kg")),
+            "width": or_empty(st.sampled_from([f"{size:g} mm" for size in widths(shop)])),
+            "style": st.sampled_from(["", "centre-bar", "heel-bar"]),
+            "end": st.sampled_from(["", "english-point", "round", "square"]),
+            "holes": or_empty(st.integers(3, 12).map(str)),
+            "pitch": or_empty(length(8.01, 59.9)),
+            "leather": or_empty(st.sampled_from([row.code for row in shop.leathers])),
+            "finish": or_empty(st.sampled_from([row.code for row in shop.finishes])),
+            "fastening": st.sampled_from(["", "rivet", "screw-post"]),
+            "studs": or_empty(length(8.01, 199)),
+            "lettering": or_empty(st.text("ABELOX 0123456789+-&'é", max_size=40)),
+            "stamp": or_empty(st.sampled_from(["6 mm", "9 mm", "12 mm"]) | length(3.01, 24.9)),
+        }
+    )

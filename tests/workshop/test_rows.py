@@ -1,0 +1,82 @@
+"""Rows of a catalogue, and the demo workshop: what it must have for every width to be made in some finish."""
+
+from itertools import pairwise
+from string import ascii_uppercase, digits
+
+import pytest
+from pydantic import ValidationError
+
+from service.design import Collar, complete_finishes, widths
+from service.workshop import Workshop
+from tests.design.makers import collar, demo, mm, only, workshop
+
+
+def test_everything_in_the_demo_workshop_has_a_price_above_nothing() -> None:
+    shop = demo()
+    for table in (shop.buckles, shop.rings, shop.fasteners, shop.studs, shop.consumables):
+        assert all(row.price > 0 for row in table)
+    assert all(row.price_per_m2 > 0 for row in shop.leathers)
+
+
+def test_every_code_of_the_demo_workshop_is_used_once_in_the_whole_file() -> None:
+    shop = demo()
+    codes: list[str] = []
+    # Black is a leather and a finish; they are never asked for under one name.
+    for table in (shop.leathers, shop.buckles, shop.rings, shop.fasteners, shop.studs, shop.stamps):
+        codes += [row.code for row in table]
+    assert len(set(codes)) == len(codes)
+
+
+@pytest.mark.parametrize("width", widths(demo()))
+def test_every_width_of_the_demo_workshop_is_complete_in_some_finish(width: float) -> None:
+    wish: Collar = collar(width=width)
+    assert complete_finishes(demo(), wish)
+
+
+def test_the_demo_workshop_has_the_usual_inch_widths_and_metric_ones() -> None:
+    inches = {mm(size) for size in ("5/8", "3/4", "1", "1 1/4", "1 1/2", "2")}
+    assert inches | {20.0, 30.0, 40.0} <= set(widths(demo()))
+
+
+def test_the_demo_workshop_lacks_something_so_that_the_answer_to_that_can_be_seen() -> None:
+    assert any(len(complete_finishes(demo(), collar(width=width))) < 3 for width in widths(demo()))
+
+
+def test_every_set_of_stamps_has_capitals_figures_space_and_what_a_phone_number_needs() -> None:
+    for row in demo().stamps:
+        assert set(ascii_uppercase + digits + " +-") <= row.advances.keys()
+
+
+def test_rivets_close_every_stack_of_two_plies_that_the_demo_leathers_make() -> None:
+    for leather in demo().leathers:
+        stack = 2 * leather.thickness
+        assert any(row.grip_min <= stack <= row.grip_max for row in demo().fasteners if row.kind == "rivet")
+
+
+def test_grip_ranges_of_one_kind_and_finish_leave_no_gap() -> None:
+    kinds = {(row.kind, row.finish) for row in demo().fasteners}
+    for kind, finish in kinds:
+        ranges = sorted(
+            (row.grip_min, row.grip_max)
+            for row in demo().fasteners
+            if row.kind == kind and row.finish == finish
+        )
+        assert all(low <= before for (_, before), (low, _) in pairwise(ranges))
+
+
+def test_a_row_can_not_be_changed() -> None:
+    with pytest.raises(ValidationError, match="frozen"):
+        demo().buckles[0].bar = 9.0  # type: ignore[misc]
+
+
+def test_a_workshop_is_found_again_by_its_value() -> None:
+    same = Workshop.model_validate_json(demo().model_dump_json())
+    assert same == demo()
+    assert hash(same) == hash(demo())
+    assert only("buckles", bar=9.0) != demo()
+
+
+def test_a_workshop_without_leather_or_hardware_is_refused() -> None:
+    for table in ("leathers", "finishes", "buckles", "rings", "fasteners"):
+        with pytest.raises(ValidationError, match=table):
+            workshop(**{table: ()})
