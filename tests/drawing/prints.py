@@ -29,10 +29,10 @@ def heading(**changed: str) -> Heading:
     }
     said.update(changed)
     summary = (("Neck", "19 in (483 mm)"), ("Leather", said.pop("leather", "Chestnut bridle")))
-    return Heading(system="imperial", summary=summary, **said)  # type: ignore[arg-type]
+    return Heading(system="imperial", summary=summary, **said)
 
 
-def printed(paper: Paper = "a4", **typed: str) -> bytes:
+def printed(paper: Paper = "a4", /, **typed: str) -> bytes:
     return pattern_pdf(pattern(**typed), heading(), paper)
 
 
@@ -106,7 +106,7 @@ def rendered(data: bytes, page: int, dpi: int) -> NDArray[np.uint8]:
 
 
 def upright(pixels: NDArray[np.uint8], dpi: int, near: Point, strip: tuple[float, float]) -> float:
-    """Where an upright line lies, x [mm]: the middle of what is dark within 1 mm of a place, in a strip under it [mm]."""
+    """Where an upright line lies, x [mm]: the middle of what is dark near a place, in a strip under it."""
     mm = dpi / 25.4
     x0 = round((near[0] - 1.0) * mm)
     part = pixels[

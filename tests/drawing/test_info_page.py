@@ -29,7 +29,7 @@ DESIGNS = [{"neck": "19 in"}, {"neck": "10 in", "width": "5/8 in"}, FULLEST]
 def long_heading() -> Heading:
     return Heading(
         shop="The workshop with the longest of all names in the whole wide valley of the river",
-        title="Heel-bar buckle collar, 2 in wide, in london tan bridle leather and solid brass, with studs and lettering",
+        title="Heel-bar buckle collar, 2 in wide, in tan bridle leather and solid brass, with studs",
         price="$1,068.40",
         link="http://127.0.0.1:8000/?" + "&".join(f"parameter{n}=a+rather+long+value" for n in range(14)),
         system="metric",

@@ -72,8 +72,8 @@ def test_the_collision_check_sees_a_collision() -> None:
 def test_one_row_of_tiles_is_enough(typed: dict[str, str]) -> None:
     design = pattern(**typed)
     for paper in ("a4", "letter"):
-        sheet = bench_sheet(design, trim_lines(paper, design.strap.length), room(paper))  # type: ignore[arg-type]
-        assert grid(paper, sheet.width, sheet.height).rows == 1  # type: ignore[arg-type]
+        sheet = bench_sheet(design, trim_lines(paper, design.strap.length), room(paper))
+        assert grid(paper, sheet.width, sheet.height).rows == 1
 
 
 @pytest.mark.parametrize("typed", ALL[::5], ids=lambda typed: " ".join(typed.values()))

@@ -1,4 +1,4 @@
-"""PDF that asks to be printed as it is, always in the same bytes, whatever is written on it; read back by pdfium."""
+"""PDF that asks to be printed as it is, always in the same bytes; read back by pdfium."""
 
 import hashlib
 import subprocess
@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from service.drawing import Paper, pattern_pdf
 from service.drawing.pdf_writer import Layer, Page, write_pdf
 from service.drawing.sheet import CUT, Circle, Text
+from service.drawing.typeface import Weight
 from service.settings import ROOT
 from service.workshop import LetterStamps
 from tests.drawing.prints import heading, opened, printed
@@ -139,14 +140,14 @@ def test_every_tile_says_to_print_it_at_100_per_cent() -> None:
 def test_hostile_text_stays_text(text: str) -> None:
     loud = heading(shop=text, title=text, price=text, link=text, leather=text)
     for paper in ("a4", "roll"):
-        assert len(opened(pattern_pdf(pattern(), loud, paper))) >= 1  # type: ignore[arg-type]
+        assert len(opened(pattern_pdf(pattern(), loud, paper))) >= 1
 
 
 @settings(max_examples=60, deadline=None)
 @given(st.text(max_size=60))
 def test_any_text_can_be_drawn(text: str) -> None:
-    weights = ("regular", "bold", "display")
-    lines = tuple(Text(text, (10.0, 10.0 * n), 3.0, weight) for n, weight in enumerate(weights, 1))  # type: ignore[arg-type]
+    weights: tuple[Weight, ...] = ("regular", "bold", "display")
+    lines = tuple(Text(text, (10.0, 10.0 * n), 3.0, weight) for n, weight in enumerate(weights, 1))
     document = opened(write_pdf((Page(100.0, 50.0, (Layer(lines),)),), text, text))
     assert len(document) == 1
 

@@ -1,4 +1,4 @@
-"""Printed lengths against the outside: files read back by svgelements and pdfium, and pages measured as pixels."""
+"""Printed lengths against the outside: files read back by svgelements and pdfium, pages as pixels."""
 
 import re
 from io import StringIO
@@ -98,9 +98,9 @@ def test_an_svg_half_a_per_cent_too_large_is_caught() -> None:
 
 
 def joined(document: pypdfium2.PdfDocument) -> list[tuple[list[Shape], float, float]]:
-    """The tiles of a print, each with what brings it in line with the first when their match marks are laid together.
+    """The tiles of a print, each with what brings it in line with the first by their match marks [mm].
 
-    Nothing of the program's own plan is used: two neighbours share the marks at the right of the one and at the
+    The program's own plan is not used: two neighbours share the marks at the right of the one and the
     left of the other.
     """
     tiles: list[tuple[list[Shape], float, float]] = []
@@ -124,7 +124,7 @@ def joined(document: pypdfium2.PdfDocument) -> list[tuple[list[Shape], float, fl
 
 
 def worst_in_pdf(data: bytes, typed: dict[str, str]) -> float:
-    """The greatest error [mm] of the blank, its holes and the check squares in a tiled PDF, tiles laid together."""
+    """The greatest error [mm] of blank, holes and squares in a tiled PDF, its tiles laid together."""
     design, document = pattern(**typed), opened(data)
     info = shapes(document[0])
     checks = [(side, one) for side in (100.0, 4 * 25.4) for one in squares(info, side, 0.7)]
@@ -175,7 +175,7 @@ def test_a_roll_is_one_page_with_squares_and_the_blank_at_its_size() -> None:
 
 
 def over_the_seam(data: bytes) -> float:
-    """From the first to the seventh hole [mm], on pages rendered at 600 dpi, laid together by a match mark."""
+    """From the first to the seventh hole [mm] on pages rendered at 600 dpi, laid together by a mark."""
     document = opened(data)
     pages = [shapes(page) for page in document]
     size = pattern(**SEAMED).layout.hole_diameter / 2
@@ -224,7 +224,7 @@ def test_the_rule_and_the_square_measure_100_mm_on_the_rendered_page() -> None:
     (square,) = squares(shapes(opened(data)[0]), 100.0, 0.7)
     x0, y0, x1, _ = square.box
     lines = [upright(rendered(data, 0, DPI), DPI, (x, y0), (20.0, 60.0)) for x in (x0, x1)]
-    # The outer square's line is within reach too, on either side: both shift outwards alike, by half the gap at most.
+    # The outer square's line is within reach too: what is found lies between the two.
     inner = [upright_nearest(data, x, y0 + 40.0) for x in (x0, x1)]
     assert lines[1] - lines[0] == pytest.approx((100.0 + 101.6) / 2, abs=RASTER)
     assert inner[1] - inner[0] == pytest.approx(100.0, abs=RASTER)

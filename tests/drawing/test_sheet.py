@@ -4,7 +4,7 @@ from math import hypot
 
 import pytest
 
-from service.drawing.sheet import CUT, Circle, Path, Run, Text, box_run, cross, moved, polyline, stadium
+from service.drawing.sheet import CUT, Circle, Item, Path, Run, Text, box_run, cross, moved, polyline, stadium
 from service.drawing.typeface import shortened, showable, text_width, wrapped, writable
 
 
@@ -36,7 +36,7 @@ def test_a_slots_ends_are_round_to_a_thousandth_of_a_millimetre() -> None:
 
 
 def test_things_move_whole() -> None:
-    things = (
+    things: tuple[Item, ...] = (
         Path(CUT, (box_run(0, 0, 10, 5), *cross(2, 2, 1))),
         Circle(CUT, (3.0, 4.0), 2.0),
         Text("Fold", (1.0, 2.0), 3.0),
@@ -49,7 +49,7 @@ def test_things_move_whole() -> None:
 def test_a_texts_box_hangs_on_its_anchor() -> None:
     start, middle, end = (
         Text("520.7 mm", (50.0, 10.0), 2.3, "bold", anchor) for anchor in ("start", "middle", "end")
-    )  # type: ignore[arg-type]
+    )
     assert start.box[0] == 50.0
     assert (middle.box[0] + middle.box[2]) / 2 == pytest.approx(50.0)
     assert end.box[2] == pytest.approx(50.0)

@@ -94,9 +94,9 @@ def test_every_tile_stays_within_the_printable_page(paper: SheetPaper, width: fl
         ]
         for item in things:
             x0, y0, x1, y1 = item.box
-            assert MARGIN - 1e-9 <= x0
+            assert x0 >= MARGIN - 1e-9
             assert x1 <= page[0] - MARGIN + 1e-9
-            assert MARGIN - 1e-9 <= y0
+            assert y0 >= MARGIN - 1e-9
             assert y1 <= page[1] - MARGIN + 0.6  # room for a descender below the last line
 
 
