@@ -1,0 +1,82 @@
+"""A real service on a free port of this machine, a real browser, and pages watched while they are used."""
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import suppress
+from pathlib import Path
+from time import monotonic, sleep
+
+import httpx
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from tests.journeys.visitor import Visitor, Watch
+
+PROJECT = Path(__file__).resolve().parents[2]
+START_S = 30
+
+
+def free_port() -> int:
+    with socket.socket() as door:
+        door.bind(("127.0.0.1", 0))
+        return int(door.getsockname()[1])
+
+
+def wait_until_open(base: str, process: "subprocess.Popen[bytes]", log: Path) -> None:
+    end = monotonic() + START_S
+    while monotonic() < end and process.poll() is None:
+        with suppress(httpx.TransportError):
+            if httpx.get(f"{base}/healthz").status_code == httpx.codes.OK:
+                return
+        sleep(0.1)
+    pytest.fail(f"The service did not open within {START_S} s:\n{log.read_text('utf-8', 'replace')}")
+
+
+@pytest.fixture(scope="session")
+def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a service that was started for these tests, with its data in a folder of its own."""
+    folder = tmp_path_factory.mktemp("service")
+    log = folder / "log.txt"
+    port = free_port()
+    command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(folder / "data")]
+    (folder / "data").mkdir()
+    with (
+        log.open("wb") as out,
+        subprocess.Popen(command, cwd=PROJECT, stdout=out, stderr=subprocess.STDOUT) as process,
+    ):
+        try:
+            wait_until_open(f"http://127.0.0.1:{port}", process, log)
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            process.terminate()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    chromium = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    if chromium is None:
+        pytest.fail("These tests drive Chromium: install it, or set CHROMIUM to where it is.")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def watch(base: str) -> Watch:
+    return Watch(base)
+
+
+@pytest.fixture
+def visit(base: str, browser: Browser, watch: Watch) -> Iterator[Visitor]:
+    """A visitor; when the test is over, nothing may have gone wrong on the pages that were opened."""
+    yield Visitor(base, browser, watch)
+    for context in browser.contexts:
+        context.close()
+    assert watch.breaches == []
+    assert watch.faults == []
+    assert watch.elsewhere == []

@@ -1,0 +1,206 @@
+"""For everyone: narrow and wide, light and dark, by keyboard, on a slow line, by WCAG 2.2."""
+
+import re
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, Response, expect
+
+from tests.journeys.visitor import Visitor
+
+pytestmark = pytest.mark.browser
+
+EXAMPLE = "/"
+DONE = "/?neck=16+1%2F2+in&lettering=BISCUIT&studs=2+in&weight=22+lb&style=heel-bar"
+ERROR = "/?neck=99&holes=40&lettering=BISCUIT"
+STATES = (EXAMPLE, DONE, ERROR, "/nowhere")
+WIDTHS = (320, 360, 1280)
+RULES = {
+    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    "resultTypes": ["violations"],
+}
+COLOURS = {"runOnly": {"type": "rule", "values": ["color-contrast"]}, "resultTypes": ["violations"]}
+
+FIRST_LOAD = 60_000  # bytes of bodies, compressed as they are sent
+
+UNFOLD = "document.querySelectorAll('details').forEach((one) => { one.open = true; })"
+TARGETS = """[...document.querySelectorAll(
+  'button, summary, input[type=text], .tag, .fixes a, .downloads a, .jump, .head-shop a')]
+  .map((one) => [one, one.getBoundingClientRect()])
+  .filter(([one, box]) => one.checkVisibility() && box.width && (box.height < 44 || box.width < 44))
+  .map(([one, box]) => `${one.outerHTML.slice(0, 80)}: ${box.width} x ${box.height}`)"""
+OVER = """[...document.querySelectorAll('main *')]
+  .filter((one) => one.checkVisibility() && !one.closest('svg, .aside'))
+  .filter((one) => one.getBoundingClientRect().right > innerWidth + 0.5)
+  .map((one) => one.outerHTML.slice(0, 80))"""
+GAPS = """[...document.querySelectorAll('.tags')].flatMap((tags) => {
+  const boxes = [...tags.children].map((tag) => tag.getBoundingClientRect());
+  return boxes.flatMap((a, i) => boxes.slice(i + 1).map((b) =>
+    Math.max(b.left - a.right, a.left - b.right, b.top - a.bottom, a.top - b.bottom)));
+}).filter((gap) => gap < 7.9)"""
+LOOSE_ENDS = """[...document.querySelectorAll('[aria-describedby]')]
+  .flatMap((one) => one.getAttribute('aria-describedby').split(' '))
+  .filter((id) => !document.getElementById(id))"""
+HIDDEN_FOCUS = """() => {
+  const one = document.activeElement, box = one.getBoundingClientRect();
+  const x = Math.min(Math.max(box.left + box.width / 2, 1), innerWidth - 1);
+  const seen = [box.top + 3, box.top + box.height / 2, box.bottom - 3].filter((y) => {
+    const top = document.elementFromPoint(x, y);
+    return top && (one === top || one.contains(top) || top.contains(one));
+  });
+  return seen.length ? '' : `${one.outerHTML.slice(0, 80)} at ${box.top}`;
+}"""
+
+
+def violations(page: Page, rules: dict[str, Any] = RULES) -> list[str]:
+    found: list[dict[str, Any]] = Axe().run(page, options=rules).response["violations"]
+    return [f"{one['id']}: {one['help']}\n  {node['html'][:160]}" for one in found for node in one["nodes"]]
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
+@pytest.mark.parametrize("state", STATES)
+def test_axe_finds_nothing(visit: Visitor, state: str, script: bool) -> None:  # noqa: FBT001
+    def without(page: Page) -> None:
+        if not script:  # axe itself needs scripts to run, so those of the page are kept from it
+            page.route(re.compile(r"\.js"), lambda route: route.abort())
+
+    page = visit(state, before=without)
+    page.evaluate(UNFOLD)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 740})
+        assert violations(page) == []
+    page.emulate_media(color_scheme="dark")
+    assert violations(page, COLOURS) == []
+
+
+def test_axe_finds_nothing_while_the_last_drawing_stands_in(visit: Visitor) -> None:
+    page = visit(DONE)
+    page.locator("#field-neck").fill("sixteen")
+    expect(page.locator("#problems")).to_be_visible()
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        assert violations(page) == []
+
+
+def test_axe_finds_what_is_wrong_with_a_bad_page(browser: Any) -> None:  # noqa: ANN401 - Playwright's browser
+    page = browser.new_page()
+    page.set_content(
+        "<title>Bad</title><main><h1>Bad</h1>"
+        "<p style='color: #ccc; background: #fff'>pale</p><input><img src='x'></main>"
+    )
+    found = " ".join(violations(page))
+    page.close()
+    assert all(rule in found for rule in ("color-contrast", "label", "image-alt", "html-has-lang"))
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_nothing_reaches_over_the_side(visit: Visitor, state: str) -> None:
+    page = visit(state)
+    page.evaluate(UNFOLD)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 740})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        assert page.evaluate(OVER) == []
+
+
+def test_what_is_touched_is_large_and_apart(visit: Visitor) -> None:
+    page = visit(DONE)
+    page.evaluate(UNFOLD)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 740})
+        assert page.evaluate(TARGETS) == []
+        assert page.evaluate(GAPS) == []
+
+
+def test_on_a_phone_the_collar_stays_in_sight_and_leaves_room_for_the_form(visit: Visitor) -> None:
+    page = visit(DONE, width=360, height=740)
+    page.locator("[name=style]").last.scroll_into_view_if_needed()
+    box = page.locator(".hero").bounding_box()
+    assert box is not None
+    assert box["y"] == 0
+    assert box["height"] < 0.45 * 740
+    flat = visit(DONE, width=740, height=360)
+    flat.locator("[name=style]").last.scroll_into_view_if_needed()
+    box = flat.locator(".hero").bounding_box()
+    assert box is not None
+    assert box["y"] < 0
+
+
+@pytest.mark.parametrize(("width", "height"), [(360, 740), (1280, 800)])
+def test_whatever_has_the_focus_can_be_seen(visit: Visitor, width: int, height: int) -> None:
+    page = visit(DONE, width=width, height=height)
+    page.evaluate(UNFOLD)
+    hidden, stops = [], 0
+    for key in ("Tab", "Shift+Tab"):
+        for _ in range(60):
+            page.keyboard.press(key)
+            if page.evaluate("document.activeElement === document.body"):
+                break
+            stops += 1
+            hidden.append(page.evaluate(HIDDEN_FOCUS))
+    assert stops > 60
+    assert [where for where in hidden if where] == []
+
+
+def test_the_whole_story_by_keyboard(visit: Visitor) -> None:
+    page = visit()
+    press = page.keyboard.press
+    press("Tab")
+    expect(page.get_by_role("link", name="Skip to the collar")).to_be_focused()
+    press("Enter")
+    press("Tab")
+    expect(page.get_by_role("link", name="Details")).to_be_focused()
+    press("Tab")
+    expect(page.locator("#field-neck")).to_be_focused()
+    page.keyboard.type("19 in")
+    press("Tab")
+    expect(page.locator("[name=measured]:checked")).to_be_focused()
+    press("ArrowDown")
+    expect(page.locator("#outcome .lead")).to_contain_text("for a neck of 19 in")
+    expect(page.locator("[name=measured]:checked")).to_be_focused()
+    for _ in range(12):
+        press("Tab")
+        if page.evaluate("document.activeElement.textContent.trim()") == "Lettering":
+            break
+    press("Enter")
+    press("Tab")
+    expect(page.locator("#field-lettering")).to_be_focused()
+    page.keyboard.type("bella")
+    expect(page.locator("#note-lettering")).to_have_text("Stamped as BELLA")
+    press("Enter")
+    expect(page).to_have_url(re.compile("lettering=bella"))
+    expect(page.locator("#outcome .lead")).to_contain_text("BELLA")
+
+
+@pytest.mark.parametrize("state", [EXAMPLE, DONE])
+def test_every_name_and_heading_is_in_order(visit: Visitor, state: str) -> None:
+    page = visit(state)
+    levels = [
+        int(tag[1])
+        for tag in page.evaluate("[...document.querySelectorAll('h1,h2,h3,h4')].map((one) => one.tagName)")
+    ]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after - before <= 1 for before, after in pairwise(levels))
+    assert page.evaluate(LOOSE_ENDS) == []
+
+
+def test_a_first_load_is_light(visit: Visitor) -> None:
+    answers: list[Response] = []
+    page = visit(before=lambda page: page.on("response", lambda answer: answers.append(answer)))  # noqa: PLW0108 - Playwright marks its handlers
+    page.wait_for_load_state("networkidle")
+    weights = {answer.url: answer.request.sizes()["responseBodySize"] for answer in answers}
+    table = "\n".join(f"{weight:7,} {url}" for url, weight in weights.items())
+    print(f"\n{table}\n{sum(weights.values()):7,} in all")  # noqa: T201 - what was measured is worth reading
+    assert len(weights) >= 6, table
+    assert sum(weights.values()) < FIRST_LOAD, table
+
+
+def test_print_leaves_the_form_out_and_says_that_it_is_not_to_scale(visit: Visitor) -> None:
+    page = visit(DONE, width=794)
+    page.emulate_media(media="print")
+    expect(page.locator("#wish")).to_be_hidden()
+    expect(page.locator("#worn svg")).to_be_visible()
+    expect(page.get_by_text("Not to scale: cut from the PDF pattern.")).to_be_visible()

@@ -1,0 +1,72 @@
+"""The same story without any script: a form, its button, and whole pages."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.journeys.visitor import Visitor
+
+pytestmark = pytest.mark.browser
+
+
+def test_a_neck_becomes_a_collar_by_pressing_the_button(visit: Visitor) -> None:
+    page = visit(script=False)
+    expect(page.locator("#worn")).to_contain_text("Example.")
+    page.locator("#field-neck").fill("19 in")
+    page.locator("[name=finish][value=nickel]").check()
+    page.get_by_role("button", name="Show this collar").click()
+    assert "neck=19" in page.url
+    expect(page.locator("#worn")).not_to_contain_text("Example")
+    expect(page.locator("#worn svg")).to_be_visible()
+    expect(page.locator("#note-neck")).to_have_text("19 in (483 mm)")
+    expect(page.locator("[name=finish][value=nickel]")).to_be_checked()
+    expect(page.locator("#outcome .lead")).to_contain_text("27 1/2 in long")  # common practice: F + 8 1/2 in
+
+
+def test_wrong_input_keeps_everything_and_leads_from_the_summary_to_the_field(visit: Visitor) -> None:
+    page = visit(script=False)
+    page.locator("#field-neck").fill("nineteen")
+    page.locator("#wish summary", has_text="Lettering").click()
+    page.locator("#field-lettering").fill("BELLA & CO")
+    page.locator("[name=leather][value=moss]").check()
+    with page.expect_response(lambda answer: "neck=nineteen" in answer.url) as answer:
+        page.locator("#field-neck").press("Enter")
+    assert answer.value.status == 422
+    expect(page).to_have_title("Error: Collars to measure – Oxlip Bench")
+    expect(page.locator(".seat")).to_be_focused()
+    expect(page.locator("#problems")).to_contain_text("There is a problem")
+    expect(page.locator("#field-neck")).to_have_value("nineteen")
+    expect(page.locator("#field-neck")).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#note-neck .wrong")).to_be_visible()
+    expect(page.locator("#field-lettering")).to_have_value("BELLA & CO")
+    expect(page.locator("[name=leather][value=moss]")).to_be_checked()
+    page.locator("#problems a").click()
+    assert page.url.endswith("#field-neck")
+
+
+def test_an_empty_neck_is_asked_for(visit: Visitor) -> None:
+    page = visit(script=False)
+    page.get_by_role("button", name="Show this collar").click()
+    expect(page.locator("#problems")).to_contain_text("There is a problem")
+    expect(page.locator("#field-neck")).to_have_attribute("aria-invalid", "true")
+
+
+def test_an_error_in_a_folded_part_unfolds_it(visit: Visitor) -> None:
+    page = visit("/?neck=19+in&holes=99", script=False)
+    expect(page.locator("#field-holes")).to_be_visible()
+    expect(page.locator("#note-holes .wrong")).to_be_visible()
+    expect(page.locator("#wish .fold[open]")).to_have_count(1)
+
+
+def test_an_unknown_parameter_is_said_and_can_be_left_out(visit: Visitor) -> None:
+    page = visit("/?neck=19+in&colour=red", script=False)
+    expect(page.locator("#problems")).to_contain_text("colour")
+    page.locator("#problems a").first.click()
+    assert "colour" not in page.url
+    expect(page.locator("#worn svg")).to_be_visible()
+
+
+def test_what_only_a_script_can_do_is_not_offered(visit: Visitor) -> None:
+    page = visit("/?neck=19+in", script=False)
+    expect(page.locator("[data-do=copy]")).to_be_hidden()
+    expect(page.locator("[data-do=share]")).to_be_hidden()
+    expect(page.locator("#share-link")).to_be_visible()
