@@ -91,7 +91,7 @@ def ends_for(spec: Collar, fittings: Fittings) -> Ends:
     )
     _guard_edges(spec, fittings.fold_fastener, ends)
     _guard_rivet_holes(fittings.fold_fastener)
-    _guard_taper(ends)
+    guard_taper(ends)
     return ends
 
 
@@ -117,7 +117,11 @@ def _guard_rivet_holes(fastener: Fastener) -> None:
     raise DoesNotFit(field="fastening", message=f"{message}: it takes a thinner rivet or post.")
 
 
-def _guard_taper(ends: Ends) -> None:
+def guard_taper(ends: Ends) -> None:
+    """Raise DoesNotFit when a tip narrows too near the last hole; every end keeps to this, new ones too.
+
+    Source: common practice: 6 mm past the hole's edge. Worked: tip 50.8, hole 4: a taper up to 42.8 mm.
+    """
     if ends.taper > ends.tip - ends.hole / 2 - TAPER_CLEAR:
         message = "The tip begins to narrow too near the last hole: it takes a shorter end or a wider strap."
         raise DoesNotFit(field="end", message=message)
