@@ -211,11 +211,11 @@ def tile_foot(tile: Tile, cut: Grid, title: str, shop: str) -> Iterator[Item]:
     yield Text(name, (left, base - 5.2), 5.6, "display")
     yield Text(f"Row {tile.row}, column {tile.column}. Print at 100 %, no scaling.", (left, base - 0.8), 2.6)
     x = left + max(text_width(name, 5.6, "display"), 58.0) + 4
-    yield from small_map(cut, number, x, base - 10.5, 30.0, 11.0)
-    room = cut.page_width - MARGIN - RULE - 8 - (x + 34)
+    yield from small_map(cut, number, x, base - 10.5, 24.0, 10.5)
+    room = cut.page_width - MARGIN - RULE - 8 - (x + 27)
     size = 3.2 if text_width(title, 3.2, "bold") <= room else 2.7
-    yield Text(shortened(title, room, size, "bold"), (x + 34, base - 5.2), size, "bold")
-    yield Text(shortened(shop, room, 2.6), (x + 34, base - 0.8), 2.6, colour=SOFT)
+    yield Text(shortened(title, room, size, "bold"), (x + 27, base - 5.2), size, "bold")
+    yield Text(shortened(shop, room, 2.6), (x + 27, base - 0.8), 2.6, colour=SOFT)
     yield from rule(cut.page_width - MARGIN - RULE, base - 5.2)
 
 
