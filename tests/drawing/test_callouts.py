@@ -3,7 +3,7 @@
 from itertools import combinations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.drawing.callouts import GAP, Callout, Placed, depth, drawn, stagger
@@ -27,6 +27,7 @@ def apart(one: Placed, other: Placed) -> bool:
     )
 
 
+@settings(deadline=None)
 @given(spread)
 def test_no_text_meets_another_text_or_its_leader(steps: list[float]) -> None:
     placed = stagger(callouts(steps))
@@ -38,6 +39,7 @@ def test_no_text_meets_another_text_or_its_leader(steps: list[float]) -> None:
             assert not near.left < far.callout.x < near.right
 
 
+@settings(deadline=None)
 @given(spread, st.floats(200.0, 400.0))
 def test_no_text_crosses_a_trim_line(steps: list[float], step: float) -> None:
     trims = [step * n for n in range(1, 12)]
@@ -45,6 +47,7 @@ def test_no_text_crosses_a_trim_line(steps: list[float], step: float) -> None:
         assert not any(one.left < trim < one.right for trim in trims)
 
 
+@settings(deadline=None)
 @given(spread)
 def test_every_label_stands_at_its_place(steps: list[float]) -> None:
     for one in stagger(callouts(steps)):

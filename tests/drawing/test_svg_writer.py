@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
@@ -51,6 +51,7 @@ def test_hostile_text_stays_text(text: str) -> None:
     check_harmless(svg)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=60))
 def test_any_text_gives_a_well_formed_file(text: str) -> None:
     check_harmless(write_svg(Sheet(100.0, 50.0, (Text(text, (10.0, 10.0), 3.0),)), text))

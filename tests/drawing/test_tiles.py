@@ -4,7 +4,7 @@ import csv
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.drawing.sheet import Circle, Text
@@ -60,6 +60,7 @@ def test_a_margin_is_left_unprinted() -> None:
     assert printable("letter") == pytest.approx((259.4, 195.9))
 
 
+@settings(deadline=None)
 @given(papers, lengths, lengths)
 def test_tiles_cover_the_sheet_and_neighbours_overlap(paper: SheetPaper, width: float, height: float) -> None:
     cut = grid(paper, width, height)
@@ -73,6 +74,7 @@ def test_tiles_cover_the_sheet_and_neighbours_overlap(paper: SheetPaper, width: 
         assert above.y + above.height - below.y == pytest.approx(OVERLAP)
 
 
+@settings(deadline=None)
 @given(papers, lengths, lengths)
 def test_there_is_no_tile_too_many(paper: SheetPaper, width: float, height: float) -> None:
     cut = grid(paper, width, height)
@@ -83,6 +85,7 @@ def test_there_is_no_tile_too_many(paper: SheetPaper, width: float, height: floa
         assert height > room(paper)
 
 
+@settings(deadline=None)
 @given(papers, lengths, lengths)
 def test_every_tile_stays_within_the_printable_page(paper: SheetPaper, width: float, height: float) -> None:
     cut = grid(paper, width, height)
@@ -100,13 +103,15 @@ def test_every_tile_stays_within_the_printable_page(paper: SheetPaper, width: fl
             assert y1 <= page[1] - MARGIN + 0.6  # room for a descender below the last line
 
 
+@settings(deadline=None)
 @given(papers, lengths, lengths)
 def test_neighbours_carry_the_same_match_marks_at_the_same_place_of_the_sheet(
     paper: SheetPaper, width: float, height: float
 ) -> None:
     cut = grid(paper, width, height)
+    marks = match_marks(cut)
     for here, there in neighbours(cut):
-        shared = [mark for mark in match_marks(cut) if on_tile(mark, here) and on_tile(mark, there)]
+        shared = [mark for mark in marks if on_tile(mark, here) and on_tile(mark, there)]
         letters = [mark.letter for mark in shared]
         assert any(letters.count(letter) == 2 for letter in letters)
         drawn = [set(places(tile, cut)) for tile in (here, there)]
@@ -124,6 +129,7 @@ def places(tile: Tile, cut: Grid) -> list[tuple[float, float]]:
     return [item.centre for item in tile_marks(tile, cut) if isinstance(item, Circle)]
 
 
+@settings(deadline=None)
 @given(papers, lengths, lengths)
 def test_no_two_marks_stand_on_each_other(paper: SheetPaper, width: float, height: float) -> None:
     marks = match_marks(grid(paper, width, height))
