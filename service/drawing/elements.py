@@ -6,6 +6,7 @@ what can come from a person (text) is escaped where it is filled in.
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from xml.etree.ElementTree import tostring
 from xml.sax.saxutils import escape, quoteattr
@@ -22,8 +23,9 @@ Attribute = str | float
 _GAP = "GAP"
 # Four such bends draw a circle; 0.5523 is the usual control length, off by 0.03 % of the radius.
 _BEND = 0.5523
-_OVAL = "M%.2f %.2f" + "C%.2f %.2f %.2f %.2f %.2f %.2f" * 4 + "Z"
+_OVAL = "M%.1f %.1f" + "C%.1f %.1f %.1f %.1f %.1f %.1f" * 4 + "Z"
 _POINT = "%.2f %.2f".__mod__
+_ROUGH = "%.1f %.1f".__mod__
 _DISC = "M%.2f %.2fa%.2f %.2f 0 1 0 %.2f 0a%.2f %.2f 0 1 0 -%.2f 0Z"
 
 
@@ -33,9 +35,9 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def line(points: Iterable[Point], *, closed: bool = False) -> str:
-    """Return path data for a run of points."""
-    text = "M" + " ".join(map(_POINT, points))
+def line(points: Iterable[Point], *, closed: bool = False, rough: bool = False) -> str:
+    """Return path data for a run of points, to two decimals, or one if rough."""
+    text = "M" + " ".join(map(_ROUGH if rough else _POINT, points))
     return text + "Z" if closed else text
 
 
@@ -76,16 +78,33 @@ def _parts(kind: type[BaseElement], attributes: tuple[tuple[str, Attribute], ...
     return before, after
 
 
+@dataclass(frozen=True, slots=True)
+class Brush:
+    """What svgwrite writes before and after the data of a path with certain attributes."""
+
+    before: str
+    after: str
+
+    def draw(self, d: str) -> str:
+        """Return the path with this data."""
+        return f"{self.before}{d}{self.after}"
+
+
+@lru_cache(maxsize=4096)
+def brush(**attributes: Attribute) -> Brush:
+    """Return the brush for these presentation attributes."""
+    return Brush(*_parts(Path, tuple(attributes.items())))
+
+
 def path(d: str, **attributes: Attribute) -> str:
     """Return a path with presentation attributes only."""
-    before, after = _parts(Path, tuple(attributes.items()))
-    return before + d + after
+    return brush(**attributes).draw(d)
 
 
 def words(text: str, x: float, y: float, **attributes: Attribute) -> str:
     """Return a text element with its anchor at a place; the text is escaped."""
     before, after = _parts(Text, tuple(attributes.items()))
-    return f'{before[:-1]} x="{number(x)}" y="{number(y)}">{escape(text)}{after}'
+    return f'{before[:-1]} x="{x:.2f}" y="{y:.2f}">{escape(text)}{after}'
 
 
 def group(content: str, **attributes: Attribute) -> str:
@@ -115,21 +134,28 @@ def definitions(*gradients: BaseElement) -> str:
     return tostring(defs.get_xml(), encoding="unicode")
 
 
+def moved(content: str, dx: float, dy: float) -> str:
+    """Return elements already written, moved to one side and down."""
+    return f'<g transform="translate({dx:.2f} {dy:.2f})">{content}</g>'
+
+
 def drawing(box: Sequence[float], content: str, label: str = "", **attributes: Attribute) -> str:
     """Return an `svg` element with this view box round elements already written; fit for a file or a page.
 
     With a label it is a picture to a screen reader; without one it is hidden from it.
     """
-    said = f' role="img" aria-label={quoteattr(label)}' if label else ' aria-hidden="true"'
-    start, end = _frame(tuple(box), tuple(attributes.items()))
-    return f"{start[:-1]}{said}>{content}{end}"
+    said = f'role="img" aria-label={quoteattr(label)}' if label else 'aria-hidden="true"'
+    start, end = _frame(tuple(attributes.items()))
+    x, y, wide, high = box
+    return f'{start} viewBox="{x:.2f} {y:.2f} {wide:.2f} {high:.2f}" {said}>{content}{end}'
 
 
-@lru_cache(maxsize=1024)
-def _frame(box: tuple[float, ...], attributes: tuple[tuple[str, Attribute], ...]) -> tuple[str, str]:
-    element = SVG(debug=False, viewBox=" ".join(map(number, box)), **dict(attributes))
+@lru_cache(maxsize=64)
+def _frame(attributes: tuple[tuple[str, Attribute], ...]) -> tuple[str, str]:
+    """What svgwrite writes before and after the content of an `svg` element, without the first `>`."""
+    element = SVG(debug=False, **dict(attributes))
     element.elements.clear()  # an empty <defs> that svgwrite always adds
     element.add(Text(_GAP, debug=False))
     element.attribs["xmlns"] = "http://www.w3.org/2000/svg"
     before, after = tostring(element.get_xml(), encoding="unicode").split(_GAP)
-    return before.removesuffix("<text>"), after.removeprefix("</text>")
+    return before.removesuffix("><text>"), after.removeprefix("</text>")

@@ -5,11 +5,10 @@ place on the strap is an angle round the neck (0 at the buckle's bar, growing al
 the strap's middle, up) and how far it stands off the strap's outside.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, pi, radians, sin, tau
 
-from service.drawing.elements import line, oval
+from service.drawing.elements import oval
 from service.geometry import Point
 
 RADIUS = 100.0
@@ -20,15 +19,13 @@ BOX = (-124.0, -88.0, 248.0, 176.0)
 """View box of a worn view."""
 LOWER = 12.0
 """The strap's plane is drawn this much above the box's middle, so that its front sits in the centre."""
-STEP = radians(8)
-"""Long edges are drawn in steps of this angle [rad]: their chords leave the round by 0.25 units."""
 
 
 @dataclass(frozen=True, slots=True)
 class View:
     """An eye turned to one angle of the neck [rad]; `scale` in units per mm, `flat` the girth in mm of strap.
 
-    `width` and `thick` are the strap's, in units; `leather` and `metal` are colours.
+    `width` and `thick` are the strap's, in units.
     """
 
     turned: float
@@ -36,18 +33,6 @@ class View:
     flat: float
     width: float
     thick: float
-    leather: str
-    metal: str
-
-    @property
-    def skin(self) -> str:
-        """Paint of the leather's face."""
-        return f"url(#skin-{self.leather[1:]})"
-
-    @property
-    def shine(self) -> str:
-        """Paint of the metal."""
-        return f"url(#shine-{self.metal[1:]})"
 
     def angle(self, x: float) -> float:
         """Return the angle [rad] from the eye to a place x [mm] past the buckle's bar, between -pi and pi."""
@@ -63,15 +48,23 @@ class View:
         x, y = self.at(angle, height, off)
         return oval(x, y, (radius * cos(angle), -radius * sin(angle) * SIN_TILT), (0.0, -radius * COS_TILT))
 
-    def piece(self, start: float, corners: Sequence[Point], off: float) -> str:
-        """Return path data of leather lying round the strap; corners in mm past `start` [rad] and mm up."""
-        turn = tau / self.flat
-        radius, scale = RADIUS + off, self.scale * COS_TILT
-        drawn = []
-        for x, y in corners:
-            angle = start + x * turn
-            drawn.append((radius * sin(angle), radius * cos(angle) * SIN_TILT - y * scale - LOWER))
-        return line(drawn, closed=True)
+    def along(self, angle: float, height: float, off: float, *, back: bool = False) -> str:
+        """Return path data from where the pen is, round the strap to an angle [rad] ahead or back.
+
+        A line round the strap is drawn as an arc of an ellipse, exactly.
+        """
+        radius = RADIUS + off
+        x, y = self.at(angle, height, off)
+        return _ARC % (radius, radius * SIN_TILT, back, x, y)
+
+    def strip(self, start: float, end: float, half: float, off: float) -> str:
+        """Return path data of a strip round the strap between two angles [rad], `half` its half width."""
+        (x1, y1), (x2, y2) = self.at(start, half, off), self.at(end, -half, off)
+        there, back = self.along(end, half, off), self.along(start, -half, off, back=True)
+        return f"M{x1:.1f} {y1:.1f}{there}L{x2:.1f} {y2:.1f}{back}Z"
+
+
+_ARC = "A%.1f %.1f 0 0 %d %.1f %.1f"
 
 
 def front(height: float, off: float, *, back: bool = False) -> str:
@@ -80,14 +73,7 @@ def front(height: float, off: float, *, back: bool = False) -> str:
     y = -height * COS_TILT - LOWER
     side, sweep = (1, 1) if back else (-1, 0)
     start, end = side * radius, -side * radius
-    return f"{start:.2f} {y:.2f}A{radius:.2f} {radius * SIN_TILT:.2f} 0 0 {sweep} {end:.2f} {y:.2f}"
-
-
-def strip(view: View, length: float, half: float) -> list[Point]:
-    """A rectangle from 0 to `length` in fine steps, so that it bends with the neck [mm]."""
-    steps = max(2, round(length / view.flat * tau / STEP))
-    xs = [length * i / steps for i in range(steps + 1)]
-    return [*((x, half) for x in xs), *((x, -half) for x in reversed(xs))]
+    return f"{start:.1f} {y:.1f}A{radius:.1f} {radius * SIN_TILT:.1f} 0 0 {sweep} {end:.1f} {y:.1f}"
 
 
 def seen(angle: float, limit: float = 82) -> bool:

@@ -5,7 +5,18 @@ from functools import lru_cache
 from math import ceil
 
 from service.design import Layout, Pattern
-from service.drawing.elements import definitions, disc, drawing, gradient, group, line, number, path, words
+from service.drawing.elements import (
+    definitions,
+    disc,
+    drawing,
+    gradient,
+    group,
+    line,
+    moved,
+    number,
+    path,
+    words,
+)
 from service.drawing.letters import outline
 from service.drawing.palette import lightness, pressed, raised, tone
 from service.geometry import Point, end_radius
@@ -249,7 +260,7 @@ def _detail(
 ) -> str:
     """A stretch of the strap round `origin` with the distances of places from it, all [mm]."""
     box, notes = _detail_notes(width, places, span, end)
-    content = group(BODY, transform=f"translate({number(-origin)} 0)") + notes
+    content = moved(BODY, -origin, 0) + notes
     return drawing(box, content, f"Detail with distances from {end}", class_="detail")
 
 
