@@ -1,0 +1,230 @@
+"""The proof: built from a pattern, a quote and what is known of the order, then sealed by its hash."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from service.design import FOR_THE_WEARER, HardwareLine, HoleFit, Part, Pattern
+from service.errors import GirthwrightError
+from service.orders import words
+from service.orders.body import (
+    Amount,
+    Choice,
+    Drawing,
+    HardwareRow,
+    HoleRow,
+    Measure,
+    PartRow,
+    Price,
+    PriceLine,
+    ProofBody,
+    Size,
+    Terms,
+    canonical,
+    read_body,
+)
+from service.orders.canonical import sha256_hex, short_code
+from service.pricing import Quote
+from service.units import System
+from service.workshop import Workshop
+
+HEEDED = {"question", "warning"}
+"""Findings that the customer is shown. Advice and notes are for the bench."""
+
+
+@dataclass(frozen=True, slots=True)
+class OrderFacts:
+    """What a proof shows beside the pattern and the price.
+
+    `number` as the shop writes it; `title` and `sentence` say the design in words; `typed` what was typed, by
+    parameter; `promised` the date in words; `system` the customer's; `show_money` writes a sum in a currency.
+    """
+
+    number: str
+    customer: str
+    dog: str
+    title: str
+    sentence: str
+    typed: Mapping[str, str]
+    promised: str
+    terms: Terms
+    engine: str
+    system: System
+    show_money: Callable[[Decimal, str], str]
+    language: str = "en"
+    agreed: tuple[str, ...] = ()
+    drawings: tuple[Drawing, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Exactly which proof somebody has before them: the order's id, the version, the hash of the body."""
+
+    order: str
+    version: int
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """One version of what an order's customer is asked to approve; never changed once it is made."""
+
+    seen: Seen
+    body: ProofBody
+
+    @property
+    def version(self) -> int:
+        """The version, counted from 1."""
+        return self.seen.version
+
+    @property
+    def sha256(self) -> str:
+        """The SHA-256 of the body's canonical form."""
+        return self.seen.sha256
+
+    @property
+    def code(self) -> str:
+        """The short code, to be compared by eye."""
+        return short_code(self.sha256)
+
+
+class ProofDamaged(GirthwrightError):
+    """A stored proof is not what was sealed: `seen` names it, `found` is the hash of what is there now."""
+
+    def __init__(self, seen: Seen, found: str) -> None:
+        self.seen = seen
+        self.found = found
+        super().__init__(
+            f"Version {seen.version} of the proof has been altered since it was made: it was"
+            f" {short_code(seen.sha256)} and is {short_code(found)}. Restore it from a backup."
+        )
+
+
+def seal(order: str, version: int, body: ProofBody) -> Proof:
+    """Return a body as one version of an order's proof, under its hash.
+
+    Source: RFC 8785, FIPS 180-4. Worked: the same body has the same hash, another body another.
+    """
+    return Proof(Seen(order, version, sha256_hex(canonical(body))), body)
+
+
+def unseal(seen: Seen, data: bytes) -> Proof:
+    """Return the proof that was stored as these bytes under this hash.
+
+    Source: derived. Worked: unseal(proof.seen, canonical(proof.body)) is proof. Raises ProofDamaged when the
+    bytes are not those that were hashed, BodyUnreadable when they are no body.
+    """
+    found = sha256_hex(data)
+    if found != seen.sha256:
+        raise ProofDamaged(seen, found)
+    return Proof(seen, read_body(data))
+
+
+def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: OrderFacts) -> ProofBody:
+    """Return everything that a proof shows of a pattern, its quote, the workshop and the order's facts.
+
+    Source: derived. Worked: a neck typed as "19 in" is the measure 48260 × 0.01 mm, "19 in (483 mm)".
+    Raises NotCanonical when the quote holds a part of a coin.
+    """
+    system = facts.system
+    return ProofBody(
+        schema_version=1,
+        engine=facts.engine,
+        language=facts.language,
+        shop=workshop.name,
+        order=facts.number,
+        customer=facts.customer,
+        dog=facts.dog,
+        title=facts.title,
+        sentence=facts.sentence,
+        measures=tuple(_measures(pattern, facts)),
+        choices=_choices(pattern),
+        lettering=pattern.spec.lettering,
+        sizes=tuple(_sizes(pattern, system)),
+        holes=tuple(_hole(hole, system) for hole in pattern.fit.holes),
+        parts=tuple(_part(part, system) for part in pattern.parts),
+        distances=tuple(Size(row.name, words.length(row.x, system)) for row in pattern.stations),
+        hardware=tuple(_hardware(row, pattern.fittings.finish.name) for row in pattern.hardware),
+        included=quote.included,
+        agreed=facts.agreed,
+        price=_price(pattern, quote, workshop, facts),
+        promised=facts.promised,
+        terms=facts.terms,
+        remarks=tuple(row.text for row in pattern.findings if row.severity in HEEDED),
+        cautions=FOR_THE_WEARER,
+        rounding=(words.LENGTHS_ROUNDED, quote.rounding),
+        drawings=facts.drawings,
+    )
+
+
+def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
+    spec, system = pattern.spec, facts.system
+    neck = words.length(spec.neck, system)
+    yield Measure("Neck", facts.typed.get("neck", ""), words.MEASURED[spec.measured], neck)
+    if spec.weight is not None:
+        yield Measure("Weight", facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
+
+
+def _choices(pattern: Pattern) -> tuple[Choice, ...]:
+    fittings, holes = pattern.fittings, len(pattern.layout.holes)
+    rows = words.chosen(pattern.spec, fittings.leather.name, fittings.finish.name, holes)
+    return tuple(Choice(name, value) for name, value in rows)
+
+
+def _sizes(pattern: Pattern, system: System) -> Iterator[Size]:
+    layout, fit, fittings = pattern.layout, pattern.fit, pattern.fittings
+    rows = {
+        "Strap width": layout.width,
+        "Strap length": layout.length,
+        "Leather thickness": layout.thickness,
+        "Fold to target hole": fit.flat,
+        "Inside girth on the target hole": fit.inside_girth,
+        "Snug neck it is made for": fit.neck,
+        "Hole to hole": layout.pitch,
+        "Holes, across": layout.hole_diameter,
+        "Slot, length": layout.slot_length,
+        "Slot, width": layout.slot_width,
+        "Fold fastener holes, across": fittings.fold_fastener.hole,
+        "Ring tab fastener holes, across": fittings.tab_fastener.hole,
+    }
+    if fittings.stamps is not None:
+        rows["Letters, height"] = fittings.stamps.height
+    if fittings.stud is not None:
+        rows["Studs, across"] = fittings.stud.diameter
+    for name, mm in rows.items():
+        yield Size(name, words.length(mm, system))
+
+
+def _hole(hole: HoleFit, system: System) -> HoleRow:
+    return HoleRow(
+        hole.number,
+        hole.target,
+        words.length(hole.inside_girth, system),
+        words.length(hole.ease, system),
+        words.length(hole.tail, system),
+        words.fingers(hole.fingers),
+    )
+
+
+def _part(part: Part, system: System) -> PartRow:
+    length, width = words.length(part.length, system), words.length(part.width, system)
+    return PartRow(part.title, part.quantity, length, width, words.length(part.thickness, system))
+
+
+def _hardware(row: HardwareLine, finish: str) -> HardwareRow:
+    return HardwareRow(row.name, finish, row.quantity, row.place)
+
+
+def _price(pattern: Pattern, quote: Quote, workshop: Workshop, facts: OrderFacts) -> Price:
+    """The customer sees what is paid for, tax and total; how the shop gets there is its own affair."""
+
+    def amount(value: Decimal) -> Amount:
+        shown = facts.show_money(value, quote.currency)
+        return words.money(value, shown, quote.currency, workshop.rates.minor_digits)
+
+    kind = f"{pattern.spec.kind.capitalize()}, made to measure"
+    lines = [PriceLine(kind, amount(quote.before_tax))]
+    taxes = [line for line in quote.lines if line.code == "tax"]
+    lines.extend(PriceLine(line.label, amount(line.amount)) for line in taxes)
+    rates = [f"{line.label} of {line.inputs[-1].value} % is in the total." for line in taxes]
+    return Price(quote.currency, tuple(lines), amount(quote.total), " ".join(rates) or "No tax is added.")

@@ -1,0 +1,132 @@
+"""The stages of an order: which moves there are, whom each waits for, and what each is called."""
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from service.errors import GirthwrightError
+
+Stage = Literal[
+    "enquiry",
+    "quoted",
+    "proof-sent",
+    "changes-asked",
+    "approved",
+    "making",
+    "ready",
+    "handed-over",
+    "cancelled",
+]
+Waits = Literal["maker", "customer"]
+
+STAGES: tuple[Stage, ...] = get_args(Stage)
+"""Every stage, in the order in which an order comes to them."""
+
+MOVES: dict[Stage, tuple[Stage, ...]] = {
+    "enquiry": ("quoted", "proof-sent", "cancelled"),
+    "quoted": ("quoted", "proof-sent", "cancelled"),
+    "proof-sent": ("proof-sent", "changes-asked", "approved", "cancelled"),
+    "changes-asked": ("proof-sent", "cancelled"),
+    "approved": ("making", "proof-sent", "cancelled"),
+    "making": ("ready", "proof-sent", "cancelled"),
+    "ready": ("handed-over", "making", "proof-sent", "cancelled"),
+    "handed-over": (),
+    "cancelled": (),
+}
+"""Where each stage may go. A quote or a proof may be replaced by a newer one before it is answered; whatever
+is changed after the approval goes back to the customer as a new proof. Common practice."""
+
+APPROVED: frozenset[Stage] = frozenset({"approved", "making", "ready", "handed-over"})
+"""Stages in which the order's newest proof is approved, and its design frozen."""
+
+DRAFTED: frozenset[Stage] = frozenset({"enquiry", "quoted", "proof-sent", "changes-asked"})
+"""Stages in which the design may still be edited."""
+
+
+@dataclass(frozen=True, slots=True)
+class StageWords:
+    """A stage in plain words: its name, whom it waits for, and what is next for maker and customer."""
+
+    name: str
+    waits: Waits | None
+    maker: str
+    customer: str
+
+
+WORDS: dict[Stage, StageWords] = {
+    "enquiry": StageWords("Enquiry", "maker", "Send a quote or a proof.", "The shop will answer you."),
+    "quoted": StageWords(
+        "Quoted",
+        "customer",
+        "The customer has the quote. When they say yes, send a proof.",
+        "Tell the shop whether the price suits you.",
+    ),
+    "proof-sent": StageWords(
+        "Proof sent",
+        "customer",
+        "The customer has the proof. Nothing is cut before it is approved.",
+        "Look the proof over, then approve it or ask for changes.",
+    ),
+    "changes-asked": StageWords(
+        "Changes asked",
+        "maker",
+        "Change the design as asked and send a new proof.",
+        "The shop is changing the design and will send a new proof.",
+    ),
+    "approved": StageWords(
+        "Approved", "maker", "Make it exactly as approved.", "The shop has your approval and will begin."
+    ),
+    "making": StageWords("Making", "maker", "Finish it, and mark it ready.", "Your order is on the bench."),
+    "ready": StageWords(
+        "Ready", "maker", "Hand it over or send it.", "Your order is finished and ready for you."
+    ),
+    "handed-over": StageWords("Handed over", None, "Nothing is left to do.", "Check the fit every week."),
+    "cancelled": StageWords("Cancelled", None, "Nothing is left to do.", "Nothing will be made."),
+}
+"""What each stage is called and waits for. Common practice."""
+
+
+class MoveRefused(GirthwrightError):
+    """An order can't go from `stage` to `to`; `allowed` are the stages it can go to."""
+
+    def __init__(self, stage: Stage, to: Stage) -> None:
+        self.stage = stage
+        self.to = to
+        self.allowed = MOVES[stage]
+        ways = ", ".join(WORDS[way].name.lower() for way in self.allowed)
+        out = f"From here it can go to: {ways}." if ways else "That is where an order ends: start a new one."
+        super().__init__(f"The order is at “{WORDS[stage].name}” and can't go to “{WORDS[to].name}”. {out}")
+
+
+def move(stage: Stage, to: Stage) -> Stage:
+    """Return the stage that an order at one stage is at after a move to another.
+
+    Source: `MOVES`, common practice. Worked: from "approved" to "making" is "making". Raises MoveRefused,
+    naming the moves there are.
+    """
+    if to not in MOVES[stage]:
+        raise MoveRefused(stage, to)
+    return to
+
+
+def waits_for(stage: Stage) -> Waits | None:
+    """Return whom an order at this stage waits for: the maker, the customer or nobody (None).
+
+    Source: `WORDS`, common practice. Worked: "proof-sent" waits for the customer.
+    """
+    return WORDS[stage].waits
+
+
+def may_edit(stage: Stage) -> bool:
+    """Tell whether the design of an order at this stage may be edited; after the approval it is frozen.
+
+    Source: common practice. Worked: "changes-asked" may, "approved" may not.
+    """
+    return stage in DRAFTED
+
+
+def may_send_proof(stage: Stage) -> bool:
+    """Tell whether a new proof may go out at this stage; after the approval it is how a change is made.
+
+    Source: `MOVES`. Worked: "approved" may, "cancelled" may not.
+    """
+    return "proof-sent" in MOVES[stage]

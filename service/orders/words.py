@@ -1,0 +1,98 @@
+"""A design's own words and numbers in the form that a proof shows them."""
+
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from service.design import Collar
+from service.orders.body import Amount
+from service.orders.canonical import NotCanonical
+from service.units import System, show_both, show_mass
+
+CHOICES = {
+    "centre-bar": "centre-bar buckle",
+    "heel-bar": "heel-bar buckle",
+    "english-point": "English point",
+    "round": "round end",
+    "square": "square end",
+    "rivet": "rivets",
+    "screw-post": "screw posts",
+}
+"""What the choices that every workshop has are called."""
+
+MEASURED = {
+    "existing-collar": "existing collar",
+    "tape-two-fingers": "tape with two fingers under it",
+    "tape-snug": "snug tape",
+}
+"""What the ways of measuring a neck are called."""
+
+LENGTH, MASS = "0.01 mm", "g"
+"""What lengths and weights are counted in."""
+NOISE = 6
+"""Decimals of a millimetre that are looked at: what lies beyond is the noise of floats."""
+MANY_FINGERS = 3.5
+"""More fingers than that under a collar are not counted."""
+
+LENGTHS_ROUNDED = (
+    "Lengths are kept to 0.01 mm, rounded half to even; inches are shown to the nearest 1/16,"
+    " so the millimetres decide."
+)
+
+
+def length(mm: float, system: System) -> Amount:
+    """Return a length [mm] in both systems, the reader's first, and as a count of hundredths of a millimetre.
+
+    Source: half to even, ISO 80000-1:2009, annex B. Worked: 419.1 mm is "16 1/2 in (419 mm)", 41910; 15.875
+    mm (5/8 in) is 1588, and 15.865 mm 1586.
+    """
+    settled = Decimal(f"{mm:.{NOISE}f}")
+    count = int(settled.scaleb(2).quantize(Decimal(1), ROUND_HALF_EVEN))
+    return Amount(show_both(mm, system), count, LENGTH)
+
+
+def mass(kg: float, system: System) -> Amount:
+    """Return a weight [kg] in both systems, the reader's first, and as a count of grams.
+
+    Source: half to even. Worked: 20.41 kg is "45 lb (20.4 kg)", 20410.
+    """
+    other: System = "metric" if system == "imperial" else "imperial"
+    count = int((Decimal(f"{kg:.{NOISE}f}") * 1000).quantize(Decimal(1), ROUND_HALF_EVEN))
+    return Amount(f"{show_mass(kg, system)} ({show_mass(kg, other)})", count, MASS)
+
+
+def money(amount: Decimal, shown: str, currency: str, digits: int) -> Amount:
+    """Return a sum [currency] as it is shown and as a count of the smallest coin, `digits` decimals small.
+
+    Source: ISO 4217, minor unit. Worked: 57.06 USD at 2 digits is 5706 of 0.01 USD. Raises NotCanonical for
+    a part of a coin.
+    """
+    count = amount.scaleb(digits)
+    if count != int(count):
+        raise NotCanonical("price", f"{amount:f} {currency} is no whole number of coins: round it first.")
+    return Amount(shown, int(count), f"{Decimal(1).scaleb(-digits):f} {currency}")
+
+
+def fingers(under: float) -> str:
+    """Return the room under a collar in fingers, in words.
+
+    Source: common practice. Worked: 1.9 is "about 2", -0.1 is "too tight".
+    """
+    if under < 0:
+        return "too tight"
+    if under >= MANY_FINGERS:
+        return "4 or more"
+    return f"about {under:.0f}" if round(under) else "less than one"
+
+
+def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[str, str], ...]:
+    """Return the choices of a design as names and values.
+
+    Source: derived. Worked: ("Buckle", "centre-bar buckle") among them.
+    """
+    return (
+        ("Leather", leather),
+        ("Metal", finish),
+        ("Buckle", CHOICES[spec.style]),
+        ("End", CHOICES[spec.end]),
+        ("Held by", CHOICES[spec.fastening]),
+        ("Holes", str(holes)),
+    )
