@@ -1,6 +1,7 @@
 """The application: the one place that joins the rooms."""
 
 import tomllib
+from secrets import token_bytes
 from typing import Any
 
 from anyio import CapacityLimiter
@@ -67,7 +68,7 @@ def create_app(settings: Settings, workshop: Workshop) -> FastAPI:
     )
     static = ROOT / "static"
     templates = environment(ROOT / "templates", static)
-    app.state.house = House(settings, workshop, templates, version, CapacityLimiter(1))
+    app.state.house = House(settings, workshop, templates, version, CapacityLimiter(1), token_bytes(8))
     add_routes(app, workshop)
     app.mount("/static", KeptFiles(static), name="static")
     app.add_exception_handler(GirthwrightError, deliberate)

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from xml.etree.ElementTree import tostring
-from xml.sax.saxutils import escape, quoteattr
+from xml.sax.saxutils import escape
 
 from svgwrite.base import BaseElement
 from svgwrite.container import SVG, Defs, Group
@@ -78,6 +78,9 @@ def _parts(kind: type[BaseElement], attributes: tuple[tuple[str, Attribute], ...
     return before, after
 
 
+_BARE_TEXT = _parts(Text, ())
+
+
 @dataclass(frozen=True, slots=True)
 class Brush:
     """What svgwrite writes before and after the data of a path with certain attributes."""
@@ -103,8 +106,13 @@ def path(d: str, **attributes: Attribute) -> str:
 
 def words(text: str, x: float, y: float, **attributes: Attribute) -> str:
     """Return a text element with its anchor at a place; the text is escaped."""
-    before, after = _parts(Text, tuple(attributes.items()))
-    return f'{before[:-1]} x="{x:.2f}" y="{y:.2f}">{escape(text)}{after}'
+    before, after = _parts(Text, tuple(attributes.items())) if attributes else _BARE_TEXT
+    return f'{before[:-1]} x="{x:.2f}" y="{y:.2f}">{_escaped(text)}{after}'
+
+
+@lru_cache(maxsize=1024)
+def _escaped(text: str) -> str:
+    return escape(text)
 
 
 def group(content: str, **attributes: Attribute) -> str:
@@ -144,18 +152,18 @@ def drawing(box: Sequence[float], content: str, label: str = "", **attributes: A
 
     With a label it is a picture to a screen reader; without one it is hidden from it.
     """
-    said = f'role="img" aria-label={quoteattr(label)}' if label else 'aria-hidden="true"'
-    start, end = _frame(tuple(attributes.items()))
+    start, end = _frame(label, tuple(attributes.items()))
     x, y, wide, high = box
-    return f'{start} viewBox="{x:.2f} {y:.2f} {wide:.2f} {high:.2f}" {said}>{content}{end}'
+    return f'{start} viewBox="{x:.2f} {y:.2f} {wide:.2f} {high:.2f}">{content}{end}'
 
 
-@lru_cache(maxsize=64)
-def _frame(attributes: tuple[tuple[str, Attribute], ...]) -> tuple[str, str]:
+@lru_cache(maxsize=256)
+def _frame(label: str, attributes: tuple[tuple[str, Attribute], ...]) -> tuple[str, str]:
     """What svgwrite writes before and after the content of an `svg` element, without the first `>`."""
     element = SVG(debug=False, **dict(attributes))
     element.elements.clear()  # an empty <defs> that svgwrite always adds
     element.add(Text(_GAP, debug=False))
     element.attribs["xmlns"] = "http://www.w3.org/2000/svg"
+    element.attribs |= {"role": "img", "aria-label": label} if label else {"aria-hidden": "true"}
     before, after = tostring(element.get_xml(), encoding="unicode").split(_GAP)
     return before.removesuffix("><text>"), after.removeprefix("</text>")

@@ -70,10 +70,13 @@ _ARC = "A%.1f %.1f 0 0 %d %.1f %.1f"
 def front(height: float, off: float, *, back: bool = False) -> str:
     """Path data along the visible half of the strap at a height, left to right, or back."""
     radius = RADIUS + off
+    if back:
+        radius = -radius
     y = -height * COS_TILT - LOWER
-    side, sweep = (1, 1) if back else (-1, 0)
-    start, end = side * radius, -side * radius
-    return f"{start:.1f} {y:.1f}A{radius:.1f} {radius * SIN_TILT:.1f} 0 0 {sweep} {end:.1f} {y:.1f}"
+    return _FRONT % (-radius, y, radius, abs(radius) * SIN_TILT, back, radius, y)
+
+
+_FRONT = "%.1f %.1fA%.1f %.1f 0 0 %d %.1f %.1f"
 
 
 def seen(angle: float, limit: float = 82) -> bool:

@@ -19,7 +19,7 @@ from service.drawing.elements import (
 )
 from service.drawing.letters import outline
 from service.drawing.palette import lightness, pressed, raised, tone
-from service.geometry import Point, end_radius
+from service.geometry import end_radius
 from service.units import IN, show_inches, show_mm
 
 PIECE = 192.0
@@ -76,7 +76,7 @@ def _leather(pattern: Pattern) -> str:
     d = _edge(pattern)
     inset = min(3.0, strap.width * 0.16)
     end = pattern.layout.length - pattern.layout.taper
-    groove = "".join(line([(0, y), (end, y)]) for y in (inset - half, half - inset))
+    groove = f"M0 {inset - half:.2f}H{end:.2f}M0 {half - inset:.2f}H{end:.2f}"
     return "".join(
         (
             face,
@@ -115,9 +115,11 @@ def _marks(pattern: Pattern) -> str:
     leather, metal = fittings.leather.colour, fittings.finish.colour
     marks = pattern.strap.marks
     holes = "".join(
-        disc(mark.x, 0, (mark.diameter or 0) / 2)
-        for mark in marks
-        if mark.kind in ("rivet-hole", "size-hole")
+        [
+            disc(mark.x, 0, (mark.diameter or 0) / 2)
+            for mark in marks
+            if mark.kind in ("rivet-hole", "size-hole")
+        ]
     )
     studs = [mark for mark in marks if mark.kind == "stud"]
     caps = "".join(disc(mark.x, 0, (mark.diameter or 0) / 2) for mark in studs)
@@ -136,11 +138,12 @@ def _marks(pattern: Pattern) -> str:
 
 
 def _slot(layout: Layout) -> str:
-    r, run = layout.slot_width / 2, layout.slot_length / 2 - layout.slot_width / 2
-    x, d = layout.fold, number(2 * run)
+    r = layout.slot_width / 2
+    run = layout.slot_length - layout.slot_width
+    start = layout.fold - run / 2
     return (
-        f"M{number(x - run)} {number(-r)}h{d}a{number(r)} {number(r)} 0 0 1 0 {number(2 * r)}"
-        f"h-{d}a{number(r)} {number(r)} 0 0 1 0 -{number(2 * r)}Z"
+        f"M{start:.2f} {-r:.2f}h{run:.2f}a{r:.2f} {r:.2f} 0 0 1 0 {2 * r:.2f}"
+        f"h{-run:.2f}a{r:.2f} {r:.2f} 0 0 1 0 {-2 * r:.2f}Z"
     )
 
 
@@ -150,14 +153,12 @@ def _across(layout: Layout) -> str:
     xs = [layout.fold, layout.ring]
     if layout.keeper is not None:
         xs += [layout.keeper - 6, layout.keeper + 6]
-    return "".join(line([(x, -half), (x, half)]) for x in xs)
+    return "".join([f"M{x:.2f} {-half:.2f}V{half:.2f}" for x in xs])
 
 
 def _ring_tab(layout: Layout) -> str:
-    half = layout.width / 2 - 0.6
-    start, end = layout.ring - layout.tab_half, layout.ring + layout.tab_half
-    corners: list[Point] = [(start, -half), (end, -half), (end, half), (start, half)]
-    return line(corners, closed=True)
+    half, wide = layout.width / 2 - 0.6, 2 * layout.tab_half
+    return f"M{layout.ring - layout.tab_half:.2f} {-half:.2f}h{wide:.2f}V{half:.2f}h{-wide:.2f}Z"
 
 
 def _lettering(pattern: Pattern) -> str:
@@ -195,7 +196,7 @@ def _labels(layout: Layout, size: float) -> str:
         words(str(k), _within_piece("0", x, size), y, font_weight="bold")
         for k, x in enumerate(layout.holes, 1)
     ]
-    leads = "".join(line([(x, y + 1.2), (x, -layout.width / 2)]) for x in (layout.fold, layout.ring))
+    leads = "".join([f"M{x:.2f} {y + 1.2:.2f}V{-layout.width / 2:.2f}" for x in (layout.fold, layout.ring)])
     target = path(disc(layout.target, y - 2.2, 4.4), fill="none", stroke=INK, stroke_width=0.6)
     return (
         group("".join(texts), font_size=TEXT, text_anchor="middle", fill=INK)

@@ -13,13 +13,17 @@ from service.workshop import Workshop
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """Settings, the workshop's rows, templates, version, and the press that prints one PDF at a time."""
+    """Settings, the workshop's rows, templates, version, and the press that prints one PDF at a time.
+
+    `stamp` is another one each time the service starts: what was drawn before may be drawn otherwise now.
+    """
 
     settings: Settings
     workshop: Workshop
     templates: Environment
     version: str
     press: CapacityLimiter
+    stamp: bytes
 
 
 def house_of(request: Request) -> House:
