@@ -3,12 +3,13 @@
 import csv
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from hypothesis import strategies as st
 
 from service.design import Collar, Mark, Pattern, make_pattern, read_collar, widths
 from service.design.fit import girth_to_flat, take_up
+from service.errors import DesignError
 from service.storage import load_workshop
 from service.units import read_length
 from service.workshop import Workshop
@@ -36,7 +37,7 @@ def only(table: str, **changed: Any) -> Workshop:  # noqa: ANN401 - any column o
 
 def collar(**changed: Any) -> Collar:  # noqa: ANN401 - any field of a wish
     """A plain collar: an old one of 19 in copied, 1 in wide, in brass and 3 mm leather."""
-    return Collar.model_validate({"neck": 19 * IN, "leather": "chestnut", "finish": "brass", **changed})
+    return Collar.model_validate({"neck": 482.6, "leather": "chestnut", "finish": "brass", **changed})
 
 
 def made(**changed: Any) -> Pattern:  # noqa: ANN401 - any field of a wish
@@ -47,6 +48,14 @@ def made(**changed: Any) -> Pattern:  # noqa: ANN401 - any field of a wish
 def typed(**text: str) -> Pattern:
     """The pattern that typed parameters mean in the demo workshop; 19 in unless another neck is typed."""
     return make_pattern(read_collar({"neck": "19 in", **text}, demo()), demo())
+
+
+def attempt(wish: Collar, shop: Workshop | None = None) -> Pattern | DesignError:
+    """The pattern of a wish, or the error that it is refused with; any other error is a fault."""
+    try:
+        return make_pattern(wish, shop or demo())
+    except DesignError as problem:
+        return problem
 
 
 def marks(pattern: Pattern, kind: str, part: str = "strap") -> list[Mark]:
@@ -103,6 +112,14 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
         "stamp": st.none() | st.sampled_from([6.0, 9.0, 12.0]) | st.floats(3, 25),
     }
     return st.builds(Collar, **(free | fixed))
+
+
+def patterns() -> st.SearchStrategy[Pattern]:
+    """The pattern of any wish that can be made."""
+    attempts = wishes(neck=st.floats(200, 915), pitch=st.none() | st.floats(8.1, 60)).map(attempt)
+    return attempts.filter(lambda result: isinstance(result, Pattern)).map(
+        lambda result: cast("Pattern", result)
+    )
 
 
 def typed_wishes() -> st.SearchStrategy[dict[str, str]]:

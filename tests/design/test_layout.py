@@ -148,8 +148,8 @@ def test_the_ring_tab_is_riveted_the_same_way_on_both_sides_and_clear_of_the_fol
 def test_a_ring_tab_is_as_long_as_a_string_pulled_over_the_bar(
     wire: float, thickness: float, reach: float
 ) -> None:
-    # The bar lies on the strap, so its middle is wire/2 up; the tab's middle runs thickness/2 outside the bar, and
-    # thickness/2 above the strap at the rivets. The hull of both, less its base, is the string.
+    # The bar lies on the strap, so its middle is wire/2 up; the tab runs thickness/2 outside the bar,
+    # and as much above the strap at the rivets. The hull of bar and rivets, less its base, is the string.
     bar = Point(0, wire / 2).buffer((wire + thickness) / 2, quad_segs=4000)
     rivets = MultiPoint([(-reach, thickness / 2), (reach, thickness / 2)])
     above = bar & box(-100, thickness / 2, 100, 100)

@@ -1,0 +1,237 @@
+"""Hardware from the catalogue: what fits a width, what holds a stack, and what is said when it is missing."""
+
+from itertools import product
+from typing import get_args
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.design import complete_finishes, complete_widths, make_pattern, widths
+from service.design.hardware import fastener_for, fittings_for, grip_finding, hardware_fits
+from service.errors import DesignError, NotStocked
+from service.workshop import Buckle, Fastener, Fastening, Ring, Style
+from tests.design.makers import codes, collar, demo, made, only, workshop
+
+SHOP = demo()
+BRASS = [row for row in SHOP.fasteners if row.finish == "brass" and row.kind == "rivet"]
+
+
+def rivet(code: str, low: float, high: float) -> Fastener:
+    row = BRASS[0]
+    return row.model_copy(update={"code": code, "grip_min": low, "grip_max": high})
+
+
+# Widths.
+
+
+@pytest.mark.parametrize(
+    ("strap", "nominal", "fits"),
+    [
+        (25.4, 25.4, True),
+        (25.4, 25.0, True),  # an inch strap in 25 mm hardware
+        (26.0, 25.4, False),
+        (25.89, 25.4, True),
+        (24.41, 25.4, True),
+        (24.39, 25.4, False),
+        (20.0, 19.05, False),
+        (19.05, 20.0, True),
+    ],
+)
+def test_a_strap_runs_in_hardware_a_little_wider_but_hardly_narrower(
+    strap: float, nominal: float, *, fits: bool
+) -> None:
+    assert hardware_fits(strap, nominal) is fits
+
+
+@given(st.floats(14.9, 51.2))
+def test_of_all_hardware_that_fits_the_closest_is_taken(width: float) -> None:
+    fitting = [row.width for row in SHOP.rings if row.finish == "brass" and hardware_fits(width, row.width)]
+    if not fitting:
+        with pytest.raises(NotStocked):
+            fittings_for(SHOP, collar(width=width))
+        return
+    fittings = fittings_for(SHOP, collar(width=width))
+    best = min(abs(size - width) for size in fitting)
+    assert abs(fittings.ring.width - width) == abs(fittings.buckle.width - width) == best
+
+
+@pytest.mark.parametrize(("style", "finish"), list(product(get_args(Style), ["brass", "nickel"])))
+def test_the_buckle_is_of_the_style_and_everything_of_the_finish(style: str, finish: str) -> None:
+    fittings = made(style=style, finish=finish, studs=40).fittings
+    assert fittings.buckle.style == style
+    stud = fittings.stud
+    assert stud is not None
+    metal = {fittings.buckle.finish, fittings.ring.finish, fittings.fold_fastener.finish, stud.finish}
+    assert metal == {fittings.finish.code} == {finish}
+
+
+# Grip.
+
+
+@pytest.mark.parametrize(
+    ("stack", "code"),
+    [
+        (3.3, "a"),
+        (4.999, "a"),
+        (5.0, "a"),  # at a limit that two share, the one that is fullest: its post stands least proud
+        (5.001, "b"),
+        (6.6, "b"),
+        (8.2, "c"),
+        (1.0, "a"),
+        (12.0, "c"),
+    ],
+)
+def test_the_fastener_is_chosen_by_the_stack(stack: float, code: str) -> None:
+    shop = workshop(fasteners=(rivet("c", 6.6, 8.2), rivet("a", 3.3, 5.0), rivet("b", 5.0, 6.6)))
+    found = fastener_for(shop, "rivet", "brass", stack)
+    assert found is not None
+    assert found.code == code
+
+
+@pytest.mark.parametrize("leather", [row.code for row in SHOP.leathers])
+@pytest.mark.parametrize("fastening", get_args(Fastening))
+def test_the_grip_holds_two_plies_of_every_demo_leather(leather: str, fastening: str) -> None:
+    pattern = made(leather=leather, fastening=fastening)
+    stack = 2 * pattern.fittings.leather.thickness
+    for row in (pattern.fittings.fold_fastener, pattern.fittings.tab_fastener):
+        assert row.kind == fastening
+        assert row.grip_min <= stack <= row.grip_max
+    assert "grip" not in codes(pattern)
+
+
+@given(st.floats(1.2, 6), st.floats(2, 8), st.floats(0, 4))
+def test_a_stack_outside_the_grip_is_warned_about_with_the_thickness_that_would_do(
+    thickness: float, low: float, spread: float
+) -> None:
+    row, stack = rivet("one", low, low + spread), 2 * thickness
+    finding = grip_finding("fold", stack, row)
+    assert (finding is None) == (low <= stack <= low + spread)
+    if finding:
+        assert finding.severity == "warning"
+        assert ("skive" in finding.text) == (stack > row.grip_max)
+        assert ("washer" in finding.text) == (stack < row.grip_min)
+
+
+def test_a_stack_that_no_fastener_holds_is_warned_about_in_the_pattern() -> None:
+    pattern = make_pattern(collar(), workshop(fasteners=(rivet("thin", 2.0, 4.0),)))
+    (finding,) = [finding for finding in pattern.findings if finding.code == "grip"]
+    assert "skive it to 4 mm in all" in finding.text
+
+
+# The list.
+
+
+def test_a_plain_collar_takes_a_buckle_a_ring_and_four_rivets() -> None:
+    lines = {line.kind: line.quantity for line in made().hardware}
+    assert lines == {"buckle": 1, "ring": 1, "rivet": 4}
+
+
+@given(st.floats(300, 900), st.none() | st.floats(12, 80), st.sampled_from(get_args(Fastening)))
+def test_the_list_has_a_fastener_for_every_two_holes_that_meet_and_a_stud_for_every_stud_mark(
+    neck: float, studs: float | None, fastening: Fastening
+) -> None:
+    pattern = made(neck=neck, studs=studs, fastening=fastening)
+    lines = {line.kind: line.quantity for line in pattern.hardware}
+    places = [mark.kind for part in pattern.parts for mark in part.marks]
+    # On the fold, two holes of the strap meet on one post; on the tab, one of the strap and one of the tab.
+    assert lines[fastening] == places.count("rivet-hole") / 2
+    assert lines.get("stud", 0) == places.count("stud")
+    assert all(line.finish == "brass" for line in pattern.hardware)
+
+
+# Missing hardware.
+
+
+def has_everything(width: float, style: str, finish: str, fastening: str, *, studs: bool) -> bool:
+    """Looked up row by row, as a person with the catalogue in hand would."""
+
+    def fits(row: Buckle | Ring) -> bool:
+        return row.finish == finish and -1.0 <= width - row.width <= 0.5
+
+    return (
+        any(fits(row) and row.style == style for row in SHOP.buckles)
+        and any(map(fits, SHOP.rings))
+        and any(row.finish == finish and row.kind == fastening for row in SHOP.fasteners)
+        and (not studs or any(row.finish == finish for row in SHOP.studs))
+    )
+
+
+@pytest.mark.parametrize("studs", [None, 40.0])
+@pytest.mark.parametrize("fastening", get_args(Fastening))
+@pytest.mark.parametrize("style", get_args(Style))
+def test_finishes_and_widths_are_complete_when_the_catalogue_has_all_of_it(
+    style: str, fastening: str, studs: float | None
+) -> None:
+    finishes = [row.code for row in SHOP.finishes]
+    for width, finish in product(widths(SHOP), finishes):
+        wish = collar(width=width, style=style, fastening=fastening, studs=studs, finish=finish, neck=700)
+        complete = {
+            code
+            for code in finishes
+            if has_everything(width, style, code, fastening, studs=studs is not None)
+        }
+        sizes = {
+            size
+            for size in widths(SHOP)
+            if has_everything(size, style, finish, fastening, studs=studs is not None)
+        }
+        assert set(complete_finishes(SHOP, wish)) == complete
+        assert set(complete_widths(SHOP, wish)) == sizes
+        if finish in complete:
+            assert fittings_for(SHOP, wish).finish.code == finish
+            continue
+        with pytest.raises(NotStocked) as caught:
+            make_pattern(wish, SHOP)
+        assert {way.value for way in caught.value.would_work if way.field == "finish"} <= complete
+        assert caught.value.message.startswith("The workshop has no ")
+
+
+def test_what_is_missing_is_named_and_what_is_complete_is_listed() -> None:
+    with pytest.raises(NotStocked) as caught:
+        made(finish="black", style="heel-bar", width=31.75)
+    problem = caught.value
+    assert "no heel-bar buckle and no ring" in problem.message
+    assert "Complete at this width: solid brass, nickel plate." in problem.message
+    assert "Complete in blackened steel: 3/4 in (19.1 mm), 1 in (25.4 mm)." in problem.message
+    assert problem.field == "finish"
+    assert [(way.field, way.value) for way in problem.would_work] == [
+        ("finish", "brass"),
+        ("finish", "nickel"),
+        ("width", "19.05 mm"),
+        ("width", "25.4 mm"),
+    ]
+
+
+def test_studs_that_are_missing_can_be_left_out() -> None:
+    with pytest.raises(NotStocked, match="no stud") as caught:
+        made(finish="black", studs=40)
+    assert ("studs", "") in [(way.field, way.value) for way in caught.value.would_work]
+
+
+@pytest.mark.parametrize(
+    ("field", "wish"), [("leather", {"leather": "unicorn"}), ("finish", {"finish": "gold"})]
+)
+def test_a_wish_kept_from_before_the_catalogue_changed_says_what_is_gone(
+    field: str, wish: dict[str, str]
+) -> None:
+    with pytest.raises(NotStocked) as caught:
+        made(**wish)
+    assert caught.value.field == field
+    assert f"“{wish[field]}”" in caught.value.message
+    assert {way.field for way in caught.value.would_work} == {field}
+
+
+def test_a_catalogue_that_changes_changes_the_hardware() -> None:
+    before = fittings_for(SHOP, collar())
+    after = fittings_for(only("buckles", bar=7.5), collar())
+    assert (before.buckle.bar, after.buckle.bar) == (4.0, 7.5)
+    assert fittings_for(SHOP, collar()) == before
+
+
+def test_nothing_at_all_in_stock_is_still_an_answer() -> None:
+    shop = workshop(rings=(SHOP.rings[0],), buckles=(SHOP.buckles[-1],))
+    with pytest.raises(DesignError) as caught:
+        make_pattern(collar(), shop)
+    assert caught.value.message
+    assert caught.value.would_work == ()
