@@ -72,7 +72,7 @@ def fingers_under(ease: float, steps: tuple[float, ...]) -> float:
 def neck_inside(girth: float, fingers: int = FINGERS) -> float:
     """Return the neck [mm] on which a collar of this inside girth [mm] leaves room for so many fingers.
 
-    Source: inverse of `block_ease` by the secant method: it bends so little that four or five steps settle it.
+    Source: inverse of `block_ease` by the secant method: it bends so little that five steps settle it.
     Worked: girth 374.25, two fingers: 350.0 mm.
     """
     width = FINGER_WIDTH * fingers
