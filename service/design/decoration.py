@@ -91,13 +91,8 @@ def stud_marks(
     radius = stud.diameter / 2
     gaps, pitch = even_pitch(long.length - stud.diameter, nominal, stud.diameter + STUD_GAP)
     places = [long.start + radius + i * pitch for i in range(gaps + 1)]
+    # Room was kept for one stud at each end of the lettering: some are always clear of it.
     clear = [x for x in places if not _touches(words, x, radius)]
-    if not clear:
-        raise DoesNotFit(
-            field="studs",
-            message="The lettering leaves no room for studs: choose one or the other, or a smaller stamp.",
-            would_work=(NO_STUDS, NO_LETTERING),
-        )
     mirrored = [2 * layout.ring - x for x in reversed(clear) if 2 * layout.ring - x - radius >= short.start]
     marks = tuple(Mark("stud", x, diameter=stud.diameter) for x in (*mirrored, *clear))
     return marks, _stud_finding(nominal, pitch, len(mirrored), len(places) - len(clear), len(clear))

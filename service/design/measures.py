@@ -9,6 +9,7 @@ NECK_LOW, NECK_HIGH = 11.7, 16.6
 """Neck girth [cm] per cube root of weight [kg]: the range most dogs fall in. Derived, weak: it only asks."""
 CM = 10.0
 HALF_A_HOLE = 0.5
+"""From half a hole up a wrong measure may mean the wrong hole. Common practice."""
 
 
 def usual_neck(weight_kg: float) -> tuple[float, float]:
@@ -57,17 +58,10 @@ def _other_units(neck: float) -> tuple[tuple[str, float], ...]:
 
 
 def _uncertainty(fit: Fit, pitch: float) -> Finding:
+    small = fit.uncertainty < HALF_A_HOLE * pitch
     text = (
         f"A neck measured this way is good to about ±{show_mm(fit.uncertainty, 0)}; the holes are"
-        f" {show_mm(pitch)} apart, so that is {_compared(fit.uncertainty / pitch)}."
+        f" {show_mm(pitch)} apart, so that is"
+        f" {'less than half a hole' if small else 'up to a hole: measure twice'}."
     )
     return Finding("uncertainty", "note", text, "derived: root-sum-square, k = 2 (JCGM 100:2008)", "measured")
-
-
-def _compared(share: float) -> str:
-    """An uncertainty as a share of the hole pitch, in words."""
-    if share < HALF_A_HOLE:
-        return "less than half a hole"
-    if share <= 1:
-        return "up to a hole: measure twice"
-    return "more than a hole: measure twice, and let somebody else try"

@@ -1,5 +1,6 @@
 """Hardware from the catalogue: what fits a width, what holds a stack, and what is said when it is missing."""
 
+from dataclasses import replace
 from itertools import product
 from typing import get_args
 
@@ -8,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.design import complete_finishes, complete_widths, make_pattern, widths
-from service.design.hardware import fastener_for, fittings_for, grip_finding, hardware_fits
+from service.design.hardware import fastener_for, fittings_for, grip_finding, hardware_fits, hardware_list
 from service.errors import DesignError, NotStocked
 from service.workshop import Buckle, Fastener, Fastening, Ring, Style
 from tests.design.makers import codes, collar, demo, made, only, workshop
@@ -138,6 +139,16 @@ def test_the_list_has_a_fastener_for_every_two_holes_that_meet_and_a_stud_for_ev
     assert lines[fastening] == places.count("rivet-hole") / 2
     assert lines.get("stud", 0) == places.count("stud")
     assert all(line.finish == "brass" for line in pattern.hardware)
+
+
+def test_joints_that_take_different_fasteners_have_a_line_each() -> None:
+    fittings = made().fittings
+    longer = rivet("longer", 6.6, 8.2)
+    lines = hardware_list(replace(fittings, tab_fastener=longer), 0)
+    assert [(line.code, line.quantity, line.place) for line in lines[2:]] == [
+        (fittings.fold_fastener.code, 2, "fold"),
+        ("longer", 2, "ring tab"),
+    ]
 
 
 # Missing hardware.
