@@ -153,7 +153,7 @@ def _whole(row: Any) -> str | None:  # noqa: ANN401 - any row, or none
         return row
     _, *rest = fields(row)
     texts = [(WORDS[field.name], _text(getattr(row, field.name))) for field in rest]
-    return texts[0][1] if len(texts) == 1 else "; ".join(f"{word}: {text}" for word, text in texts)
+    return texts[0][1] if len(texts) == 1 else "; ".join(f"{word}: {text}" for word, text in texts if text)
 
 
 def _text(value: Any, *, exactly: bool = False) -> str:  # noqa: ANN401 - any leaf
