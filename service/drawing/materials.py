@@ -58,7 +58,7 @@ def look(leather: str, metal: str) -> Look:
 def _ground(leather: str, metal: str) -> str:
     skin = [(0, -0.66), (0.08, -0.42), (0.34, 0.17), (0.52, 0.03), (0.84, -0.26), (0.94, -0.44), (1, -0.66)]
     shine = [(0, 0.55), (0.3, 0.08), (0.62, -0.38), (1, 0.20)]
-    fade = [(0.0, 0.0), (0.34, 0.26), (0.62, 0.30), (1.0, 0.0)]
+    fade = [(0.0, 0.0), (0.36, 0.22), (0.62, 0.24), (0.97, 0.0)]
     defs = definitions(
         gradient(
             f"skin-{leather[1:]}",
@@ -76,7 +76,7 @@ def _ground(leather: str, metal: str) -> str:
     return defs + path(NECK, fill="url(#neck)")
 
 
-NECK = "M-84-88C-86-56-91-34-95-14C-99 12-100 40-116 88H116C100 40 99 12 95-14C91-34 86-56 84-88Z"
+NECK = "M-88-88C-88-58-91-34-95-14C-97 12-97 40-106 88H106C97 40 97 12 95-14C91-34 88-58 88-88Z"
 """Outline of the neck: narrower towards the head, wider towards the shoulders."""
 
 

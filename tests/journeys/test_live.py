@@ -28,19 +28,19 @@ def type_neck(page: Page, text: str) -> None:
 def test_the_first_page_shows_an_example_and_asks_for_the_neck(visit: Visitor) -> None:
     page = visit()
     expect(page.locator("#worn")).to_contain_text("Example.")
-    expect(page.locator("#worn svg")).to_be_visible()
+    expect(page.locator("#worn svg").first).to_be_visible()
     expect(page.locator("#field-neck")).to_have_value("")
     expect(page.locator("#problems")).to_be_hidden()
 
 
 def test_typing_a_neck_changes_drawing_price_and_words_and_leaves_the_caret_alone(visit: Visitor) -> None:
     page = visit()
-    drawn, price = page.locator("#worn svg").inner_html(), page.locator(".total").inner_text()
+    drawn, price = page.locator("#worn svg").first.inner_html(), page.locator(".total").inner_text()
     type_neck(page, "24 in")
     expect(page.locator("#note-neck")).to_have_text("24 in (610 mm)")
     expect(page.locator(".total")).not_to_have_text(price)
     expect(page.locator("#worn")).not_to_contain_text("Example")
-    assert page.locator("#worn svg").inner_html() != drawn
+    assert page.locator("#worn svg").first.inner_html() != drawn
     expect(page.locator("#status")).to_contain_text("24 in")
     assert caret(page) == ("field-neck", 5)
 
@@ -78,7 +78,7 @@ def test_wrong_input_is_kept_said_beside_its_field_and_in_the_summary_and_keeps_
     visit: Visitor,
 ) -> None:
     page = visit("/?neck=16+in&lettering=BELLA")
-    drawn = page.locator("#worn svg").inner_html()
+    drawn = page.locator("#worn svg").first.inner_html()
     neck = page.locator("#field-neck")
     neck.click()
     page.keyboard.press("End")
@@ -90,7 +90,7 @@ def test_wrong_input_is_kept_said_beside_its_field_and_in_the_summary_and_keeps_
     expect(page.locator("#problems")).to_contain_text("There is a problem")
     expect(page.locator("#problems")).to_contain_text(told)
     expect(page.locator("#status")).to_contain_text(told)
-    assert page.locator("#worn svg").inner_html() == drawn
+    assert page.locator("#worn svg").first.inner_html() == drawn
     assert caret(page)[0] == "field-neck"
     assert page.locator("#field-lettering").input_value() == "BELLA"
     assert "note-neck" in str(neck.get_attribute("aria-describedby")).split()
@@ -152,7 +152,7 @@ def test_without_a_connection_it_says_so_and_keeps_everything(visit: Visitor) ->
     page.locator("#field-neck").fill("18 in")
     expect(page.locator("#connection")).to_have_text("Not updated: no connection. Your entries are kept.")
     expect(page.locator("#field-neck")).to_have_value("18 in")
-    expect(page.locator("#worn svg")).to_be_visible()
+    expect(page.locator("#worn svg").first).to_be_visible()
     page.context.set_offline(False)
     page.locator("#field-neck").fill("18.5 in")
     expect(page.locator("#note-neck")).to_contain_text("18 1/2 in")
@@ -162,12 +162,12 @@ def test_without_a_connection_it_says_so_and_keeps_everything(visit: Visitor) ->
 @pytest.mark.parametrize(("status", "said"), [(500, "can't answer just now"), (429, "too many changes")])
 def test_an_answer_that_is_no_design_is_not_shown_as_one(visit: Visitor, status: int, said: str) -> None:
     page = visit("/?neck=16+in")
-    address, drawn = page.url, page.locator("#worn svg").inner_html()
+    address, drawn = page.url, page.locator("#worn svg").first.inner_html()
     page.route(re.compile("neck=18"), lambda route: route.fulfill(status=status, body="<p>Sorry</p>"))
     page.locator("#field-neck").fill("18 in")
     expect(page.locator("#connection")).to_contain_text(said)
     expect(page.locator("#connection")).to_contain_text("Your entries are kept.")
-    assert page.locator("#worn svg").inner_html() == drawn
+    assert page.locator("#worn svg").first.inner_html() == drawn
     assert page.url == address
 
 
@@ -204,7 +204,7 @@ def test_going_back_shows_the_page_of_the_address(visit: Visitor) -> None:
     page.go_back()
     expect(page.locator("#field-neck")).to_have_value("18 in")
     expect(page.locator("#note-neck")).to_contain_text("18 in")
-    expect(page.locator("#worn svg")).to_be_visible()
+    expect(page.locator("#worn svg").first).to_be_visible()
 
 
 def test_nothing_moves_while_someone_types(visit: Visitor) -> None:
