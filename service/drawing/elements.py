@@ -147,23 +147,37 @@ def moved(content: str, dx: float, dy: float) -> str:
     return f'<g transform="translate({dx:.2f} {dy:.2f})">{content}</g>'
 
 
-def drawing(box: Sequence[float], content: str, label: str = "", **attributes: Attribute) -> str:
-    """Return an `svg` element with this view box round elements already written; fit for a file or a page.
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing not yet written: view box, elements, what it shows in words, and its class on a page."""
 
-    With a label it is a picture to a screen reader; without one it is hidden from it.
-    """
-    start, end = _frame(label, tuple(attributes.items()))
-    x, y, wide, high = box
-    return f'{start} viewBox="{x:.2f} {y:.2f} {wide:.2f} {high:.2f}">{content}{end}'
+    box: tuple[float, float, float, float]
+    content: str
+    label: str
+    kind: str
+
+    def inline(self) -> str:
+        """Return the figure as an `svg` element for a page, which gives it its size."""
+        start, end = _frame(self.label, self.kind)
+        x, y, wide, high = self.box
+        return f'{start} viewBox="{x:.2f} {y:.2f} {wide:.2f} {high:.2f}">{self.content}{end}'
+
+    def placed(self, left: float, top: float, width: float) -> tuple[str, float]:
+        """Return the figure as an `svg` element at a place in another, this wide, and its height there."""
+        start, end = _frame(self.label, self.kind)
+        x, y, wide, high = self.box
+        height = width * high / wide
+        place = f'x="{left:.2f}" y="{top:.2f}" width="{width:.2f}" height="{height:.2f}"'
+        box = f'viewBox="{x:.2f} {y:.2f} {wide:.2f} {high:.2f}"'
+        return f"{start} {place} {box}>{self.content}{end}", height
 
 
 @lru_cache(maxsize=256)
-def _frame(label: str, attributes: tuple[tuple[str, Attribute], ...]) -> tuple[str, str]:
+def _frame(label: str, kind: str) -> tuple[str, str]:
     """What svgwrite writes before and after the content of an `svg` element, without the first `>`."""
-    element = SVG(debug=False, **dict(attributes))
+    element = SVG(debug=False, class_=kind, role="img", aria_label=label)
     element.elements.clear()  # an empty <defs> that svgwrite always adds
     element.add(Text(_GAP, debug=False))
     element.attribs["xmlns"] = "http://www.w3.org/2000/svg"
-    element.attribs |= {"role": "img", "aria-label": label} if label else {"aria-hidden": "true"}
     before, after = tostring(element.get_xml(), encoding="unicode").split(_GAP)
     return before.removesuffix("><text>"), after.removeprefix("</text>")

@@ -6,9 +6,9 @@ from math import ceil
 
 from service.design import Layout, Pattern
 from service.drawing.elements import (
+    Figure,
     definitions,
     disc,
-    drawing,
     gradient,
     group,
     line,
@@ -57,15 +57,15 @@ def flat_strap(pattern: Pattern) -> FlatStrap:
     return FlatStrap(body, _labels(layout, size) + _ruler(layout, size), size, count, layout.width / 2)
 
 
-def flat_pieces(flat: FlatStrap) -> tuple[str, ...]:
-    """Return the pieces as SVG; the first holds the drawing, the others and the details use it by its id."""
+def flat_pieces(flat: FlatStrap) -> tuple[Figure, ...]:
+    """Return the pieces; the first holds the drawing, the others and the details use it by its id."""
     height = 2 * flat.half + ABOVE + BELOW
     pieces = []
     for i in range(flat.count):
         box = (i * flat.size, -flat.half - ABOVE, flat.size, height)
         content = group(group(flat.body, id="flat-body") + flat.notes, id="flat-art") if i == 0 else WHOLE
         label = f"The flat strap, part {i + 1} of {flat.count}, from the buckle end"
-        pieces.append(drawing(box, content, label, class_="flat"))
+        pieces.append(Figure(box, content, label, "flat"))
     return tuple(pieces)
 
 
@@ -238,7 +238,7 @@ def _ruler_unit() -> str:
     return words("inches", 1, 0, text_anchor="start")
 
 
-def end_details(pattern: Pattern) -> tuple[str, str]:
+def end_details(pattern: Pattern) -> tuple[Figure, Figure]:
     """Return the buckle end and the point, larger, with distances from the nearer end of the blank."""
     layout = pattern.layout
     outer, inner, inner_back, outer_back = layout.rivets
@@ -258,11 +258,11 @@ DETAIL_RATIO = 0.66
 
 def _detail(
     width: float, origin: float, places: tuple[float, ...], span: tuple[float, float], end: str
-) -> str:
+) -> Figure:
     """A stretch of the strap round `origin` with the distances of places from it, all [mm]."""
     box, notes = _detail_notes(width, places, span, end)
     content = moved(BODY, -origin, 0) + notes
-    return drawing(box, content, f"Detail with distances from {end}", class_="detail")
+    return Figure(box, content, f"Detail with distances from {end}", "detail")
 
 
 @lru_cache(maxsize=512)

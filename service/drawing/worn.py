@@ -4,7 +4,7 @@ from collections.abc import Callable
 from math import asin, cos, pi, radians, sin, tan, tau
 
 from service.design import Pattern
-from service.drawing.elements import drawing, group, line, path
+from service.drawing.elements import Figure, group, line, path
 from service.drawing.eye import BOX, COS_TILT, RADIUS, SIN_TILT, View, seen
 from service.drawing.letters import outline
 from service.drawing.materials import Look, band, domes, groove, laid_on, look, rod
@@ -12,8 +12,8 @@ from service.drawing.palette import pressed, raised
 from service.geometry import Point, end_radius
 
 
-def worn_views(pattern: Pattern) -> tuple[str, str]:
-    """Return two worn views as SVG: from the buckle's side and from the side of the ring."""
+def worn_views(pattern: Pattern) -> tuple[Figure, Figure]:
+    """Return two worn views: from the buckle's side and from the side of the ring."""
     tail = tau * (pattern.layout.length - pattern.layout.target) / pattern.fit.flat
     buckle_turn = max(radians(24), min(radians(54), tail * 0.46))
     own = look(pattern.fittings.leather.colour, pattern.fittings.finish.colour)
@@ -42,7 +42,7 @@ def _view(pattern: Pattern, turned: float) -> View:
     )
 
 
-def _buckle_side(pattern: Pattern, view: View, own: Look) -> str:
+def _buckle_side(pattern: Pattern, view: View, own: Look) -> Figure:
     content = "".join(
         (
             own.ground,
@@ -53,10 +53,10 @@ def _buckle_side(pattern: Pattern, view: View, own: Look) -> str:
             _buckle(pattern, view, own),
         )
     )
-    return drawing(BOX, content, "The collar as worn, from the buckle's side", class_="worn")
+    return Figure(BOX, content, "The collar as worn, from the buckle's side", "worn")
 
 
-def _ring_side(pattern: Pattern, view: View, own: Look) -> str:
+def _ring_side(pattern: Pattern, view: View, own: Look) -> Figure:
     content = "".join(
         (
             own.ground,
@@ -65,7 +65,7 @@ def _ring_side(pattern: Pattern, view: View, own: Look) -> str:
             _ring(pattern, view, own),
         )
     )
-    return drawing(BOX, content, "The collar as worn, from the ring's side", class_="worn")
+    return Figure(BOX, content, "The collar as worn, from the ring's side", "worn")
 
 
 def _ring(pattern: Pattern, view: View, own: Look) -> str:
