@@ -166,11 +166,11 @@ def _width(text: str, workshop: Workshop) -> float:
     made = widths(workshop)
     if any(hardware_fits(value, size) for size in made):
         return value
-    sizes = ", ".join(show_both(size, "imperial") for size in made)
     close = sorted(sorted(made, key=lambda size: abs(size - value))[:2])
+    sizes = " and ".join(show_both(size, "imperial") for size in close)
     raise DesignError(
         field="width",
-        message=f"There is no hardware for a strap {show_both(value, 'imperial')} wide. Widths: {sizes}.",
+        message=f"There is no hardware for a strap {show_both(value, 'imperial')} wide. Nearest: {sizes}.",
         would_work=tuple(Suggestion("width", f"{size:g} mm", show_both(size, "imperial")) for size in close),
     )
 
