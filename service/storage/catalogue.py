@@ -30,10 +30,10 @@ def load_workshop(path: Path) -> Workshop:
     try:
         return Workshop.model_validate(rows)
     except ValidationError as fault:
-        raise CatalogueUnusable(path, tuple(_complaint(error, rows) for error in fault.errors())) from fault
+        raise CatalogueUnusable(path, tuple(complaint(error, rows) for error in fault.errors())) from fault
 
 
-def _complaint(error: ErrorDetails, rows: dict[str, Any]) -> str:
+def complaint(error: ErrorDetails, rows: dict[str, Any]) -> str:
     """One fault in words: table, row as a person counts and its code, column, and what is wrong."""
     steps: list[str] = []
     at: Any = rows

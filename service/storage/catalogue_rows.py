@@ -1,0 +1,205 @@
+"""The catalogue in the store: a new version of the whole at each change, the old ones kept for good."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final, Literal, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from sqlalchemy import Connection, Row, insert, select, update
+
+from service.errors import GirthwrightError
+from service.storage.audit import Act, record
+from service.storage.catalogue import complaint
+from service.storage.faults import NotKept, StaleWrite
+from service.storage.rows import all_as, first_as, keep, overwrite, select_as
+from service.storage.tables import catalogue, workshop
+from service.workshop import Workshop
+
+SCHEMA_VERSION: Final = 1
+"""The shape in which this release writes a catalogue."""
+
+RowKind = Literal[
+    "leathers", "finishes", "buckles", "rings", "fasteners", "studs", "stamps", "times", "consumables"
+]
+KEYS: Final[Mapping[str, str]] = {"times": "step", "consumables": "name"}
+"""The column a row is known by, where that is not its code."""
+
+Settings = TypeVar("Settings", bound=BaseModel)
+
+
+class CatalogueRefused(GirthwrightError):
+    """A change would leave the catalogue unusable; `complaints` say what is wrong, row and column first."""
+
+    def __init__(self, complaints: tuple[str, ...]) -> None:
+        self.complaints = complaints
+        super().__init__("This change can't be kept: " + "; ".join(complaints))
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogueChange:
+    """That a version of the catalogue was made: by whom, when, and what changed, in words."""
+
+    version: int
+    change: str
+    made_by: str
+    made_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """One version of a workshop's catalogue."""
+
+    workshop_id: str
+    version: int
+    schema_version: int
+    rows: Workshop
+    change: str
+    made_by: str
+    made_at: datetime
+
+
+def found_workshop(connection: Connection, workshop_id: str, rows: Workshop, *, act: Act) -> Catalogue:
+    """Keep a new workshop with its first catalogue, and return that."""
+    first = {"id": workshop_id, "catalogue_version": 0, "last_order": 0, "settings": "{}", "row_version": 1}
+    connection.execute(insert(workshop).values(first))
+    return keep_catalogue(connection, workshop_id, rows, seen=0, change="first catalogue", act=act)
+
+
+def workshop_ids(connection: Connection) -> tuple[str, ...]:
+    """Return the ids of the workshops in the store."""
+    return tuple(connection.execute(select(workshop.c.id).order_by(workshop.c.id)).scalars())
+
+
+def current_catalogue(connection: Connection, workshop_id: str) -> Catalogue:
+    """Return the version in force; raises NotKept."""
+    here = (workshop.c.id == catalogue.c.workshop_id) & (workshop.c.catalogue_version == catalogue.c.version)
+    chosen = select_as(Catalogue, catalogue).join(workshop, here).where(workshop.c.id == workshop_id)
+    return _found(first_as(Catalogue, connection, chosen), workshop_id)
+
+
+def old_catalogue(connection: Connection, workshop_id: str, version: int) -> Catalogue:
+    """Return one version; raises NotKept."""
+    here = (catalogue.c.workshop_id == workshop_id) & (catalogue.c.version == version)
+    return _found(first_as(Catalogue, connection, select_as(Catalogue, catalogue).where(here)), workshop_id)
+
+
+def catalogue_history(connection: Connection, workshop_id: str) -> tuple[CatalogueChange, ...]:
+    """Return what changed, the newest first."""
+    chosen = select_as(CatalogueChange, catalogue).where(catalogue.c.workshop_id == workshop_id)
+    return all_as(CatalogueChange, connection, chosen.order_by(catalogue.c.version.desc()))
+
+
+def keep_catalogue(
+    connection: Connection,
+    workshop_id: str,
+    rows: Workshop,
+    *,
+    seen: int,
+    change: str,
+    act: Act,
+) -> Catalogue:
+    """Put a whole catalogue in force in place of the version that was seen; raises StaleWrite."""
+    new = Catalogue(workshop_id, seen + 1, SCHEMA_VERSION, rows, change, act.who, act.at)
+    here = (workshop.c.id == workshop_id) & (workshop.c.catalogue_version == seen)
+    if connection.execute(update(workshop).where(here).values(catalogue_version=new.version)).rowcount != 1:
+        now = _workshop(connection, workshop_id).catalogue_version
+        raise StaleWrite("catalogue", workshop_id, seen=seen, now=now)
+    keep(connection, catalogue, new)
+    record(connection, workshop_id, "catalogue-changed", act, detail=f"version {new.version}")
+    return new
+
+
+def put_row(
+    connection: Connection,
+    workshop_id: str,
+    kind: RowKind,
+    row: Mapping[str, Any],
+    *,
+    seen: int,
+    act: Act,
+) -> Catalogue:
+    """Put a row in place of the one of its code, or after the others; raises CatalogueRefused, StaleWrite."""
+    tables = _tables(connection, workshop_id, seen)
+    key = KEYS.get(kind, "code")
+    place = next((n for n, other in enumerate(tables[kind]) if other[key] == row.get(key)), None)
+    if place is None:
+        tables[kind] = [*tables[kind], row]
+        change = f"{kind}: {row.get(key)} added"
+    else:
+        tables[kind] = [*tables[kind][:place], row, *tables[kind][place + 1 :]]
+        change = f"{kind}: {row.get(key)} changed"
+    return keep_catalogue(connection, workshop_id, _read(tables), seen=seen, change=change, act=act)
+
+
+def remove_row(
+    connection: Connection, workshop_id: str, kind: RowKind, key: str, *, seen: int, act: Act
+) -> Catalogue:
+    """Take a row out; raises NotKept, CatalogueRefused when others need it, StaleWrite."""
+    tables = _tables(connection, workshop_id, seen)
+    left = [row for row in tables[kind] if row[KEYS.get(kind, "code")] != key]
+    if len(left) == len(tables[kind]):
+        raise NotKept(f"row in {kind}", key)
+    tables[kind] = left
+    change = f"{kind}: {key} removed"
+    return keep_catalogue(connection, workshop_id, _read(tables), seen=seen, change=change, act=act)
+
+
+def change_columns(
+    connection: Connection,
+    workshop_id: str,
+    *,
+    workshop_columns: Mapping[str, Any] | None = None,
+    rates: Mapping[str, Any] | None = None,
+    seen: int,
+    act: Act,
+) -> Catalogue:
+    """Change the workshop's name, region or units, and its rates; raises CatalogueRefused, StaleWrite."""
+    tables = _tables(connection, workshop_id, seen)
+    tables |= {**(workshop_columns or {})}
+    tables["rates"] = {**tables["rates"], **(rates or {})}
+    change = ", ".join([*(workshop_columns or {}), *(f"rates: {name}" for name in rates or {})])
+    return keep_catalogue(connection, workshop_id, _read(tables), seen=seen, change=change, act=act)
+
+
+def workshop_settings(connection: Connection, workshop_id: str, kind: type[Settings]) -> tuple[Settings, int]:
+    """Return what a workshop has set besides its catalogue, and the version to give back on a change."""
+    row = _workshop(connection, workshop_id)
+    return kind.model_validate_json(row.settings), row.row_version
+
+
+def keep_settings(
+    connection: Connection, workshop_id: str, settings: BaseModel, *, seen: int, act: Act
+) -> int:
+    """Keep a workshop's settings; raises StaleWrite."""
+    changes = {"settings": settings.model_dump_json()}
+    version = overwrite(connection, workshop, workshop_id, seen=seen, changes=changes)
+    record(connection, workshop_id, "settings-changed", act)
+    return version
+
+
+def _workshop(connection: Connection, workshop_id: str) -> Row[Any]:
+    row = connection.execute(select(workshop).where(workshop.c.id == workshop_id)).first()
+    if row is None:
+        raise NotKept("workshop", workshop_id)
+    return row
+
+
+def _tables(connection: Connection, workshop_id: str, seen: int) -> dict[str, Any]:
+    kept = current_catalogue(connection, workshop_id)
+    if kept.version != seen:
+        raise StaleWrite("catalogue", workshop_id, seen=seen, now=kept.version)
+    return kept.rows.model_dump()
+
+
+def _read(tables: dict[str, Any]) -> Workshop:
+    try:
+        return Workshop.model_validate(tables)
+    except ValidationError as fault:
+        raise CatalogueRefused(tuple(complaint(error, tables) for error in fault.errors())) from fault
+
+
+def _found(kept: Catalogue | None, workshop_id: str) -> Catalogue:
+    if kept is None:
+        raise NotKept("catalogue", workshop_id)
+    return kept
