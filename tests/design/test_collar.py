@@ -228,3 +228,12 @@ def test_a_plain_inch_collar_of_19_in_in_full() -> None:
     assert [x / IN for x in xs] == pytest.approx(
         [0.5, 1.5, 3.5, 4.5, 11.5, 12.5, 20.5, 21.5, 22.5, 23.5, 24.5, 25.5]
     )
+
+
+def test_the_shortest_neck_in_the_thickest_leather_is_refused_like_any_other() -> None:
+    # What is left for the neck is a third less than the old collar's length: the sums must still hold.
+    shop = only("leathers", thickness=6.0).model_copy(
+        update={"buckles": only("buckles", take_up=30.0).buckles}
+    )
+    assert not is_made(collar(neck=150, width=50.8), shop)
+    assert is_made(collar(neck=150, width=15.875, measured="tape-snug"), shop)  # 40 mm of ease, 49 mm of bend
