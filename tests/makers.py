@@ -2,6 +2,7 @@
 
 import asyncio
 from collections.abc import Mapping, MutableMapping
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -85,6 +86,8 @@ def raw(made: FastAPI, path: str, query: bytes, *headers: tuple[bytes, bytes]) -
     async def send(message: MutableMapping[str, Any]) -> None:
         sent.append(message)
 
-    asyncio.run(made(scope, receive, send))
+    # In a thread of its own: a browser's driver may have left a loop running in this one.
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, made(scope, receive, send)).result()
     body = b"".join(message.get("body", b"") for message in sent[1:])
     return int(sent[0]["status"]), body

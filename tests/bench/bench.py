@@ -1,8 +1,8 @@
-"""Speed of the engine and the pages, as ratios in one run: `python tests/bench/bench.py [--seconds 2] [--pairs 5]`.
+"""Speed of the engine and the pages: `python tests/bench/bench.py [--seconds 2] [--pairs 5]`.
 
-Times differ from machine to machine and from minute to minute, so a route's capacity is measured in turns with a
-bare text route of the same app, and the ratio is what counts. Each request asks for another neck, so nothing can
-be answered from a cache. Needs `wrk` (Debian package wrk).
+Times differ from machine to machine and from minute to minute, so a route's capacity is measured in turns
+with a bare text route of the same app, and the ratio is what counts. Each request asks for another neck, so
+nothing can be answered from a cache. Needs `wrk` (Debian package wrk).
 """
 
 import argparse
@@ -21,13 +21,20 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from service.design import make_pattern, read_collar  # noqa: E402 - after the path is set
+from service.design import Collar, Pattern, make_pattern, read_collar  # noqa: E402 - after the path is set
 from service.drawing import Heading, figures, pattern_pdf, pattern_svg, preview_svg  # noqa: E402
 from service.pricing import estimate  # noqa: E402
 from service.storage import load_workshop  # noqa: E402
+from service.workshop import Workshop  # noqa: E402
 
 PLAIN = {"neck": "19 in"}
-RICH = {"neck": "19 in", "studs": "2 in", "lettering": "Biscuit 0199", "style": "heel-bar", "width": "1 1/2 in"}
+RICH = {
+    "neck": "19 in",
+    "studs": "2 in",
+    "lettering": "Biscuit 0199",
+    "style": "heel-bar",
+    "width": "1 1/2 in",
+}
 HEADING = Heading("Bench", "Collar", None, "http://127.0.0.1/", "imperial", (("Neck", "19 in"),))
 
 
@@ -52,6 +59,19 @@ def milliseconds(work: Callable[[], object], least: float = 0.4) -> float:
     return statistics.median(rounds) * 1000
 
 
+def _column(typed: dict[str, str], spec: Collar, pattern: Pattern, workshop: Workshop) -> dict[str, float]:
+    """Times [ms] of every step for one design."""
+    return {
+        "read the query": milliseconds(lambda: read_collar(typed, workshop)),
+        "engine": milliseconds(lambda: make_pattern(spec, workshop)),
+        "price": milliseconds(lambda: estimate(pattern, workshop)),
+        "figures for the page": milliseconds(lambda: figures(pattern)),
+        "preview.svg": milliseconds(lambda: preview_svg(pattern)),
+        "pattern.svg": milliseconds(lambda: pattern_svg(pattern, HEADING)),
+        "pattern.pdf, A4": milliseconds(lambda: pattern_pdf(pattern, HEADING, "a4")),
+    }
+
+
 def in_process() -> list[tuple[str, float, float]]:
     """Rows of (what, plain collar [ms], decorated collar [ms])."""
     workshop = load_workshop(ROOT / "deploy" / "demo" / "workshop.toml")
@@ -59,30 +79,24 @@ def in_process() -> list[tuple[str, float, float]]:
     for typed in (PLAIN, RICH):
         spec = read_collar(typed, workshop)
         pattern = make_pattern(spec, workshop)
-        columns.append(
-            {
-                "read the query": milliseconds(lambda t=typed: read_collar(t, workshop)),
-                "engine": milliseconds(lambda s=spec: make_pattern(s, workshop)),
-                "price": milliseconds(lambda p=pattern: estimate(p, workshop)),
-                "figures for the page": milliseconds(lambda p=pattern: figures(p)),
-                "preview.svg": milliseconds(lambda p=pattern: preview_svg(p)),
-                "pattern.svg": milliseconds(lambda p=pattern: pattern_svg(p, HEADING)),
-                "pattern.pdf, A4": milliseconds(lambda p=pattern: pattern_pdf(p, HEADING, "a4")),
-            }
-        )
+        columns.append(_column(typed, spec, pattern, workshop))
     return [(name, columns[0][name], columns[1][name]) for name in columns[0]]
 
 
 def _capacity(port: int, route: str, seconds: int) -> float:
-    """Requests a second on a route, 32 connections, each request another neck; raises when any answer is not 200."""
+    """Requests a second on a route, 32 connections, each request another neck; stops at a wrong answer."""
     script = ROOT / "tests" / "bench" / "necks.lua"
-    command = ["wrk", "-t1", "-c32", f"-d{seconds}s", "-s", str(script), f"http://127.0.0.1:{port}/", "--", route]
-    if os.cpu_count() == 2:  # noqa: PLR2004 - one core for the server, one for the load
+    load = ["wrk", "-t1", "-c32", f"-d{seconds}s", "-s", str(script)]
+    command = [*load, f"http://127.0.0.1:{port}/", "--", route]
+    if os.cpu_count() == 2:
         command = ["taskset", "-c", "1", *command]
-    said = subprocess.run(command, check=True, capture_output=True, text=True).stdout  # noqa: S603
+    said = subprocess.run(command, check=True, capture_output=True, text=True).stdout
     if "Non-2xx" in said:
         raise SystemExit(f"{route} answered with errors:\n{said}")
-    return float(re.search(r"Requests/sec:\s+([\d.]+)", said)[1])
+    found = re.search(r"Requests/sec:\s+([\d.]+)", said)
+    if found is None:
+        raise SystemExit(f"wrk said nothing of requests:\n{said}")
+    return float(found[1])
 
 
 def capacities(pairs: int, seconds: int) -> list[tuple[str, float, float, float, float]]:
@@ -94,9 +108,9 @@ def capacities(pairs: int, seconds: int) -> list[tuple[str, float, float, float,
         port = free.getsockname()[1]
     with tempfile.TemporaryDirectory() as data:
         command = [sys.executable, str(ROOT / "tests" / "bench" / "serve.py"), str(port), data]
-        if os.cpu_count() == 2:  # noqa: PLR2004 - as above
+        if os.cpu_count() == 2:
             command = ["taskset", "-c", "0", *command]
-        with subprocess.Popen(command, cwd=ROOT) as server:  # noqa: S603
+        with subprocess.Popen(command, cwd=ROOT) as server:
             try:
                 _wait_for(port)
                 return [_row(port, route, pairs, seconds) for route in ROUTES]

@@ -1,4 +1,4 @@
-"""The service with one more route, `/bare`, that answers a fixed text: what the bench measures the others by."""
+"""The service with one more route, `/bare`, that answers a fixed text: what the bench measures by."""
 
 import sys
 from pathlib import Path
