@@ -38,4 +38,7 @@ def receipt(decision: Decision, proof: Proof, entry: Entry) -> str:
 
 
 def _moment(at: str) -> str:
-    return f"{datetime.fromisoformat(at).astimezone(UTC):%Y-%m-%d %H:%M} UTC"
+    moment = datetime.fromisoformat(at)
+    if moment.tzinfo is not None:
+        moment = moment.astimezone(UTC)
+    return f"{moment:%Y-%m-%d %H:%M} UTC"

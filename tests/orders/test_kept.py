@@ -75,7 +75,7 @@ def test_it_is_so_in_whatever_order_the_workshop_lists_its_rows(spec: Collar, ro
     assert estimate(whole, kept) == estimate(whole, rows)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(spec=collars())
 def test_no_row_that_is_kept_could_be_left_out(spec: Collar) -> None:
     whole = made(spec, workshop())
