@@ -59,11 +59,11 @@ class Catalogue:
     made_at: datetime
 
 
-def found_workshop(connection: Connection, workshop_id: str, rows: Workshop, *, act: Act) -> Catalogue:
+def found_workshop(connection: Connection, workshop_id: str, rows: Workshop, act: Act) -> Catalogue:
     """Keep a new workshop with its first catalogue, and return that."""
     first = {"id": workshop_id, "catalogue_version": 0, "last_order": 0, "settings": "{}", "row_version": 1}
     connection.execute(insert(workshop).values(first))
-    return keep_catalogue(connection, workshop_id, rows, seen=0, change="first catalogue", act=act)
+    return keep_catalogue(connection, workshop_id, rows, act, seen=0, change="first catalogue")
 
 
 def workshop_ids(connection: Connection) -> tuple[str, ...]:
@@ -94,10 +94,10 @@ def keep_catalogue(
     connection: Connection,
     workshop_id: str,
     rows: Workshop,
+    act: Act,
     *,
     seen: int,
     change: str,
-    act: Act,
 ) -> Catalogue:
     """Put a whole catalogue in force in place of the version that was seen; raises StaleWrite."""
     new = Catalogue(workshop_id, seen + 1, SCHEMA_VERSION, rows, change, act.who, act.at)
@@ -115,9 +115,9 @@ def put_row(
     workshop_id: str,
     kind: RowKind,
     row: Mapping[str, Any],
+    act: Act,
     *,
     seen: int,
-    act: Act,
 ) -> Catalogue:
     """Put a row in place of the one of its code, or after the others; raises CatalogueRefused, StaleWrite."""
     tables = _tables(connection, workshop_id, seen)
@@ -129,11 +129,11 @@ def put_row(
     else:
         tables[kind] = [*tables[kind][:place], row, *tables[kind][place + 1 :]]
         change = f"{kind}: {row.get(key)} changed"
-    return keep_catalogue(connection, workshop_id, _read(tables), seen=seen, change=change, act=act)
+    return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
 
 
 def remove_row(
-    connection: Connection, workshop_id: str, kind: RowKind, key: str, *, seen: int, act: Act
+    connection: Connection, workshop_id: str, kind: RowKind, key: str, act: Act, *, seen: int
 ) -> Catalogue:
     """Take a row out; raises NotKept, CatalogueRefused when others need it, StaleWrite."""
     tables = _tables(connection, workshop_id, seen)
@@ -142,24 +142,24 @@ def remove_row(
         raise NotKept(f"row in {kind}", key)
     tables[kind] = left
     change = f"{kind}: {key} removed"
-    return keep_catalogue(connection, workshop_id, _read(tables), seen=seen, change=change, act=act)
+    return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
 
 
 def change_columns(
     connection: Connection,
     workshop_id: str,
+    act: Act,
     *,
     workshop_columns: Mapping[str, Any] | None = None,
     rates: Mapping[str, Any] | None = None,
     seen: int,
-    act: Act,
 ) -> Catalogue:
     """Change the workshop's name, region or units, and its rates; raises CatalogueRefused, StaleWrite."""
     tables = _tables(connection, workshop_id, seen)
     tables |= {**(workshop_columns or {})}
     tables["rates"] = {**tables["rates"], **(rates or {})}
     change = ", ".join([*(workshop_columns or {}), *(f"rates: {name}" for name in rates or {})])
-    return keep_catalogue(connection, workshop_id, _read(tables), seen=seen, change=change, act=act)
+    return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
 
 
 def workshop_settings(connection: Connection, workshop_id: str, kind: type[Settings]) -> tuple[Settings, int]:
@@ -169,7 +169,7 @@ def workshop_settings(connection: Connection, workshop_id: str, kind: type[Setti
 
 
 def keep_settings(
-    connection: Connection, workshop_id: str, settings: BaseModel, *, seen: int, act: Act
+    connection: Connection, workshop_id: str, settings: BaseModel, act: Act, *, seen: int
 ) -> int:
     """Keep a workshop's settings; raises StaleWrite."""
     changes = {"settings": settings.model_dump_json()}

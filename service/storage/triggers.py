@@ -17,10 +17,10 @@ ERASED: Final = (
 
 SQLITE_LIST: Final = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger' ORDER BY name"
 POSTGRESQL_LIST: Final = """
-    SELECT tgname, pg_get_triggerdef(pg_trigger.oid) || ' ' || prosrc || ' ' || tgenabled FROM pg_trigger
+    SELECT tgname, pg_get_triggerdef(pg_trigger.oid) || ' ' || prosrc FROM pg_trigger
     JOIN pg_proc ON pg_proc.oid = tgfoid
     JOIN pg_class ON pg_class.oid = tgrelid JOIN pg_namespace ON pg_namespace.oid = relnamespace
-    WHERE NOT tgisinternal AND nspname = current_schema() ORDER BY tgname
+    WHERE NOT tgisinternal AND tgenabled IN ('O', 'A') AND nspname = current_schema() ORDER BY tgname
 """
 
 
