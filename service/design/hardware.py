@@ -19,6 +19,10 @@ Sized = TypeVar("Sized", Buckle, Ring)
 Coded = TypeVar("Coded", Leather, Finish)
 
 
+Wanted = tuple[Style, float, Fastening]
+"""What decides the hardware besides leather and finish: style, strap width [mm] and fastening."""
+
+
 def hardware_fits(strap: float, nominal: float) -> bool:
     """Tell whether a strap of this width [mm] runs in hardware of this nominal width [mm].
 
@@ -76,14 +80,21 @@ def missing(workshop: Workshop, spec: Collar, finish: str) -> tuple[str, ...]:
     Source: common practice: an order's hardware comes in one finish. Worked: no rings in black gives
     ("ring",).
     """
-    wanted: dict[str, Buckle | Ring | Fastener | Stud | None] = {
-        f"{spec.style} buckle": _buckle(workshop, spec.style, spec.width, finish),
-        "ring": _ring(workshop, spec.width, finish),
-        spec.fastening.replace("-", " "): fastener_for(workshop, spec.fastening, finish, 0.0),
+    wanted = spec.style, spec.width, spec.fastening
+    return _missing(workshop, wanted, finish, studs=spec.studs is not None)
+
+
+@lru_cache(maxsize=1024)
+def _missing(workshop: Workshop, wanted: Wanted, finish: str, *, studs: bool) -> tuple[str, ...]:
+    style, width, fastening = wanted
+    found: dict[str, Buckle | Ring | Fastener | Stud | None] = {
+        f"{style} buckle": _buckle(workshop, style, width, finish),
+        "ring": _ring(workshop, width, finish),
+        fastening.replace("-", " "): fastener_for(workshop, fastening, finish, 0.0),
     }
-    if spec.studs is not None:
-        wanted["stud"] = stud_in(workshop, finish)
-    return tuple(name for name, row in wanted.items() if row is None)
+    if studs:
+        found["stud"] = stud_in(workshop, finish)
+    return tuple(name for name, row in found.items() if row is None)
 
 
 def stud_in(workshop: Workshop, finish: str) -> Stud | None:
@@ -125,7 +136,7 @@ def fittings_for(workshop: Workshop, spec: Collar) -> Fittings:
 
 @lru_cache(maxsize=1024)
 def _fittings(
-    workshop: Workshop, leather: str, finish: str, wanted: tuple[Style, float, Fastening], *, studs: bool
+    workshop: Workshop, leather: str, finish: str, wanted: Wanted, *, studs: bool
 ) -> Fittings | None:
     """Rows for a leather and a finish, by style, width [mm] and fastening; None when one is missing."""
     style, width, fastening = wanted
