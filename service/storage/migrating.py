@@ -16,6 +16,11 @@ from service.storage.faults import StoreUnusable
 from service.storage.sqlite import copy_whole
 
 MIGRATIONS: Final = Path(__file__).parent / "migrations"
+NOT_STRICT: Final = """
+    SELECT name FROM pragma_table_list
+    WHERE schema = 'main' AND type = 'table' AND NOT strict AND name NOT LIKE 'sqlite_%'
+    AND name <> 'alembic_version' ORDER BY name
+"""
 EMPTY: Final = "base"
 NEWEST: Final = "head"
 
@@ -121,6 +126,8 @@ def _check(connection: Connection) -> None:
     missing = {*triggers.expected(connection)} - {*triggers.found(connection)}
     faults.extend(f"the trigger {name} is missing" for name in sorted(missing))
     if connection.dialect.name == "sqlite":
+        loose = connection.exec_driver_sql(NOT_STRICT).scalars()
+        faults.extend(f"the table {name} is not STRICT" for name in loose)
         broken = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
         faults.extend(
             f"row {row[1]} of {row[0]} refers to a row of {row[2]} that isn't there" for row in broken
