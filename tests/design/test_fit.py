@@ -84,7 +84,8 @@ def test_more_ease_is_never_fewer_fingers(neck: float, eases: list[float]) -> No
     steps = finger_steps(neck)
     less, more = (fingers_under(ease, steps) for ease in eases)
     assert less <= more
-    assert (eases[0] < 0) == (less < 0)
+    assert less < 0 or eases[0] > -0.001
+    assert less >= 0 or eases[0] < 0
 
 
 @given(st.floats(115, 950), st.sampled_from([1, 2, 3]))
