@@ -217,7 +217,8 @@ def _too_long(text: str, stamps: LetterStamps, room: float, owned: list[LetterSt
     )
     smaller = [row for row in owned if row.height < stamps.height]
     ways = [Suggestion("stamp", f"{row.height:g} mm", f"{show_mm(row.height)} stamps") for row in smaller]
-    if kept:
+    # A phone number cut short brings no dog home.
+    if kept and not any(character.isdigit() for character in text):
         ways.append(Suggestion("lettering", kept, f"“{kept}”"))
     return DoesNotFit(field="lettering", message=message, would_work=(*ways, NO_LETTERING))
 

@@ -42,10 +42,11 @@ def _plausibility(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
         f" have {show_both(low, 'imperial')} to {show_both(high, 'imperial')}."
         " Inches or centimetres? Over the coat? Is the weight right?"
     )
+    more = spec.neck - fit.neck  # what was measured is as much more than the neck in either unit
     cures = tuple(
         Suggestion("neck", value, f"I meant {value}")
         for value, mm in _other_units(spec.neck)
-        if low <= mm <= high and NECK_MIN <= mm <= NECK_MAX
+        if low <= mm - more <= high and NECK_MIN <= mm <= NECK_MAX
     )
     source = "derived, weak: neck in cm is 11.7 to 16.6 times the cube root of kg"
     return (Finding("neck-for-weight", "question", text, source, "neck", cures),)

@@ -109,17 +109,14 @@ _BOW = "M%.1f %.1f" + "C%.1f %.1f %.1f %.1f %.1f %.1f" * 2 + "Z"
 
 def _bridge(view: View, own: Look, angle: float, wire: float) -> str:
     """The hump of the tab over the ring's straight side."""
-    wide, top, off = 0.9 * wire, view.width / 2, wire + 2 * view.thick
-    edges = [
-        (-wide, top, 0.3),
-        (0.0, top, 1.0),
-        (wide, top, 0.3),
-        (wide, -top, 0.3),
-        (0.0, -top, 1.0),
-        (-wide, -top, 0.3),
-    ]
-    points = [view.at(angle + along / RADIUS, height, off * share) for along, height, share in edges]
-    crest = [view.at(angle - wide * 0.3 / RADIUS, side * top * 0.96, off) for side in (1, -1)]
+    wide, top, whole = 0.9 * wire, view.width / 2, wire + 2 * view.thick
+    foot = 0.3 * whole
+    # Seen from the side the crest would hide the hump's near foot: it rises no further than it is wide.
+    crown = foot + min(0.7 * whole, 0.8 * wide * cos(angle) / max(abs(sin(angle)), 0.01))
+    edges = [(-wide, foot), (0.0, crown), (wide, foot)]
+    corners = [(x, top, off) for x, off in edges] + [(x, -top, off) for x, off in reversed(edges)]
+    points = [view.at(angle + x / RADIUS, height, off) for x, height, off in corners]
+    crest = [view.at(angle - wide * 0.3 / RADIUS, side * top * 0.96, crown) for side in (1, -1)]
     return own.hump.draw(line(points, closed=True, rough=True)) + own.crest.draw(line(crest, rough=True))
 
 

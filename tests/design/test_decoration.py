@@ -175,6 +175,11 @@ def test_a_stud_needs_three_millimetres_of_leather_on_both_sides() -> None:
 # Lettering.
 
 
+def test_a_phone_number_is_never_offered_cut_short() -> None:
+    problem = refusal(neck=203.2, width=15.875, lettering="650 253 0000")
+    assert [way.value for way in problem.would_work if way.field == "lettering"] == [""]
+
+
 def test_a_text_is_as_long_as_its_stamps_and_the_gaps_between_them() -> None:
     row = LetterStamps(code="s", name="S", height=6, gap=1, advances={"A": 1.0, "I": 0.5, " ": 0.4})
     assert lettering_length("AA", row) == pytest.approx(13)
@@ -218,7 +223,8 @@ def test_the_longest_text_that_fits_is_really_the_longest(neck: float, height: f
     kept = [way.value for way in problem.would_work if way.field == "lettering" and way.value]
     beginnings = [text[:n].rstrip() for n in range(1, len(text) + 1)]
     best = max((start for start in beginnings if lettering_length(start, row) <= room), key=len, default="")
-    assert kept == ([best] if best else [])
+    whole_only = any(character.isdigit() for character in text)  # a phone number cut short is worse than none
+    assert kept == ([best] if best and not whole_only else [])
     assert (f"the first {len(best)} characters fit" if best else "none of it fits") in problem.message
     smaller = [way.value for way in problem.would_work if way.field == "stamp"]
     expected = [h for h in (9.0, 6.0) if h < height and lettering_length(text, SETS[h]) <= room]
