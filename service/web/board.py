@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Final, Literal, cast
+from typing import Final, Literal
 from urllib.parse import urlencode
 
 from fastapi import FastAPI, Request
@@ -83,7 +83,7 @@ def board(request: Request) -> Response:
     member = signed_in(request)
     search = searched(request.query_params.get("q", ""))
     stage = request.query_params.get("stage", "")
-    chosen = cast("Stage", stage) if stage in STAGES else None
+    chosen = stage if stage in STAGES else None
     frame = frame_for(member, house.workshop.name, "board")
     return shown(request, "board/page.html", made_board(house, frame, search, chosen))
 

@@ -121,7 +121,7 @@ def _row(order: Order, link: Link, now: datetime, region: str) -> LinkRow:
 
 
 def _path(number: int, link_id: str) -> str:
-    return f"/shop/orders/{number:int}/links/{link_id}"
+    return f"/shop/orders/{number}/links/{link_id}"
 
 
 def link_maker(request: Request, number: int) -> Response:

@@ -71,7 +71,7 @@ def mover(request: Request, number: int) -> Response:
             said = "A proof moves on by its customer's answer, and the other stages by the buttons here."
             return _refused(request, house, connection, member, order, said, typed)
         try:
-            change_order(connection, _moved(order, cast("Stage", to)), act(request, member), _action(to))
+            change_order(connection, _moved(order, to), act(request, member), _action(to))
         except MoveRefused as fault:
             return _refused(request, house, connection, member, order, str(fault), typed)
     return go_on(_path(number))

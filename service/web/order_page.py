@@ -203,7 +203,7 @@ def made_order_page(
         WORDS[order.stage].name,
         WORDS[order.stage].maker,
         steps_of(order.stage),
-        moves_of(order.stage),
+        moves_of(order.stage, cost[0]),
         order.version + 1 if may_send_proof(order.stage) else 0,
         may_edit(order.stage),
         order.row_version,
@@ -279,18 +279,24 @@ def steps_of(stage: Stage) -> tuple[Step, ...]:
     )
 
 
-def moves_of(stage: Stage) -> tuple[Move, ...]:
-    """Return the moves that a maker makes with a button, from here."""
+def moves_of(stage: Stage, price: str = "") -> tuple[Move, ...]:
+    """Return the moves that a maker makes with a button, from here; a quote is one at a price."""
     ahead = {one: place for place, one in enumerate(ROAD)}
     return tuple(
         Move(
             to,
-            "Back to the bench" if (stage, to) == ("ready", "making") else BY_HAND[to],
+            _move_words(stage, to, price),
             to == "cancelled" or ahead[to] <= ahead.get(stage, 0),
         )
         for to in MOVES[stage]
         if to in BY_HAND and to != stage
     )
+
+
+def _move_words(stage: Stage, to: Stage, price: str) -> str:
+    if (stage, to) == ("ready", "making"):
+        return "Back to the bench"
+    return f"Quote it at {price}" if to == "quoted" and price else BY_HAND[to]
 
 
 def _measure(row: Measurement, order: Order, members: Mapping[str, str], region: str) -> MeasureRow:

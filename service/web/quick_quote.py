@@ -160,7 +160,7 @@ def sender(request: Request) -> Response:
     with house.database.reading() as connection:
         owned = owned_dog(connection, house, typed)
     errors: dict[str, str] = {}
-    contact = None if owned else read_contact(typed, errors, house.workshop.region)
+    whom = owned or read_contact(typed, errors, house.workshop.region)
     promised = read_day(typed, "promised", errors, house.now().date())
     problems, pattern = tried(asked, house.workshop)
     quote = estimate(pattern, house.workshop) if pattern else None
@@ -174,7 +174,7 @@ def sender(request: Request) -> Response:
     with house.database.writing() as connection:
         if earlier := _made_before(connection, house, typed.get("key", "")):
             return go_on(f"/shop/orders/{earlier.number}")
-        person = owned or _new_person(connection, house, contact, by)
+        person = whom if isinstance(whom, Owned) else _new_person(connection, house, whom, by)
         order = _quoted_order(connection, house, typed, pattern, quote, promised, person, by)
         link, token = fresh_link(house, order, "order", person.customer.name[:60])
         make_link(connection, link, by)
