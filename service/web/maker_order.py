@@ -11,6 +11,7 @@ from fastapi.responses import Response
 
 from service.design import make_pattern
 from service.drawing import Heading, Paper, pattern_pdf, pattern_svg
+from service.errors import DesignError
 from service.orders import MOVES, MoveRefused, Stage
 from service.pricing import estimate
 from service.storage import (
@@ -133,6 +134,8 @@ def proof_maker(request: Request, number: int) -> Response:
                 send_proof(connection, made.order, made.proof, made.drawings, act(request, member))
         except StaleWrite:
             said = STALE
+        except DesignError as fault:
+            said = str(fault)
     if not said:
         return go_on(after)
     with house.database.reading() as connection:

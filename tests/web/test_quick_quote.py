@@ -187,6 +187,11 @@ def test_a_quote_for_a_dog_that_is_known_asks_for_no_name(shop: Shop) -> None:
     assert second.design == first.design
 
 
+def test_what_nobody_asked_for_can_be_left_out(shop: Shop) -> None:
+    page = parsed(shop.maker.get("/shop/quote", params={"neck": "19 in", "colour": "red"}).text)
+    assert page.xpath('//div[@id="wrong"]//a/@href') == ["/shop/quote?neck=19+in"]
+
+
 @pytest.mark.parametrize("customer", ["nobody", "\x00", "x" * 3000])
 def test_a_customer_nobody_knows_is_not_there(shop: Shop, customer: str) -> None:
     assert shop.maker.get("/shop/quote", params={"customer": customer}).status_code == 404
