@@ -6,9 +6,15 @@ from datetime import date
 import pytest
 
 from service.orders import MOVES, STAGES
-from service.storage import Link, link_by_token, links_of, measurements_of
+from service.storage import Link, Order, link_by_token, links_of, measurements_of
+from service.web import maker_design, maker_order
+from service.web.house import House
 from service.web.order_page import BY_HAND, moves_of
+from service.web.proofs import MadeProof, make_proof
+from service.web.query import Asked
+from service.web.quoted import tried
 from service.web.typed import typed_design
+from service.workshop import Workshop
 from tests.makers import parsed
 from tests.web.shop_makers import Shop, words
 
@@ -346,3 +352,47 @@ def test_reading_changes_nothing(shop: Shop) -> None:
     for place in ("/extend", "/revoke"):
         assert shop.maker.get(f"{path}{place}").status_code == 405
     assert (shop.kept(1), shop.actions(shop.kept(1))) == before
+
+
+def test_a_change_in_the_moment_of_keeping_is_not_overwritten(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Between reading the order and writing the design somebody else is quicker."""
+
+    def slow(asked: Asked, workshop: Workshop) -> object:
+        shop.post("/shop/orders/1/details", bench_notes="Quicker.", notes="", **guard)
+        return tried(asked, workshop)
+
+    guard, fields = shop.guard(1), design(shop, neck="20 in")
+    monkeypatch.setattr(maker_design, "tried", slow)
+    answer = shop.post("/shop/orders/1/design", **fields)
+    assert answer.status_code == 409
+    assert parsed(answer.text).xpath('//input[@id="field-neck"]/@value') == ["20 in"]
+    kept = shop.kept(1)
+    assert kept.bench_notes == "Quicker."
+    assert kept.design.neck == pytest.approx(482.6)
+
+
+def test_a_change_while_a_proof_is_drawn_keeps_it_back(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    def slow(house: House, order: Order) -> MadeProof:
+        shop.post("/shop/orders/1/details", bench_notes="Quicker.", notes="", **guard)
+        return make_proof(house, order)
+
+    guard = shop.guard(1)
+    monkeypatch.setattr(maker_order, "make_proof", slow)
+    answer = shop.post("/shop/orders/1/proofs", version="1", **guard)
+    assert answer.status_code == 409
+    assert "Dates or notes were changed" in words(answer)
+    assert (shop.kept(1).stage, shop.kept(1).version) == ("enquiry", 0)
+
+
+def test_what_others_typed_is_shown_as_text(shop: Shop) -> None:
+    shop.order("<b>Ada</b> & “Co”", "<script>alert(1)</script>")
+    for path in ("/shop", "/shop/orders/2", "/shop/customers", "/shop?q=%3Cscript%3E"):
+        text = shop.maker.get(path).text
+        assert "<script>alert" not in text
+        assert "<b>Ada</b>" not in text
+    shop.post(
+        "/shop/orders/2/details", notes="</textarea><script>x</script>", bench_notes="", **shop.guard(2)
+    )
+    assert "<script>x" not in shop.maker.get("/shop/orders/2").text
