@@ -7,6 +7,7 @@ from typing import Final
 
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
+from pydantic_core import to_json
 
 from service.orders import WORDS
 from service.storage import (
@@ -16,10 +17,13 @@ from service.storage import (
     Measurement,
     Member,
     Order,
+    OrdersOpen,
     StaleWrite,
     add_dog,
+    all_about,
     change_customer,
     dogs_of,
+    erase_customer,
     find_customers,
     measurements_of,
     orders_of,
@@ -114,7 +118,7 @@ class ContactField:
 
 @dataclass(frozen=True, slots=True)
 class CustomerPage:
-    """A customer; `notice` says why something that was sent was not kept."""
+    """A customer; `notice` says why something sent was not kept, `erasing` why they are still here."""
 
     frame: Frame
     path: str
@@ -128,6 +132,7 @@ class CustomerPage:
     notice: str
     new_dog: Mapping[str, str]
     dog_error: str
+    erasing: str
 
 
 def customers(request: Request) -> Response:
@@ -179,6 +184,7 @@ def made_customer_page(
     typed: Mapping[str, str] | None = None,
     errors: Mapping[str, str] | None = None,
     notice: str = "",
+    erasing: str = "",
 ) -> CustomerPage:
     """Return the page of a customer as they are kept; `typed` and `errors` are those of the forms on it."""
     dogs, typed, errors = dogs_of(connection, one.id), typed or {}, errors or {}
@@ -196,6 +202,7 @@ def made_customer_page(
         notice,
         {"called": typed.get("called", ""), "breed": typed.get("breed", "")},
         errors.get("called", "") or errors.get("breed", ""),
+        erasing,
     )
 
 
@@ -278,8 +285,38 @@ def dog_keeper(request: Request, customer_id: str) -> Response:
     return go_on(f"/shop/customers/{customer_id}")
 
 
+def everything(request: Request, customer_id: str) -> Response:
+    """All that is kept about a customer, to be given to them."""
+    signed_in(request, "owner")
+    house = house_of(request)
+    with house.database.reading() as connection:
+        kept = all_about(connection, the_customer(connection, house, customer_id).id)
+    headers = {"Content-Disposition": 'attachment; filename="customer.json"'}
+    return Response(to_json(kept, indent=2), headers=headers, media_type="application/json")
+
+
+def eraser(request: Request, customer_id: str) -> Response:
+    """Erase a customer for good, once their name was typed to say so."""
+    member = signed_in(request, "owner")
+    house, typed = house_of(request), form(request)
+    with house.database.writing() as connection:
+        one = the_customer(connection, house, customer_id)
+        notice = "" if typed.get("sure", "").strip() == one.name else f"To erase them, type “{one.name}”."
+        if not notice:
+            try:
+                erase_customer(connection, one.id, act(request, member))
+            except OrdersOpen as fault:
+                notice = str(fault)
+        if notice:
+            page = made_customer_page(house, connection, member, one, erasing=notice)
+            return shown(request, "customers/page.html", page, HTTPStatus.CONFLICT)
+    return go_on("/shop/customers")
+
+
 def customer_routes(app: FastAPI) -> None:
     """Add the addresses of customers."""
     add_page(app, "/shop/customers", customers)
     add_page(app, "/shop/customers/{customer_id}", customer_page, contact_keeper)
     add_page(app, "/shop/customers/{customer_id}/dogs", take=dog_keeper)
+    add_page(app, "/shop/customers/{customer_id}/everything.json", everything)
+    add_page(app, "/shop/customers/{customer_id}/erase", take=eraser)

@@ -1,5 +1,6 @@
 """What the shop's pages look up and note: an order by its number, a dog with its owner, what was measured."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -21,8 +22,8 @@ from service.storage import (
 )
 from service.web.house import House
 
-LARGEST: Final = 2**31 - 1
-"""No store counts orders beyond that; asking for one would be a fault there."""
+COUNT: Final = re.compile(r"[1-9][0-9]{0,8}")
+"""A number of an order or a proof: no store counts further."""
 SAME_MM: Final = 0.01
 """Two measures nearer than that [mm] are the same one."""
 
@@ -35,11 +36,16 @@ class Owned:
     dog: Dog | None
 
 
-def the_order(connection: Connection, house: House, number: int) -> Order:
-    """Return this workshop's order of a number; raises NotKept."""
-    if number > LARGEST:
-        raise NotKept("order", f"of so large a number as {str(number)[:12]}…")
-    return order_by_number(connection, house.workshop_id, number)
+def the_order(connection: Connection, house: House, number: str) -> Order:
+    """Return this workshop's order of a number, as it stands in an address; raises NotKept."""
+    return order_by_number(connection, house.workshop_id, counted("order", number))
+
+
+def counted(what: str, number: str) -> int:
+    """Return the number in an address; raises NotKept for what is none."""
+    if COUNT.fullmatch(number) is None:
+        raise NotKept(what, number[:12])
+    return int(number)
 
 
 def the_customer(connection: Connection, house: House, customer_id: str) -> Customer:

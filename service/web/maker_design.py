@@ -79,7 +79,7 @@ class DesignPage:
         return self.fields.problems
 
 
-def design_page(request: Request, number: int) -> Response:
+def design_page(request: Request, number: str) -> Response:
     """The form; for a script in it only what changes."""
     member = signed_in(request, "maker")
     house = house_of(request)
@@ -164,7 +164,7 @@ def _by_name(rows: tuple[Row, ...]) -> dict[str, str]:
     return {row.name: f"{row.value}, {row.other}" if row.other else row.value for row in rows}
 
 
-def keeper(request: Request, number: int) -> Response:
+def keeper(request: Request, number: str) -> Response:
     """Keep a changed design, or send it as a new proof."""
     member = signed_in(request, "maker")
     house, typed = house_of(request), form(request)
@@ -222,4 +222,4 @@ def _keep(house: House, order: Order, pattern: Pattern, typed: Mapping[str, str]
 
 def design_routes(app: FastAPI) -> None:
     """Add the form of an order's design."""
-    add_page(app, "/shop/orders/{number:int}/design", design_page, keeper)
+    add_page(app, "/shop/orders/{number}/design", design_page, keeper)

@@ -120,11 +120,11 @@ def _row(order: Order, link: Link, now: datetime, region: str) -> LinkRow:
     )
 
 
-def _path(number: int, link_id: str) -> str:
+def _path(number: int | str, link_id: str) -> str:
     return f"/shop/orders/{number}/links/{link_id}"
 
 
-def link_maker(request: Request, number: int) -> Response:
+def link_maker(request: Request, number: str) -> Response:
     """Make a link for a recipient."""
     member = signed_in(request, "maker")
     house, typed = house_of(request), form(request)
@@ -142,7 +142,7 @@ def link_maker(request: Request, number: int) -> Response:
     return to_link(request, order, link, token)
 
 
-def link_page(request: Request, number: int, link_id: str) -> Response:
+def link_page(request: Request, number: str, link_id: str) -> Response:
     """A link: as text to copy and a QR code when it was just made, and in any case how long it opens."""
     member = signed_in(request)
     house = house_of(request)
@@ -175,7 +175,7 @@ def qr_of(address: str) -> str:
     )
 
 
-def extender(request: Request, number: int, link_id: str) -> Response:
+def extender(request: Request, number: str, link_id: str) -> Response:
     """Let a link open for another two weeks from now."""
     member = signed_in(request, "maker")
     house = house_of(request)
@@ -190,7 +190,7 @@ def extender(request: Request, number: int, link_id: str) -> Response:
     return go_on(_path(number, link_id))
 
 
-def revoker(request: Request, number: int, link_id: str) -> Response:
+def revoker(request: Request, number: str, link_id: str) -> Response:
     """Close a link for good."""
     member = signed_in(request, "maker")
     house = house_of(request)
@@ -210,7 +210,7 @@ def _of(order: Order, links: tuple[Link, ...], link_id: str) -> Link:
 
 def link_routes(app: FastAPI) -> None:
     """Add the addresses of links."""
-    add_page(app, "/shop/orders/{number:int}/links", take=link_maker)
-    add_page(app, "/shop/orders/{number:int}/links/{link_id}", link_page)
-    add_page(app, "/shop/orders/{number:int}/links/{link_id}/extend", take=extender)
-    add_page(app, "/shop/orders/{number:int}/links/{link_id}/revoke", take=revoker)
+    add_page(app, "/shop/orders/{number}/links", take=link_maker)
+    add_page(app, "/shop/orders/{number}/links/{link_id}", link_page)
+    add_page(app, "/shop/orders/{number}/links/{link_id}/extend", take=extender)
+    add_page(app, "/shop/orders/{number}/links/{link_id}/revoke", take=revoker)

@@ -31,7 +31,7 @@ from service.web.access import act, form, signed_in
 from service.web.configurator import PAPERS, summary
 from service.web.family import add_page, go_on, shown
 from service.web.house import House, house_of, origin
-from service.web.kept import LARGEST, dog_of, the_order, written_measures
+from service.web.kept import counted, dog_of, the_order, written_measures
 from service.web.maker_design import design_routes
 from service.web.maker_links import link_routes
 from service.web.order_page import BY_HAND, Trouble, details_of, made_order_page, trail_rows
@@ -48,7 +48,7 @@ STALE: Final = "Somebody has changed this order since you opened its page, so no
 KEEP_MINE: Final = " What you typed is still in the form below: look it over, then keep it."
 
 
-def order_page(request: Request, number: int) -> Response:
+def order_page(request: Request, number: str) -> Response:
     """The order."""
     member = signed_in(request)
     house = house_of(request)
@@ -57,7 +57,7 @@ def order_page(request: Request, number: int) -> Response:
     return shown(request, "maker_order/page.html", page)
 
 
-def mover(request: Request, number: int) -> Response:
+def mover(request: Request, number: str) -> Response:
     """Move the order to another stage, as far as a maker may."""
     member = signed_in(request, "maker")
     house, typed = house_of(request), form(request)
@@ -91,7 +91,7 @@ def _action(to: str) -> str:
     return to if to in {"quoted", "cancelled"} else "stage-moved"
 
 
-def detail_keeper(request: Request, number: int) -> Response:
+def detail_keeper(request: Request, number: str) -> Response:
     """Keep dates and notes."""
     member = signed_in(request, "maker")
     house, typed = house_of(request), form(request)
@@ -114,7 +114,7 @@ def detail_keeper(request: Request, number: int) -> Response:
     return go_on(f"{_path(number)}#details")
 
 
-def proof_maker(request: Request, number: int) -> Response:
+def proof_maker(request: Request, number: str) -> Response:
     """Make the order's next proof, and send it."""
     member = signed_in(request, "maker")
     house, typed = house_of(request), form(request)
@@ -143,7 +143,7 @@ def proof_maker(request: Request, number: int) -> Response:
         return _refused(request, house, connection, member, order, said, typed)
 
 
-def measurer(request: Request, number: int) -> Response:
+def measurer(request: Request, number: str) -> Response:
     """Keep what was measured anew on the dog; the design stays until somebody changes it."""
     member = signed_in(request, "maker")
     house, typed = house_of(request), form(request)
@@ -184,14 +184,14 @@ def _refused(
     return shown(request, "maker_order/page.html", page, HTTPStatus.CONFLICT)
 
 
-def pattern_drawing(request: Request, number: int) -> Response:
+def pattern_drawing(request: Request, number: str) -> Response:
     """The kept design's pattern at full scale on one sheet."""
     order, heading, name = _to_cut(request, number, "svg")
     text = pattern_svg(make_pattern(order.design, order.kept), heading)
     return _download(text.encode(), name, "image/svg+xml")
 
 
-def pattern_print(request: Request, number: int) -> Response:
+def pattern_print(request: Request, number: str) -> Response:
     """The kept design's pattern to print, one at a time: two at once would only hold each other up."""
     order, heading, name = _to_cut(request, number, "pdf")
     paper = request.query_params.get("paper", "a4")
@@ -206,7 +206,7 @@ def pattern_print(request: Request, number: int) -> Response:
     return _download(printed, name, "application/pdf")
 
 
-def _to_cut(request: Request, number: int, kind: str) -> tuple[Order, Heading, str]:
+def _to_cut(request: Request, number: str, kind: str) -> tuple[Order, Heading, str]:
     """The order, what stands on its pattern, and the name of the file."""
     signed_in(request)
     house = house_of(request)
@@ -231,13 +231,13 @@ def _to_cut(request: Request, number: int, kind: str) -> tuple[Order, Heading, s
     return order, heading, f"order-{number}-{file_name(pattern, system, kind)}"
 
 
-def proof_print(request: Request, number: int, version: int) -> Response:
+def proof_print(request: Request, number: str, version: str) -> Response:
     """A proof to print, as it was sent."""
     signed_in(request)
     house = house_of(request)
     with house.database.reading() as connection:
         order = the_order(connection, house, number)
-        proof = proof_of_version(connection, order.id, min(version, LARGEST))
+        proof = proof_of_version(connection, order.id, counted("proof", version))
         printed = proof_drawing_of(connection, proof.seen, PRINT)
     return _download(printed.content, f"order-{number}-proof-{version}.pdf", printed.media_type)
 
@@ -247,13 +247,13 @@ def _download(body: bytes, name: str, media_type: str) -> Response:
     return Response(body, headers=headers, media_type=media_type)
 
 
-def _path(number: int) -> str:
+def _path(number: int | str) -> str:
     return f"/shop/orders/{number}"
 
 
 def maker_order_routes(app: FastAPI) -> None:
     """Add the addresses of an order."""
-    path = "/shop/orders/{number:int}"
+    path = "/shop/orders/{number}"
     add_page(app, path, order_page)
     add_page(app, f"{path}/stage", take=mover)
     add_page(app, f"{path}/details", take=detail_keeper)
@@ -261,6 +261,6 @@ def maker_order_routes(app: FastAPI) -> None:
     add_page(app, f"{path}/measures", take=measurer)
     add_page(app, f"{path}/pattern.svg", pattern_drawing)
     add_page(app, f"{path}/pattern.pdf", pattern_print)
-    add_page(app, f"{path}/proofs/{{version:int}}.pdf", proof_print)
+    add_page(app, f"{path}/proofs/{{version}}.pdf", proof_print)
     design_routes(app)
     link_routes(app)

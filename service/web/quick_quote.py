@@ -1,5 +1,6 @@
 """The quick quote: three fields to a price, and a second tap that makes it an order with a link."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -9,7 +10,6 @@ from typing import Final
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
-from service.design import Pattern
 from service.orders import kept_rows
 from service.pricing import Quote, estimate
 from service.storage import (
@@ -44,6 +44,8 @@ from service.workshop import Workshop
 
 USUAL_DAYS: Final = 21
 """The promise that is proposed: three weeks from today. Common practice."""
+KEY: Final = re.compile(r"[A-Za-z0-9_-]{16,64}")
+"""The key of a form, so that it sent twice counts once: it becomes the order's id."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,10 +174,16 @@ def sender(request: Request) -> Response:
         return shown(request, "quick_quote/page.html", page, status)
     by = act(request, member)
     with house.database.writing() as connection:
-        if earlier := _made_before(connection, house, typed.get("key", "")):
+        key = typed.get("key", "")
+        if KEY.fullmatch(key) is None:
+            key = house.reference()
+        if earlier := _made_before(connection, house, key):
             return go_on(f"/shop/orders/{earlier.number}")
         person = whom if isinstance(whom, Owned) else _new_person(connection, house, whom, by)
-        order = _quoted_order(connection, house, typed, pattern, quote, promised, person, by)
+        dog_id = person.dog.id if person.dog else None
+        rows = kept_rows(pattern, house.workshop)
+        wish = Enquiry(key, house.workshop_id, person.customer.id, dog_id, pattern.spec, rows)
+        order = _quoted_order(connection, house, wish, person, typed, quote, promised, by)
         link, token = fresh_link(house, order, "order", person.customer.name[:60])
         make_link(connection, link, by)
     return to_link(request, order, link, token)
@@ -184,7 +192,7 @@ def sender(request: Request) -> Response:
 def _price_notice(typed: Mapping[str, str], quote: Quote | None, workshop: Workshop) -> str:
     """What to say when the price is another than the one that was on the screen."""
     was = typed.get("minor", "")
-    if quote is None or not was.isdecimal() or int(was) == minor_of(quote.total, workshop.rates):
+    if quote is None or not was.isdecimal() or was == str(minor_of(quote.total, workshop.rates)):
         return ""
     digits, region = workshop.rates.minor_digits, workshop.region
     before = coins(int(was[:12]), quote.currency, digits, region)
@@ -226,20 +234,16 @@ def _new_person(connection: Connection, house: House, contact: TypedContact, by:
 def _quoted_order(
     connection: Connection,
     house: House,
+    wish: Enquiry,
+    person: Owned,
     typed: Mapping[str, str],
-    pattern: Pattern,
     quote: Quote,
     promised: date | None,
-    person: Owned,
     by: Act,
 ) -> Order:
-    rows = kept_rows(pattern, house.workshop)
-    dog = person.dog
-    key = typed.get("key", "") or house.reference()
-    asked = Enquiry(key, house.workshop_id, person.customer.id, dog.id if dog else None, pattern.spec, rows)
-    order = take_enquiry(connection, asked, by)
-    if dog:
-        written_measures(connection, house, dog, typed, pattern.spec, by)
+    order = take_enquiry(connection, wish, by)
+    if person.dog:
+        written_measures(connection, house, person.dog, typed, wish.design, by)
     minor = minor_of(quote.total, house.workshop.rates)
     quoted = replace(order, stage="quoted", quote_minor=minor, currency=quote.currency, promised_on=promised)
     return change_order(connection, quoted, by, "quoted")

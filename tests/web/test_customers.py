@@ -107,3 +107,25 @@ def test_a_reader_sees_customers_and_changes_none(shop: Shop) -> None:
 @pytest.mark.parametrize("key", ["nobody", "%00", "x" * 2000])
 def test_a_customer_nobody_knows_is_not_there(shop: Shop, key: str) -> None:
     assert shop.maker.get(f"/shop/customers/{key}").status_code == 404
+
+
+def test_the_owner_takes_out_everything_that_is_kept(shop: Shop) -> None:
+    kept = shop.browsers["owner"].get(f"{path(shop)}/everything.json")
+    assert kept.json()["customer"]["name"] == "Ada Example"
+    assert [order["number"] for order in kept.json()["orders"]] == [1]
+    assert "token" not in kept.text
+    assert shop.maker.get(f"{path(shop)}/everything.json").status_code == 403
+
+
+def test_a_customer_is_erased_by_name_once_nothing_is_under_way(shop: Shop) -> None:
+    here = path(shop)
+    assert shop.post(f"{here}/erase", sure="Ada Example").status_code == 403
+    assert "type “Ada Example”" in words(shop.post(f"{here}/erase", "owner", sure="yes"))
+    early = shop.post(f"{here}/erase", "owner", sure="Ada Example")
+    assert early.status_code == 409
+    assert "Orders 1 are under way" in words(early)
+    shop.move(1, "cancelled")
+    assert shop.post(f"{here}/erase", "owner", sure="Ada Example").status_code == 303
+    assert shop.maker.get(here).status_code == 404
+    assert shop.maker.get("/shop/orders/1").status_code == 404
+    assert "Ada Example" not in words(shop.maker.get("/shop/customers"))
