@@ -3,13 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from decimal import Decimal
 from typing import Final
 from urllib.parse import urlsplit
 
 from service.design import make_pattern
 from service.errors import GirthwrightError
 from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
-from service.pricing import estimate
+from service.pricing import at_price, estimate
 from service.storage import (
     Connection,
     Customer,
@@ -35,9 +36,9 @@ from service.web.maker_links import LinkRow, link_rows
 from service.web.page import Fix, Outcome
 from service.web.query import Asked, address
 from service.web.quoted import margin_words, time_words
-from service.web.shop_words import day_words, due_day, due_words, entry_words, minor_of, sum_words
+from service.web.shop_words import day_words, due_day, due_words, entry_words, sum_words
 from service.web.typed import typed_design
-from service.web.words import coins, moment
+from service.web.words import moment, money
 
 ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
 """The stages that every order comes through; the other two are off the road."""
@@ -232,10 +233,11 @@ def price_of(order: Order, house: House) -> tuple[str, str, str, str]:
         quote = estimate(make_pattern(order.design, rows), rows)
     except GirthwrightError:
         return sum_words(order.quote_minor, order.currency, rows.rates, house.workshop.region), "", "", ""
-    reckoned = minor_of(quote.total, rows.rates)
-    shown = reckoned if order.quote_minor is None else order.quote_minor
-    note = "reckoned, not quoted yet" if order.quote_minor is None else "as quoted"
-    price = coins(shown, order.currency or quote.currency, rows.rates.minor_digits, rows.region)
+    note = "reckoned, not quoted yet"
+    if order.quote_minor is not None:
+        note = "as quoted"
+        quote = at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
+    price = money(quote.total, quote.currency, rows.region)
     return price, note, margin_words(quote, rows), f"{time_words(quote.minutes)} at the bench"
 
 

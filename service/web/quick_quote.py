@@ -11,7 +11,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.orders import kept_rows
-from service.pricing import Quote, estimate
+from service.pricing import Quote, at_price, estimate
 from service.storage import (
     Act,
     Connection,
@@ -38,7 +38,7 @@ from service.web.query import Asked, address, read_query
 from service.web.quoted import Figures, figures_of, tried
 from service.web.shop_form import DesignFields, design_fields, only_design
 from service.web.shop_words import minor_of
-from service.web.typed_contact import TypedContact, read_contact, read_day
+from service.web.typed_contact import TypedContact, read_contact, read_day, read_price
 from service.web.words import coins, money
 from service.workshop import Workshop
 
@@ -146,6 +146,7 @@ def _send_fields(typed: Mapping[str, str], errors: Mapping[str, str], today: dat
         ("name", "Customer's name", ""),
         ("contact", "Phone or e-mail", ""),
         ("called", "Dog's name, if you know it", ""),
+        ("agreed", "Another price, if you agree one", ""),
         ("promised", "Promised for", proposed),
     )
     return {
@@ -164,6 +165,7 @@ def sender(request: Request) -> Response:
     errors: dict[str, str] = {}
     whom = owned or read_contact(typed, errors, house.workshop.region)
     promised = read_day(typed, "promised", errors, house.now().date())
+    agreed = read_price(typed, "agreed", errors, house.workshop.rates.minor_digits)
     problems, pattern = tried(asked, house.workshop)
     quote = estimate(pattern, house.workshop) if pattern else None
     notice = _price_notice(typed, quote, house.workshop)
@@ -173,6 +175,8 @@ def sender(request: Request) -> Response:
         status = HTTPStatus.CONFLICT if notice and not errors else HTTPStatus.UNPROCESSABLE_ENTITY
         return shown(request, "quick_quote/page.html", page, status)
     by = act(request, member)
+    if agreed is not None:
+        quote = at_price(quote, agreed, house.workshop.rates)
     with house.database.writing() as connection:
         key = typed.get("key", "")
         if KEY.fullmatch(key) is None:

@@ -59,7 +59,8 @@ def figures_of(pattern: Pattern, workshop: Workshop, asked: Asked) -> Figures:
 
 def margin_words(quote: Quote, workshop: Workshop) -> str:
     """Return the shop's margin in a price: "Margin $19.59, 25 %"."""
-    kept = sum((line.amount for line in quote.lines if line.code == "margin"), Decimal(0))
+    cost = sum((line.amount for line in quote.lines if line.code not in {"margin", "tax"}), Decimal(0))
+    kept = quote.before_tax - cost
     share = kept / quote.before_tax * 100 if quote.before_tax else Decimal(0)
     return f"Margin {money(kept, quote.currency, workshop.region)}, {share:.0f} %"
 

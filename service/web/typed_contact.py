@@ -1,8 +1,10 @@
 """What a maker types about a customer in a hurry: one line that is an e-mail address or a phone number."""
 
+import re
 from collections.abc import Mapping, MutableMapping
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from typing import Final
 
 import phonenumbers
@@ -13,6 +15,7 @@ from service.web.enquiry_form import EMAIL
 
 NAME_MAX: Final = 80
 CONTACT_MAX: Final = 120
+PRICE: Final = re.compile(r"([0-9]{1,6})(?:[.,]([0-9]{1,4}))?")
 DAYS_MAX: Final = 366 * 3
 """A promise for later than that is a slip of the thumb."""
 
@@ -89,6 +92,21 @@ def read_day(
     if abs((day - today).days) > DAYS_MAX:
         errors[name] = f"That is more than three years away. {example}"
     return day
+
+
+def read_price(
+    typed: Mapping[str, str], name: str, errors: MutableMapping[str, str], digits: int
+) -> Decimal | None:
+    """Return the sum a form names, None for none; `digits` is how many decimals its currency has."""
+    text = typed.get(name, "").strip()
+    if not text:
+        return None
+    found = PRICE.fullmatch(text)
+    if found is None or len(found[2] or "") > digits or not int(found[1] + (found[2] or "")):
+        example = "45" if digits == 0 else "45 or 45.50"
+        errors[name] = f"Type the price as a plain number, such as {example}, or leave it empty."
+        return None
+    return Decimal(f"{found[1]}.{found[2] or 0}")
 
 
 def may_ring(phone: str, region: str) -> bool:

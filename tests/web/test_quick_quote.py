@@ -28,6 +28,9 @@ DESIGN = {
 }
 
 
+PLAIN = {"measured": "existing-collar", "width": "1 in", "leather": "chestnut", "finish": "brass"}
+
+
 @pytest.fixture
 def shop() -> Shop:
     return Shop()
@@ -185,6 +188,28 @@ def test_a_quote_for_a_dog_that_is_known_asks_for_no_name(shop: Shop) -> None:
     second = shop.kept(2)
     assert (second.customer_id, second.dog_id) == (first.customer_id, first.dog_id)
     assert second.design == first.design
+
+
+@pytest.mark.parametrize(("typed", "minor"), [("45", 4500), ("45.50", 4550), ("45,5", 4550), ("", 4431)])
+def test_an_agreed_price_is_the_price(shop: Shop, typed: str, minor: int) -> None:
+    assert estimate(pattern(**{**DESIGN, **PLAIN}), workshop()).total == Decimal("44.31")
+    assert shop.post("/shop/quote", **form(shop, **PLAIN, minor="4431", agreed=typed)).status_code == 303
+    assert shop.kept(1).quote_minor == minor
+    said = words(shop.maker.get("/shop/orders/1"))
+    assert f"${minor / 100:.2f} as quoted" in said
+
+
+def test_the_margin_follows_the_agreed_price(shop: Shop) -> None:
+    """44.31 is 41.41 before 7 % of tax, 10.35 of it margin; at 30.00 it is 28.04, so that 3.02 are lost."""
+    shop.post("/shop/quote", **form(shop, **PLAIN, minor="4431", agreed="30"))
+    assert "Margin -$3.02, -11 %" in words(shop.maker.get("/shop/orders/1"))
+
+
+@pytest.mark.parametrize("typed", ["0", "free", "1,234", "45.505", "-1", "１"])
+def test_a_price_that_is_none_is_asked_for_again(shop: Shop, typed: str) -> None:
+    answer = shop.post("/shop/quote", **form(shop, agreed=typed))
+    assert answer.status_code == 422
+    assert parsed(answer.text).xpath('//input[@id="send-agreed"]/@value') == [typed]
 
 
 def test_what_nobody_asked_for_can_be_left_out(shop: Shop) -> None:
