@@ -5,11 +5,12 @@ Unlike the maker's tables, nothing in it is ever shortened: a person puts their 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from service.design import Pattern
 from service.drawing.pattern_sheet import bench_sheet
 from service.drawing.pdf_writer import Layer, Page, write_pdf
-from service.drawing.sheet import SADDLE, SOFT, THIN, Block, Item, Path, Text, moved, polyline
+from service.drawing.sheet import SADDLE, SOFT, THIN, Block, Item, Path, Sheet, Text, moved, polyline
 from service.drawing.tiles import LANDSCAPE, MARGIN, SheetPaper
 from service.drawing.typeface import Weight, text_width, wrapped
 
@@ -21,6 +22,8 @@ FOOT = 9.0
 """Height of the strip that names document and page [mm]."""
 GUTTER = 3.0
 """Between two columns [mm]."""
+HEAD, BETWEEN = 6.0, 4.0
+"""Above the rows of the pattern, and between two of them [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +98,8 @@ def _row(row: Sequence[str], section: Section, width: float) -> Iterator[Block]:
         cells.append([Text(words, (x, size + line * n), size, weight) for n, words in enumerate(lines)])
         x += share * width
     if len(cells) == 1:
-        for text in cells[0]:
-            yield Block((Text(text.text, (0.0, size), size, text.weight),), width, line)
+        for written in cells[0]:
+            yield Block((Text(written.text, (0.0, size), size, written.weight),), width, line)
     else:
         yield Block(tuple(text for cell in cells for text in cell), width, line * max(map(len, cells)) + 0.6)
 
@@ -118,17 +121,26 @@ def _drawn(pattern: Pattern, wide: float, room: float) -> Iterator[tuple[Layer, 
     width = wide - 2 * MARGIN
     longest = pattern.strap.length + width
     sheet = bench_sheet(pattern, tuple(n * width for n in range(1, int(longest // width) + 1)))
-    rows = max(1, -int(-sheet.width // width))
-    step = sheet.height + 4.0
-    each = max(1, int((room - 6.0) // step))
-    for first in range(0, rows, each):
-        said = "The pattern, from left to right in rows; at full size when it is printed at 100 %."
-        layers = [Layer((Text(said, (MARGIN, MARGIN + SIZE), SIZE, colour=SOFT),))]
-        for n in range(first, min(first + each, rows)):
-            y = MARGIN + 6.0 + (n - first) * step
-            window = (MARGIN, y, MARGIN + width, y + sheet.height)
-            layers.append(Layer(sheet.items, MARGIN - n * width, y, window))
-        yield tuple(layers)
+    layers, y = [_drawn_head()], MARGIN + HEAD
+    for n in range(max(1, ceil(sheet.width / width))):
+        high = _row_height(sheet, n * width, width)
+        if len(layers) > 1 and y + high > MARGIN + room:
+            yield tuple(layers)
+            layers, y = [_drawn_head()], MARGIN + HEAD
+        layers.append(Layer(sheet.items, MARGIN - n * width, y, (MARGIN, y, MARGIN + width, y + high)))
+        y += high + BETWEEN
+    yield tuple(layers)
+
+
+def _row_height(sheet: Sheet, x: float, width: float) -> float:
+    """Down to the lowest thing that shows between x and x + width [mm]."""
+    boxes = [item.box for item in sheet.items]
+    return max((box[3] for box in boxes if box[0] < x + width and box[2] > x), default=0.0) + 1.0
+
+
+def _drawn_head() -> Layer:
+    said = "The pattern, from left to right in rows; at full size when it is printed at 100 %."
+    return Layer((Text(said, (MARGIN, MARGIN + SIZE), SIZE, colour=SOFT),))
 
 
 def _foot(text: str, number: int, count: int, wide: float, high: float) -> Iterator[Item]:
