@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from itertools import count
+from secrets import token_hex
 from typing import Any
 
 from sqlalchemy import Connection
@@ -35,12 +35,10 @@ PATTERN = pattern()
 KEPT = kept_rows(PATTERN, workshop())
 SVG = drawing("worn", "image/svg+xml", b"<svg xmlns='http://www.w3.org/2000/svg'/>")
 
-_numbers = count(1)
-
 
 def new_id(kind: str) -> str:
     """An id that no other row has."""
-    return f"{kind}-{next(_numbers)}"
+    return f"{kind}-{token_hex(8)}"
 
 
 def act(actor: Actor = "maker", who: str = "member-1", minutes: float = 0) -> Act:
