@@ -82,7 +82,7 @@ class Server:
 
 def make_server() -> Server:
     """A server, made and started; the test fails with what would help when PostgreSQL is not installed."""
-    programs = _programs()
+    programs = postgresql_programs()
     folder = Path(tempfile.mkdtemp(prefix="girthwright-pg-"))
     user = "postgres" if os.geteuid() == 0 else None  # PostgreSQL refuses to run as root
     if user is not None:
@@ -103,7 +103,8 @@ def make_server() -> Server:
     return server
 
 
-def _programs() -> Path:
+def postgresql_programs() -> Path:
+    """The folder with PostgreSQL's server; the test fails with what would help when there is none."""
     places = [
         Path(os.environ.get("POSTGRES_BIN", "")),
         *sorted(Path("/usr/lib/postgresql").glob("*/bin"))[::-1],
