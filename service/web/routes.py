@@ -27,11 +27,14 @@ from service.web.answers import DesignAnswer, HealthAnswer, design_json
 from service.web.board import board_routes
 from service.web.configurator import PAPERS, made_page, summary
 from service.web.customers import customer_routes
+from service.web.enquiry import enquiry_routes
 from service.web.errors import is_partial
 from service.web.fields import system_of
+from service.web.followed import followed_routes
 from service.web.house import House, house_of, origin
 from service.web.maker_order import maker_order_routes
 from service.web.openapi import PAPER, PARTIAL, UNWELL, answers, found, parameters, refusals
+from service.web.proof_page import proof_page_routes
 from service.web.query import Asked, address, design, read_query
 from service.web.quick_quote import quick_quote_routes
 from service.web.words import file_name, money, title
@@ -51,6 +54,9 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     quick_quote_routes,
     maker_order_routes,
     customer_routes,
+    enquiry_routes,
+    followed_routes,
+    proof_page_routes,
 )
 """Each family of pages adds its own addresses."""
 
