@@ -1,7 +1,6 @@
 """The application: the one place that joins the rooms."""
 
 import tomllib
-from secrets import token_bytes
 from typing import Any
 
 from anyio import CapacityLimiter
@@ -14,18 +13,21 @@ from starlette.types import ASGIApp
 
 from service.errors import GirthwrightError
 from service.settings import ROOT, Settings
+from service.storage import Database
 from service.web import (
     House,
     KeptFiles,
+    OwnPagesOnly,
     SecurityHeaders,
     add_routes,
     by_status,
     deliberate,
     describe,
     environment,
+    refused_origin,
+    shelf_of,
     unexpected,
 )
-from service.workshop import Workshop
 
 NO_TELEMETRY: TelemetryConfig = {
     "tracing": False,
@@ -47,13 +49,15 @@ class Service(FastAPI):
         )
 
     def openapi(self) -> dict[str, Any]:
-        if self.openapi_schema is None:
-            self.openapi_schema = describe(self)
+        house: House = self.state.house
+        if self.openapi_schema is None or self.state.described is not house.workshop:
+            self.openapi_schema = describe(self, house.workshop)
+            self.state.described = house.workshop
         return self.openapi_schema
 
 
-def create_app(settings: Settings, workshop: Workshop) -> FastAPI:
-    """Return the application serving one workshop."""
+def create_app(settings: Settings, database: Database, workshop_id: str) -> FastAPI:
+    """Return the application serving one workshop of a store."""
     version = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
     app = Service(
         title="Girthwright",
@@ -68,8 +72,17 @@ def create_app(settings: Settings, workshop: Workshop) -> FastAPI:
     )
     static = ROOT / "static"
     templates = environment(ROOT / "templates", static)
-    app.state.house = House(settings, workshop, templates, version, CapacityLimiter(1), token_bytes(8))
-    add_routes(app, workshop)
+    house = House(
+        settings,
+        database,
+        workshop_id,
+        shelf_of(database, workshop_id),
+        templates,
+        version,
+        CapacityLimiter(1),
+    )
+    app.state.house = house
+    add_routes(app, house.workshop)
     app.mount("/static", KeptFiles(static), name="static")
     app.add_exception_handler(GirthwrightError, deliberate)
     app.add_exception_handler(HTTPException, by_status)
@@ -80,6 +93,7 @@ def create_app(settings: Settings, workshop: Workshop) -> FastAPI:
         compresslevel=5,
         exclude_content_types=(*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf"),  # it is compressed inside
     )
+    app.add_middleware(OwnPagesOnly, origin=settings.origin, refuse=refused_origin)
     if "*" not in settings.allowed_hosts:
         app.add_middleware(TrustedHostMiddleware, allowed_hosts=settings.allowed_hosts, www_redirect=False)
     return app

@@ -3,7 +3,7 @@
 import os
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
@@ -32,15 +32,17 @@ class SettingUnusable(GirthwrightError):
 class Settings:
     """How the service runs.
 
-    `data` is the folder with the workshop's files; `host` and `port` where to listen; `origin` the address
-    people use ("https://collars.example"), empty when it isn't known; `allowed_hosts` the host names that are
-    answered, "*" for any; `query_max` the longest query string [characters]; `body_max` the largest request
-    body [bytes]; `connections_max` how many connections are served at once; `keep_alive_s` and `grace_s` how
-    long an idle connection and a stop are waited for; `proxies` the addresses whose forwarded headers are
-    believed.
+    `data` is the folder with the workshop's files; `database` the address of its store, empty for an embedded
+    one in that folder, and never shown, since it may hold a password; `host` and `port` where to listen;
+    `origin` the address people use ("https://collars.example"), empty when it isn't known; `allowed_hosts`
+    the host names that are answered, "*" for any; `query_max` the longest query string [characters];
+    `body_max` the largest body of a request that is no form [bytes]; `connections_max` how many connections
+    are served at once; `keep_alive_s` and `grace_s` how long an idle connection and a stop are waited for;
+    `proxies` the addresses whose forwarded headers are believed.
     """
 
     data: Path = ROOT / ".data"
+    database: str = field(default="", repr=False)
     host: str = "127.0.0.1"
     port: int = 8000
     origin: str = ""
@@ -71,6 +73,7 @@ def read_settings(given: Mapping[str, str | None], environment: Mapping[str, str
     origin = setting("origin", usual.origin, _origin)
     return Settings(
         data=setting("data", usual.data, lambda _, text: Path(text).expanduser()),
+        database=setting("database", usual.database, lambda _, text: text),
         host=host,
         port=setting("port", usual.port, _whole(1, 65_535)),
         origin=origin,

@@ -1,8 +1,13 @@
 """What tests are made with: the invented demo workshop, designs in it, and a client that asks the service."""
 
 import asyncio
+import atexit
+import shutil
+import tempfile
 from collections.abc import Mapping, MutableMapping
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
+from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -14,7 +19,15 @@ from starlette.testclient import TestClient
 from service.app import create_app
 from service.design import Collar, Pattern, make_pattern, read_collar
 from service.settings import ROOT, Settings
-from service.storage import load_workshop
+from service.storage import (
+    Act,
+    Database,
+    embedded_url,
+    found_workshop,
+    load_workshop,
+    migrate,
+    open_database,
+)
 from service.workshop import Workshop
 
 DEMO = ROOT / "deploy" / "demo" / "workshop.toml"
@@ -47,14 +60,47 @@ def pattern(**typed: str) -> Pattern:
     return make_pattern(collar(**typed), workshop())
 
 
+SHOP = "shop-1"
+
+
+@cache
+def _stores() -> Path:
+    """A folder for the stores of this run, gone at its end, with an empty one in it to be copied."""
+    folder = Path(tempfile.mkdtemp(prefix="girthwright-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    with closing(open_database(embedded_url(folder / "new.sqlite3"))) as database:
+        migrate(database)
+    return folder
+
+
+def store(rows: Workshop | None = None) -> Database:
+    """A store of its own that the demo workshop, or another, has moved into."""
+    folder = Path(tempfile.mkdtemp(dir=_stores()))
+    shutil.copy(_stores() / "new.sqlite3", folder / "store.sqlite3")
+    database = open_database(embedded_url(folder / "store.sqlite3"))
+    with database.writing() as connection:
+        found_workshop(connection, SHOP, rows or workshop(), Act("service", "start", datetime.now(UTC)))
+    return database
+
+
 def app(settings: Settings | None = None, rows: Workshop | None = None) -> FastAPI:
-    """The application over the demo workshop, as it runs when nothing is set."""
-    return create_app(settings or Settings(), rows or workshop())
+    """The application over a store with the demo workshop, as it runs when nothing is set."""
+    database = store(rows)
+    assert database.file is not None
+    return create_app(settings or Settings(data=database.file.parent), database, SHOP)
 
 
 def client(made: FastAPI | None = None, *, faults_raise: bool = True) -> TestClient:
-    """A client of the application on this machine; with `faults_raise` off it gets the answer to a fault."""
-    return TestClient(made or app(), base_url="http://localhost:8000", raise_server_exceptions=faults_raise)
+    """A client of the application on this machine; with `faults_raise` off it gets the answer to a fault.
+
+    It sends things as a browser does from a page of the service.
+    """
+    return TestClient(
+        made or app(),
+        base_url="http://localhost:8000",
+        raise_server_exceptions=faults_raise,
+        headers={"Sec-Fetch-Site": "same-origin"},
+    )
 
 
 def parsed(text: str) -> Any:  # noqa: ANN401 - what lxml answers to an XPath has a dozen types

@@ -1,8 +1,20 @@
 """Drawings of a pattern: one model, many writers. The only room that knows svgwrite and reportlab."""
 
+from service.drawing.document import Document, Section, document_pdf
 from service.drawing.full_scale import pattern_pdf, pattern_svg
 from service.drawing.info_page import Heading
 from service.drawing.preview import Figures, figures, preview_svg
 from service.drawing.tiles import Paper
 
-__all__ = ["Figures", "Heading", "Paper", "figures", "pattern_pdf", "pattern_svg", "preview_svg"]
+__all__ = [
+    "Document",
+    "Figures",
+    "Heading",
+    "Paper",
+    "Section",
+    "document_pdf",
+    "figures",
+    "pattern_pdf",
+    "pattern_svg",
+    "preview_svg",
+]

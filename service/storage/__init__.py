@@ -1,5 +1,7 @@
 """Where a workshop's data is kept: the only SQL, its shape and its backups."""
 
+from sqlalchemy import Connection
+
 from service.storage.audit import (
     Act,
     TrailHead,
@@ -161,6 +163,7 @@ __all__ = [
     "CatalogueChange",
     "CatalogueRefused",
     "CatalogueUnusable",
+    "Connection",
     "Customer",
     "Database",
     "DesignFrozen",

@@ -1,21 +1,28 @@
 """Routes, pages and their data: the only room that speaks HTTP."""
 
-from service.web.errors import by_status, deliberate, unexpected
-from service.web.house import House
+from service.web.access import ROLES
+from service.web.errors import by_status, deliberate, refused_origin, unexpected
+from service.web.house import House, shelf_of
 from service.web.openapi import describe
 from service.web.pages import environment
+from service.web.passwords import new_member
 from service.web.routes import add_routes
-from service.web.security import SecurityHeaders
+from service.web.security import OwnPagesOnly, SecurityHeaders
 from service.web.static import KeptFiles
 
 __all__ = [
+    "ROLES",
     "House",
     "KeptFiles",
+    "OwnPagesOnly",
     "SecurityHeaders",
     "add_routes",
     "by_status",
     "deliberate",
     "describe",
     "environment",
+    "new_member",
+    "refused_origin",
+    "shelf_of",
     "unexpected",
 ]

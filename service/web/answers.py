@@ -1,6 +1,6 @@
 """What `/design.json`, `/healthz` and problems answer, as types that OpenAPI describes. All lengths in mm."""
 
-from typing import Any, NotRequired
+from typing import Any, Literal, NotRequired
 
 from pydantic_core import to_json
 from typing_extensions import TypedDict  # pydantic needs this one before Python 3.12
@@ -136,11 +136,13 @@ class DesignAnswer(TypedDict):
 
 
 class HealthAnswer(TypedDict):
-    """The service can answer: its version, and the name of the workshop it has loaded."""
+    """How the service is: its version, the workshop's name, its store, and room on its disk [MB]."""
 
-    status: str
+    status: Literal["ok", "trouble"]
     version: str
     workshop: str
+    migrations: Literal["fit", "do not fit"]
+    free_disk_mb: int
 
 
 class TroubleAnswer(TypedDict):

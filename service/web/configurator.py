@@ -76,7 +76,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         figures=figures(pattern),
         summary=summary(pattern, system),
         total=money(quote.total, quote.currency, workshop.region),
-        total_note=_total_note(workshop),
+        total_note=total_note(workshop),
         included=quote.included,
         price_rows=_price_rows(quote, workshop.region),
         fit_sentence=fit_sentence(pattern, system),
@@ -89,6 +89,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         hardware=tuple(Row(row.name, str(row.quantity), row.place) for row in pattern.hardware),
         stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
         share_url=base + address("/", asked.given),
+        ask_url="" if example else address("/ask", asked.given),
         downloads=_downloads(asked, workshop),
     )
 
@@ -157,7 +158,8 @@ def _price_rows(quote: Quote, region: str) -> tuple[PriceRow, ...]:
     )
 
 
-def _total_note(workshop: Workshop) -> str:
+def total_note(workshop: Workshop) -> str:
+    """Return what is said beside the total."""
     rates = workshop.rates
     if not rates.tax:
         return "An estimate; no tax is added."

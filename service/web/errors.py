@@ -2,16 +2,20 @@
 
 from dataclasses import dataclass
 from http import HTTPStatus
+from urllib.parse import urlencode
 
 from pydantic_core import to_json
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.routing import Match
 
 from service.errors import DesignError, DesignRefused, GirthwrightError
+from service.storage import NotKept, StaleWrite, StorageFull, StorageUnavailable
+from service.web.access import FormUnreadable, NotAllowed, SignInNeeded
 from service.web.answers import Problem, trouble
 from service.web.configurator import refused_page
-from service.web.house import house_of
+from service.web.house import house_of, origin
 from service.web.query import Asked, QueryTooLong, QueryUnreadable, address, read_query
 
 PROBLEM_TYPE = "/openapi.json#/components/schemas/Problem"
@@ -20,12 +24,16 @@ PROBLEM_TYPE = "/openapi.json#/components/schemas/Problem"
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """How a kind of fault is answered: `title` for programs, `heading` and `message` for people."""
+    """How a kind of fault is answered: `title` for programs, `heading` and `message` for people.
+
+    Without a `message` the error's own sentence is shown. `again` is when to ask again [s], 0 for never.
+    """
 
     status: int
     title: str
     heading: str
     message: str = ""
+    again: int = 0
 
 
 DESIGN = Kind(422, "This design can't be made", "This collar can't be made as asked")
@@ -36,7 +44,28 @@ FAULT = Kind(
     "The fault is ours, not yours, and it is noted. Try again: the address still holds your design.",
 )
 
+NOT_NOW = "Nothing was changed. Try again in a moment; what you filled in is still there when you go back."
+
+ELSEWHERE = Kind(
+    403,
+    "Forbidden",
+    "That was not sent from here",
+    "Only this service's own pages can send it something. Open the page here, and send it again.",
+)
+
 BY_CLASS: dict[type[Exception], Kind] = {
+    StorageFull: Kind(
+        503,
+        "Insufficient Storage",
+        "Nothing can be kept just now",
+        f"The workshop's disk is full. {NOT_NOW}",
+        60,
+    ),
+    StorageUnavailable: Kind(503, "Service Unavailable", "The workshop's books are out of reach", NOT_NOW, 5),
+    NotKept: Kind(404, "Not Found", "There is nothing here"),
+    StaleWrite: Kind(409, "Conflict", "Someone else was quicker"),
+    NotAllowed: Kind(403, "Forbidden", "That is for others to do"),
+    FormUnreadable: Kind(422, "Unprocessable Content", "That can't be read"),
     QueryTooLong: Kind(414, "URI Too Long", "This address is too long"),
     QueryUnreadable: Kind(422, "Unprocessable Content", "This address can't be read"),
     DesignRefused: DESIGN,
@@ -52,11 +81,12 @@ BY_STATUS = {
         "There is nothing here",
         "No page has this address. It may have been cut or mistyped.",
     ),
-    405: Kind(
-        405, "Method Not Allowed", "That can't be done here", "This address can be read, and nothing else."
-    ),
+    405: Kind(405, "Method Not Allowed", "That can't be done here", "This address does something else."),
     413: Kind(
-        413, "Content Too Large", "That is too much", "Nothing needs to be sent along with this address."
+        413,
+        "Content Too Large",
+        "That is too much",
+        "This address takes less than was sent. Go back, make it shorter, and send it again.",
     ),
 }
 """How answers of the framework itself are worded."""
@@ -64,9 +94,11 @@ BY_STATUS = {
 
 async def deliberate(request: Request, fault: Exception) -> Response:
     """Answer one of our own errors."""
+    if isinstance(fault, SignInNeeded):
+        return RedirectResponse("/shop/sign-in?" + urlencode({"next": fault.back}), HTTPStatus.SEE_OTHER)
     kind = next(BY_CLASS[one] for one in type(fault).__mro__ if one in BY_CLASS)
     if kind is not DESIGN:
-        return _answer(request, kind, str(fault))
+        return _answer(request, kind, kind.message or str(fault))
     problems = fault.problems if isinstance(fault, DesignRefused) else (fault,)
     found = tuple(problem for problem in problems if isinstance(problem, DesignError))
     if wants_page(request):
@@ -80,8 +112,13 @@ async def by_status(request: Request, fault: Exception) -> Response:
     phrase = HTTPStatus(status).phrase
     answer = _answer(request, BY_STATUS.get(status, Kind(status, phrase, phrase, f"{phrase}.")))
     if status == HTTPStatus.METHOD_NOT_ALLOWED:
-        answer.headers["Allow"] = "GET, HEAD"  # true of every address there is
+        answer.headers["Allow"] = ", ".join(_methods(request))
     return answer
+
+
+def refused_origin(request: Request) -> Response:
+    """Answer something sent from a page that is not ours."""
+    return _answer(request, ELSEWHERE)
 
 
 async def unexpected(request: Request, _fault: Exception) -> Response:
@@ -125,15 +162,10 @@ def is_partial(request: Request) -> bool:
     )
 
 
-def base_address(request: Request) -> str:
-    """Return the address of the service as people know it, from the settings or else from the request."""
-    return house_of(request).settings.origin or str(request.base_url).rstrip("/")
-
-
 def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Response:
     house = house_of(request)
     asked = _asked(request, house.settings.query_max)
-    page = refused_page(asked, problems, house.workshop, base_address(request))
+    page = refused_page(asked, problems, house.workshop, origin(request))
     headers = {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
     name = "configurator/page.html"
     if is_partial(request):
@@ -154,7 +186,22 @@ def _answer(request: Request, kind: Kind, message: str = "") -> Response:
         return _problem(kind, said)
     page = house_of(request).templates.get_template("error.html")
     text = page.render(title=kind.heading, message=said, status=kind.status)
-    return HTMLResponse(text, kind.status, {"Cache-Control": "no-cache"})
+    return HTMLResponse(text, kind.status, _headers(kind))
+
+
+def _methods(request: Request) -> list[str]:
+    """Every method of an address, in the order in which they are known."""
+    there: set[str] = set()
+    for route in request.app.routes:
+        if route.matches(request.scope)[0] is not Match.NONE:
+            there |= getattr(route, "methods", None) or {"GET", "HEAD"}
+    known = [method for method in ("GET", "HEAD", "POST") if method in there]
+    return known or ["GET", "HEAD"]  # a file's, below its folder
+
+
+def _headers(kind: Kind) -> dict[str, str]:
+    again = {"Retry-After": str(kind.again)} if kind.again else {}
+    return {"Cache-Control": "no-cache", **again}
 
 
 def _problem(kind: Kind, detail: str, problems: tuple[DesignError, ...] = ()) -> Response:
@@ -165,5 +212,4 @@ def _problem(kind: Kind, detail: str, problems: tuple[DesignError, ...] = ()) ->
         "detail": detail,
         "errors": [trouble(problem) for problem in problems],
     }
-    headers = {"Cache-Control": "no-cache"}
-    return Response(to_json(answer), kind.status, headers, media_type="application/problem+json")
+    return Response(to_json(answer), kind.status, _headers(kind), media_type="application/problem+json")

@@ -1,6 +1,9 @@
 """What every route needs, made once when the service starts."""
 
-from dataclasses import dataclass
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from typing import cast
 
 from anyio import CapacityLimiter
@@ -8,24 +11,66 @@ from jinja2 import Environment
 from starlette.requests import Request
 
 from service.settings import Settings
+from service.storage import Catalogue, Database, current_catalogue
 from service.workshop import Workshop
+
+
+@dataclass(slots=True)
+class Shelf:
+    """The catalogue in force, at hand: drawing a collar asks no store. `put` the new one after a change."""
+
+    catalogue: Catalogue
+
+    def put(self, catalogue: Catalogue) -> None:
+        """Have a new version in force from the next request on; one older than that at hand is left."""
+        if catalogue.version > self.catalogue.version:
+            self.catalogue = catalogue
 
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """Settings, the workshop's rows, templates, version, and the press that prints one PDF at a time.
+    """Settings, the store and the catalogue from it, templates, version, the press for one PDF at a time.
 
-    `stamp` is another one each time the service starts: what was drawn before may be drawn otherwise now.
+    `start` is another one each time the service starts. `now` is the time in UTC; `reference` makes an id of
+    128 random bits, `token` a secret of 256 for a link or a session. `seen` is when each session was last
+    used, by its hash: reading a page writes nothing, so that is kept on the next write.
     """
 
     settings: Settings
-    workshop: Workshop
+    database: Database
+    workshop_id: str
+    shelf: Shelf
     templates: Environment
     version: str
     press: CapacityLimiter
-    stamp: bytes
+    start: bytes = field(default_factory=lambda: secrets.token_bytes(8))
+    now: Callable[[], datetime] = lambda: datetime.now(UTC)
+    reference: Callable[[], str] = lambda: secrets.token_urlsafe(16)
+    token: Callable[[], str] = lambda: secrets.token_urlsafe(32)
+    seen: dict[str, datetime] = field(default_factory=dict)
+
+    @property
+    def workshop(self) -> Workshop:
+        """The rows of the catalogue in force."""
+        return self.shelf.catalogue.rows
+
+    @property
+    def stamp(self) -> bytes:
+        """Another one after each start and each change of the catalogue: drawings may differ after it."""
+        return self.start + self.shelf.catalogue.version.to_bytes(8, "big")
+
+
+def shelf_of(database: Database, workshop_id: str) -> Shelf:
+    """Return the shelf with a workshop's catalogue as the store has it now."""
+    with database.reading() as connection:
+        return Shelf(current_catalogue(connection, workshop_id))
 
 
 def house_of(request: Request) -> House:
     """Return the house a request is served in."""
     return cast("House", request.app.state.house)
+
+
+def origin(request: Request) -> str:
+    """Return the address of the service as people know it, from the settings or else from the request."""
+    return house_of(request).settings.origin or str(request.base_url).rstrip("/")

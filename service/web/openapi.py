@@ -26,6 +26,16 @@ PARTIAL = {
     "schema": {"type": "string", "enum": ["true"]},
 }
 
+UNWELL: dict[int | str, dict[str, Any]] = {
+    503: {
+        "description": "The store is out of reach, or is not in the shape that this release needs.",
+        "content": {
+            "application/json": {"schema": {"$ref": "#/components/schemas/HealthAnswer"}},
+            "application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}},
+        },
+    }
+}
+
 
 def parameters(workshop: Workshop, *, neck_required: bool = True) -> list[dict[str, Any]]:
     """Return the description of every parameter of a design in this workshop."""
@@ -65,8 +75,8 @@ def answers(description: str, kind: str) -> dict[int | str, dict[str, Any]]:
     return {**found(description, kind), **refusals(kind)}
 
 
-def describe(app: FastAPI) -> dict[str, Any]:
-    """Return the whole description; each GET is described for HEAD too."""
+def describe(app: FastAPI, workshop: Workshop) -> dict[str, Any]:
+    """Return the whole description for the choices a workshop has; each GET is described for HEAD too."""
     schema = get_openapi(
         title=app.title,
         version=app.version,
@@ -79,6 +89,9 @@ def describe(app: FastAPI) -> dict[str, Any]:
     components.update(problem.pop("$defs"))
     components["Problem"] = problem
     for path in schema["paths"].values():
+        for one in path["get"].get("parameters", ()):
+            if one["name"] in ALL:
+                one["schema"] = ALL[one["name"]].schema(workshop)
         path["head"] = _headless(path["get"])
     return schema
 

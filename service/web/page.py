@@ -97,7 +97,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """Everything that follows from a readable design."""
+    """Everything that follows from a readable design; `ask_url` is empty for the example."""
 
     example: bool
     title: str
@@ -115,6 +115,7 @@ class Outcome:
     hardware: tuple[Row, ...]
     stations: tuple[Row, ...]
     share_url: str
+    ask_url: str
     downloads: tuple[tuple[str, str, str], ...]
 
 

@@ -1,4 +1,4 @@
-"""Every address of the service. All are read, none is written to.
+"""Every address of the service: the design's own, which are only read, and the families of pages.
 
 Routes of the engine are `async def` although the house prefers `def`: they wait for nothing, and a hand-over
 to a thread costs more than drawing a collar. Only the PDF takes long enough to be noticed; it goes to
@@ -7,6 +7,8 @@ a thread, one at a time: two at once would only take the processor from each oth
 
 from collections.abc import Callable
 from hashlib import blake2b
+from http import HTTPStatus
+from shutil import disk_usage
 from typing import Any, cast, get_args
 
 from anyio import to_thread
@@ -19,14 +21,22 @@ from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_sv
 from service.errors import DesignError, Suggestion
 from service.pricing import estimate
 from service.settings import ROOT
+from service.storage import shape
 from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
+from service.web.board import board_routes
 from service.web.configurator import PAPERS, made_page, summary
-from service.web.errors import base_address, is_partial
+from service.web.customers import customer_routes
+from service.web.enquiry import enquiry_routes
+from service.web.errors import is_partial
 from service.web.fields import system_of
-from service.web.house import House, house_of
-from service.web.openapi import PAPER, PARTIAL, answers, found, parameters, refusals
+from service.web.followed import followed_routes
+from service.web.house import House, house_of, origin
+from service.web.maker_order import maker_order_routes
+from service.web.openapi import PAPER, PARTIAL, UNWELL, answers, found, parameters, refusals
+from service.web.proof_page import proof_page_routes
 from service.web.query import Asked, address, design, read_query
+from service.web.quick_quote import quick_quote_routes
 from service.web.words import file_name, money, title
 from service.workshop import Workshop
 
@@ -35,15 +45,27 @@ PDF = "application/pdf"
 HTML_HEADERS = {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
 SHORTLY = "private, max-age=60"
 """So long a drawing may be shown again without asking: only a change of workshop or service changes it."""
-ROBOTS = "User-agent: *\nAllow: /$\nAllow: /static/\nDisallow: /\n"
+ROBOTS = (
+    "User-agent: *\nAllow: /$\nAllow: /static/\nDisallow: /o/\nDisallow: /p/\nDisallow: /shop\nDisallow: /\n"
+)
 """One page is worth finding; every design has an address, and there is no end of them."""
+FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
+    board_routes,
+    quick_quote_routes,
+    maker_order_routes,
+    customer_routes,
+    enquiry_routes,
+    followed_routes,
+    proof_page_routes,
+)
+"""Each family of pages adds its own addresses."""
 
 
 async def configurator(request: Request) -> Response:
     """The page: the form, the collar, its fit and its price; or, for a script in it, only what changes."""
     house = house_of(request)
     asked = _asked(request, house)
-    page = made_page(asked, house.workshop, base_address(request))
+    page = made_page(asked, house.workshop, origin(request))
     if not is_partial(request):
         return HTMLResponse(
             house.templates.get_template("configurator/page.html").render(page=page), headers=HTML_HEADERS
@@ -95,11 +117,19 @@ async def design_numbers(request: Request) -> Response:
     return Response(body, headers={"Cache-Control": SHORTLY}, media_type="application/json")
 
 
-async def health(request: Request) -> Response:
-    """Whether the service can answer."""
+def health(request: Request) -> Response:
+    """Whether the service can answer and keep what it is told."""
     house = house_of(request)
-    answer: HealthAnswer = {"status": "ok", "version": house.version, "workshop": house.workshop.name}
-    return Response(to_json(answer), headers={"Cache-Control": "no-store"}, media_type="application/json")
+    fits = shape(house.database).fits
+    answer: HealthAnswer = {
+        "status": "ok" if fits else "trouble",
+        "version": house.version,
+        "workshop": house.workshop.name,
+        "migrations": "fit" if fits else "do not fit",
+        "free_disk_mb": disk_usage(house.settings.data).free // 1_000_000,
+    }
+    status = HTTPStatus.OK if fits else HTTPStatus.SERVICE_UNAVAILABLE
+    return Response(to_json(answer), status, {"Cache-Control": "no-store"}, media_type="application/json")
 
 
 async def robots(_request: Request) -> Response:
@@ -128,9 +158,11 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
         [*asked, PAPER],
     )
     _add(app, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
-    _add(app, "/healthz", health, {}, [], HealthAnswer)
+    _add(app, "/healthz", health, UNWELL, [], HealthAnswer)
     _add(app, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])
     _add(app, "/favicon.ico", favicon, found("The icon.", SVG), [])
+    for family in FAMILIES:
+        family(app)
 
 
 def _add(
@@ -177,7 +209,7 @@ def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> 
         shop=workshop.name,
         title=title(pattern, system),
         price=money(quote.total, quote.currency, workshop.region),
-        link=base_address(request) + address("/", asked.given),
+        link=origin(request) + address("/", asked.given),
         system=system,
         summary=tuple(
             (row.name, f"{row.value}, {row.other}" if row.other else row.value)

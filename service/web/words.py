@@ -1,9 +1,11 @@
 """Numbers and codes in plain words, in the reader's own system of measures."""
 
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from functools import lru_cache
 
 from babel import Locale, UnknownLocaleError
+from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency
 
 from service.design import Collar, HoleFit, Pattern
@@ -108,3 +110,20 @@ def _locale(region: str) -> Locale:
 def money(amount: Decimal, currency: str, region: str) -> str:
     """An amount as it is written in English in a country [ISO 3166]: "$45.30"."""
     return format_currency(amount, currency, locale=_locale(region))
+
+
+def coins(minor: int, currency: str, digits: int, region: str) -> str:
+    """A sum kept in minor units, `digits` decimals small, as it is written: "$45.30"."""
+    return money(Decimal(minor).scaleb(-digits), currency, region)
+
+
+def day(date_: date, region: str) -> str:
+    """A day with its weekday, as it is written in English in a country: "Saturday, December 12, 2026"."""
+    return format_date(date_, "full", locale=_locale(region))
+
+
+def moment(at: datetime, region: str) -> str:
+    """A moment by the clock that is the same for everybody: "November 25, 2026, 14:02 UTC"."""
+    at = at.astimezone(UTC)
+    written = format_date(at.date(), "long", locale=_locale(region))
+    return f"{written}, {format_datetime(at, 'HH:mm', locale=_locale(region))} UTC"

@@ -1,6 +1,7 @@
 """The service with one more route, `/bare`, that answers a fixed text: what the bench measures by."""
 
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -12,12 +13,24 @@ from fastapi.responses import PlainTextResponse  # noqa: E402
 
 from service.app import create_app  # noqa: E402
 from service.settings import Settings  # noqa: E402
-from service.storage import load_workshop  # noqa: E402
+from service.storage import (  # noqa: E402
+    Act,
+    embedded_url,
+    found_workshop,
+    load_workshop,
+    migrate,
+    open_database,
+)
 
 
 def bench_app(data: Path) -> FastAPI:
     """Return the service as it runs, with the bare route added."""
-    app = create_app(Settings(data=data), load_workshop(ROOT / "deploy" / "demo" / "workshop.toml"))
+    database = open_database(embedded_url(data / "bench.sqlite3"))
+    migrate(database)
+    rows = load_workshop(ROOT / "deploy" / "demo" / "workshop.toml")
+    with database.writing() as connection:
+        found_workshop(connection, "bench", rows, Act("service", "bench", datetime.now(UTC)))
+    app = create_app(Settings(data=data), database, "bench")
 
     @app.get("/bare")
     async def bare() -> PlainTextResponse:

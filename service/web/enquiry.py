@@ -1,0 +1,331 @@
+"""Asking the shop to make a design: who asks, for which dog, and the order that comes of it."""
+
+import re
+from base64 import urlsafe_b64encode
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from hashlib import sha256
+from http import HTTPStatus
+from typing import Final
+
+from fastapi import FastAPI
+from starlette.requests import Request
+from starlette.responses import Response
+
+from service.design import Pattern
+from service.drawing import figures
+from service.errors import DesignRefused
+from service.orders import kept_rows
+from service.pricing import estimate
+from service.storage import (
+    Act,
+    Connection,
+    Customer,
+    Dog,
+    Enquiry,
+    Link,
+    Measurement,
+    NotKept,
+    Order,
+    StorageUnavailable,
+    add_customer,
+    add_dog,
+    add_measurement,
+    change_order,
+    customer_by_id,
+    dogs_of,
+    make_link,
+    order_by_id,
+    take_enquiry,
+    token_hash,
+)
+from service.web.access import act, form
+from service.web.configurator import summary, total_note
+from service.web.enquiry_form import AGREED, AskField, Typed, ask_fields, read_ask
+from service.web.family import add_page, go_on, shown
+from service.web.fields import system_of
+from service.web.house import House, house_of
+from service.web.page import Fix, Row
+from service.web.parameters import ALL
+from service.web.query import Asked, address, design, read_query
+from service.web.words import moment, money, sentence
+from service.workshop import Workshop
+
+OPEN_FOR: Final = timedelta(days=365)
+"""So long the page of an order opens; a maker may extend it. From memory."""
+KEY: Final = re.compile(r"[A-Za-z0-9_-]{43}")
+NOT_SENT: Final = (
+    "Not sent: the shop's books can't be written just now. What you typed is kept; send it again."
+)
+NO_KEY: Final = "The form came without its key, so it was not sent. What you typed is kept; send it again."
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """The design as the form shows it, with what it is estimated to cost."""
+
+    sentence: str
+    views: tuple[str, str]
+    summary: tuple[Row, ...]
+    total: str
+    total_note: str
+    included: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SentBefore:
+    """That this form was sent before, with other words: the order that came of it, and its page."""
+
+    number: int
+    at: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """Something that can't be made as asked, and the addresses that the form can go to instead."""
+
+    text: str
+    fixes: tuple[Fix, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AskPage:
+    """The page that asks the shop to make a design; without `wanted` the design can't be made."""
+
+    shop: str
+    wanted: Wanted | None
+    troubles: tuple[Trouble, ...]
+    fields: tuple[AskField, ...]
+    agreed: bool
+    agree_error: str
+    key: str
+    action: str
+    change_href: str
+    notice: str = ""
+    sent: SentBefore | None = None
+
+    @property
+    def problems(self) -> tuple[tuple[str, str, str], ...]:
+        """Every error: id of the input, its name, what is wrong."""
+        found = [(one.ident, one.label, one.error) for one in self.fields if one.error]
+        if self.agree_error:
+            found.append(("field-agreed", "Keeping this", self.agree_error))
+        return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """The order's id and the secret of its page, both made from the key that the form carried.
+
+    So the same form sent twice finds the order that it made, and leads to the same page, although of the
+    secret only a hash is kept. The key has 256 random bits, and nobody but the form's reader has it.
+    """
+
+    order: str
+    token: str
+
+
+def show_ask(request: Request) -> Response:
+    """The design, and the form that asks the shop to make it."""
+    house = house_of(request)
+    asked = _asked(request, house)
+    pattern = design(asked, house.workshop)
+    return shown(request, "enquiry/page.html", _page(house, asked, pattern, Typed({}), house.token()))
+
+
+def take_ask(request: Request) -> Response:
+    """Take the enquiry, once, however often it is sent; the customer goes on to the order's own page.
+
+    With `look` nothing is taken: the page is shown for another design, and what was typed stays.
+    """
+    house = house_of(request)
+    asked = _asked(request, house)
+    typed = read_ask(form(request), house.workshop)
+    key = typed.fields.get("key", "")
+    notice = "" if KEY.fullmatch(key) else NO_KEY
+    try:
+        pattern = design(asked, house.workshop)
+    except DesignRefused as refused:
+        page = _page(house, asked, None, typed, house.token(), _troubles(refused, asked))
+        return shown(request, "enquiry/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
+    if typed.fields.get("look"):
+        return shown(
+            request, "enquiry/page.html", _page(house, asked, pattern, Typed(typed.fields), house.token())
+        )
+    if typed.errors or notice:
+        page = _page(house, asked, pattern, typed, house.token() if notice else key, notice=notice)
+        return shown(request, "enquiry/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
+    names = _names(key)
+    try:
+        sent = _take(request, house, asked, pattern, typed, names)
+    except StorageUnavailable:
+        page = _page(house, asked, pattern, typed, key, notice=NOT_SENT)
+        answer = shown(request, "enquiry/page.html", page, HTTPStatus.SERVICE_UNAVAILABLE)
+        answer.headers["Retry-After"] = "5"
+        return answer
+    if sent is None:
+        return go_on(f"/o/{names.token}")
+    page = replace(_page(house, asked, pattern, typed, house.token()), sent=sent)
+    return shown(request, "enquiry/page.html", page, HTTPStatus.CONFLICT)
+
+
+def enquiry_routes(app: FastAPI) -> None:
+    """Add the page that asks the shop to make a design."""
+    add_page(app, "/ask", show_ask, take_ask)
+
+
+def _asked(request: Request, house: House) -> Asked:
+    return read_query(request.scope["query_string"], house.settings.query_max)
+
+
+def _names(key: str) -> Names:
+    def made(what: str, size: int) -> str:
+        digest = sha256(f"{what} of {key}".encode()).digest()[:size]
+        return urlsafe_b64encode(digest).decode().rstrip("=")
+
+    return Names(made("order", 16), made("page", 32))
+
+
+def _troubles(refused: DesignRefused, asked: Asked) -> tuple[Trouble, ...]:
+    known = {name: text for name, text in asked.given.items() if name in ALL}
+    return tuple(
+        Trouble(
+            problem.message,
+            tuple(
+                Fix(way.text, address("/ask", known, **{way.field: way.value}))
+                for way in problem.would_work
+                if way.field in ALL
+            ),
+        )
+        for problem in refused.problems
+    )
+
+
+def _page(
+    house: House,
+    asked: Asked,
+    pattern: Pattern | None,
+    typed: Typed,
+    key: str,
+    troubles: tuple[Trouble, ...] = (),
+    notice: str = "",
+) -> AskPage:
+    return AskPage(
+        shop=house.workshop.name,
+        wanted=None if pattern is None else _wanted(asked, pattern, house.workshop),
+        troubles=troubles,
+        fields=ask_fields(typed),
+        agreed=typed.fields.get("agreed") == AGREED,
+        agree_error=typed.errors.get("agreed", ""),
+        key=key,
+        action=address("/ask", asked.given),
+        change_href=address("/", asked.given),
+        notice=notice,
+    )
+
+
+def _wanted(asked: Asked, pattern: Pattern, workshop: Workshop) -> Wanted:
+    system, quote, drawn = system_of(asked, workshop), estimate(pattern, workshop), figures(pattern)
+    return Wanted(
+        sentence(pattern, system),
+        (drawn.worn_buckle, drawn.worn_ring),
+        summary(pattern, system),
+        money(quote.total, quote.currency, workshop.region),
+        total_note(workshop),
+        quote.included,
+    )
+
+
+def _take(
+    request: Request, house: House, asked: Asked, pattern: Pattern, typed: Typed, names: Names
+) -> SentBefore | None:
+    """Keep the enquiry with everything that belongs to it; or say that its form was sent with other words."""
+    now = house.now()
+    link = Link(
+        house.reference(),
+        names.order,
+        "order",
+        typed.read["name"],
+        token_hash(names.token),
+        now,
+        now + OPEN_FOR,
+    )
+    with house.database.writing() as connection:
+        before = _kept(connection, names.order)
+        if before is None:
+            _keep(connection, house, asked, pattern, typed, link, act(request, link=link))
+            return None
+        if _same(connection, before, pattern, typed):
+            return None
+    at = moment(before.made_at, house.workshop.region)
+    return SentBefore(before.number, at, f"/o/{names.token}")
+
+
+def _kept(connection: Connection, order_id: str) -> Order | None:
+    try:
+        return order_by_id(connection, order_id)
+    except NotKept:
+        return None
+
+
+def _same(connection: Connection, order: Order, pattern: Pattern, typed: Typed) -> bool:
+    """Tell whether an order is the one that this very form made."""
+    customer = customer_by_id(connection, order.customer_id)
+    names = [dog.name for dog in dogs_of(connection, customer.id) if dog.id == order.dog_id]
+    said = [typed.read[name] for name in ("name", "email", "phone", "notes", "dog")]
+    return order.design == pattern.spec and said == [
+        customer.name,
+        customer.email,
+        customer.phone,
+        order.notes,
+        *names,
+    ]
+
+
+def _keep(
+    connection: Connection,
+    house: House,
+    asked: Asked,
+    pattern: Pattern,
+    typed: Typed,
+    link: Link,
+    by: Act,
+) -> None:
+    said, rows = typed.read, house.workshop
+    who = Customer(
+        house.reference(),
+        house.workshop_id,
+        said["name"],
+        said["email"],
+        said["phone"],
+        "en",
+        "",
+        by.at,
+        by.at,
+    )
+    add_customer(connection, who, by)
+    dog = Dog(house.reference(), who.id, said["dog"], "", "", by.at)
+    add_dog(connection, dog)
+    for measured in _measured(house, asked, pattern, dog, link.id, by.at):
+        add_measurement(connection, measured)
+    kept = kept_rows(pattern, rows)
+    wanted = Enquiry(link.order_id, house.workshop_id, who.id, dog.id, pattern.spec, kept, said["notes"])
+    order = take_enquiry(connection, wanted, by)
+    quote = estimate(pattern, kept)
+    minor = int(quote.total.scaleb(rows.rates.minor_digits))
+    change_order(connection, replace(order, quote_minor=minor, currency=quote.currency), by, "estimated")
+    make_link(connection, link, by)
+
+
+def _measured(
+    house: House, asked: Asked, pattern: Pattern, dog: Dog, who: str, at: datetime
+) -> tuple[Measurement, ...]:
+    spec, typed = pattern.spec, asked.given
+    neck = Measurement(
+        house.reference(), dog.id, "neck", spec.neck, "mm", typed["neck"].strip(), spec.measured, who, at
+    )
+    if spec.weight is None:
+        return (neck,)
+    weighed = typed["weight"].strip()
+    return (neck, Measurement(house.reference(), dog.id, "weight", spec.weight, "kg", weighed, "", who, at))

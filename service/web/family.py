@@ -1,0 +1,46 @@
+"""What the families of pages share: adding their addresses, showing a page, going on after a write."""
+
+from collections.abc import Callable
+from http import HTTPStatus
+
+from fastapi import FastAPI
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from service.web.house import house_of
+
+FORM_MAX = 65_536
+"""The largest form that is read [bytes]."""
+
+Route = Callable[..., Response]
+
+
+def add_page(
+    app: FastAPI,
+    path: str,
+    show: Route | None = None,
+    take: Route | None = None,
+    *,
+    body_max: int = FORM_MAX,
+) -> None:
+    """Add an address that is shown by GET and HEAD, takes a form by POST, or both.
+
+    Both are plain functions: they run in a thread, since they ask the store.
+    """
+    if show is not None:
+        app.add_api_route(path, show, methods=["GET", "HEAD"], include_in_schema=False, response_model=None)
+    if take is not None:
+        app.add_api_route(
+            path, take, methods=["POST"], include_in_schema=False, response_model=None, max_body_size=body_max
+        )
+
+
+def shown(request: Request, template: str, page: object, status: int = HTTPStatus.OK) -> HTMLResponse:
+    """Return a page: the template is given the one value `page`."""
+    text = house_of(request).templates.get_template(template).render(page=page)
+    return HTMLResponse(text, status)
+
+
+def go_on(path: str) -> RedirectResponse:
+    """Return the answer to a form that was taken: look there next, and loading that again does no harm."""
+    return RedirectResponse(path, HTTPStatus.SEE_OTHER)

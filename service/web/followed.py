@@ -1,0 +1,253 @@
+"""The customer's page that follows an order, opened by its private link and without an account."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from http import HTTPStatus
+from typing import Final
+
+from fastapi import FastAPI
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from service.design import FOR_THE_WEARER, make_pattern
+from service.drawing import figures
+from service.errors import GirthwrightError
+from service.orders import STAGES, WORDS, Decision, Entry, Proof, Stage
+from service.storage import (
+    Connection,
+    Link,
+    Order,
+    Purpose,
+    answers_of,
+    dogs_of,
+    link_by_token,
+    measurements_of,
+    newest_proof,
+    order_by_id,
+    proof_drawing_of,
+    record_of,
+)
+from service.web.configurator import summary
+from service.web.family import add_page, shown
+from service.web.house import House, house_of, origin
+from service.web.page import Row
+from service.web.proofs import WORN, system_typed
+from service.web.words import coins, day, moment, sentence, title
+
+WAY: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
+"""The stages that an order passes when all goes well."""
+HAPPENED: Final[Mapping[str, str]] = {
+    "enquiry": "The shop was asked to make it.",
+    "order-made": "The shop wrote the order down.",
+    "quoted": "The shop named a price.",
+    "proof-sent": "The shop sent version {version} of the proof.",
+    "approve": "{name} approved version {version} of the proof.",
+    "ask-changes": "Changes to version {version} of the proof were asked for.",
+}
+"""What happened, by the actions on record that concern the customer."""
+
+
+class LinkEnded(GirthwrightError):
+    """The link has run out, or was closed."""
+
+
+@dataclass(frozen=True, slots=True)
+class EndedPage:
+    """What is shown for a link that opens nothing any more; `typed` is what was sent to it."""
+
+    shop: str
+    typed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A stage on the order's way: behind it, where it is, or ahead."""
+
+    name: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Something that happened, and what was written with it."""
+
+    at: str
+    text: str
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ProofLink:
+    """The newest proof: whether it waits for an answer, and where it is."""
+
+    href: str
+    version: int
+    code: str
+    waits: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """The collar itself, as it was asked for or as its proof shows it."""
+
+    title: str
+    sentence: str
+    price: str
+    price_note: str
+    worn: tuple[str, ...]
+    strap: tuple[str, ...]
+    sizes: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FollowedPage:
+    """Everything that the customer is told of an order."""
+
+    shop: str
+    number: int
+    dog: str
+    stage: str
+    next: str
+    waits: str
+    steps: tuple[Step, ...]
+    promised: str
+    look: Look
+    notes: str
+    proof: ProofLink | None
+    history: tuple[Told, ...]
+    share_url: str
+    ends: str
+    cautions: tuple[str, ...]
+
+
+def show_order(request: Request, token: str) -> Response:
+    """The order as its customer sees it; reading it changes nothing."""
+    house = house_of(request)
+    try:
+        with house.database.reading() as connection:
+            link = opened(connection, token, house.now(), ("order",))
+            page = _page(house, connection, link, f"{origin(request)}/o/{token}", f"/p/{token}")
+    except LinkEnded:
+        return ended(request)
+    return shown(request, "order/page.html", page)
+
+
+def followed_routes(app: FastAPI) -> None:
+    """Add the customer's page of an order."""
+    add_page(app, "/o/{token}", show_order)
+
+
+def opened(connection: Connection, token: str, at: datetime, purposes: tuple[Purpose, ...]) -> Link:
+    """Return the link of a token; raises LinkEnded, and 404 when no such link was ever made for this."""
+    link = link_by_token(connection, token)
+    if link is None or link.purpose not in purposes:
+        raise HTTPException(HTTPStatus.NOT_FOUND)
+    if not link.open_at(at):
+        raise LinkEnded
+    return link
+
+
+def ended(request: Request, typed: str = "") -> Response:
+    """Return the page for a link that opens nothing any more."""
+    page = EndedPage(house_of(request).workshop.name, typed)
+    return shown(request, "order/ended.html", page, HTTPStatus.GONE)
+
+
+def _page(house: House, connection: Connection, link: Link, here: str, proof_href: str) -> FollowedPage:
+    order = order_by_id(connection, link.order_id)
+    proof = newest_proof(connection, order.id)
+    region, words = order.kept.region, WORDS[order.stage]
+    dog = next((dog for dog in dogs_of(connection, order.customer_id) if dog.id == order.dog_id), None)
+    entries = record_of(connection, order.workshop_id, order.id)
+    return FollowedPage(
+        shop=house.workshop.name,
+        number=order.number,
+        dog=dog.name if dog else "",
+        stage=words.name,
+        next=words.customer,
+        waits={"customer": "It waits for you.", "maker": "It waits for the shop."}.get(words.waits or "", ""),
+        steps=_steps(order.stage),
+        promised=day(order.promised_on, region) if order.promised_on else "",
+        look=_as_proved(connection, proof) if proof else _as_asked(connection, order),
+        notes=order.notes,
+        proof=_proof_link(order, proof, proof_href) if proof else None,
+        history=tuple(told(entries, answers_of(connection, order.id), region)),
+        share_url=here,
+        ends=day(link.expires_at.date(), region),
+        cautions=FOR_THE_WEARER,
+    )
+
+
+def _as_asked(connection: Connection, order: Order) -> Look:
+    rows, pattern = order.kept, make_pattern(order.design, order.kept)
+    measured = measurements_of(connection, order.dog_id) if order.dog_id else ()
+    system = system_typed(next((row.typed for row in measured if row.what == "neck"), ""), rows)
+    drawn, price = figures(pattern), ""
+    if order.quote_minor is not None and order.currency is not None:
+        price = coins(order.quote_minor, order.currency, rows.rates.minor_digits, rows.region)
+    note = "An estimate: the price that counts will be on the proof." if order.stage == "enquiry" else ""
+    return Look(
+        title(pattern, system),
+        sentence(pattern, system),
+        price,
+        note,
+        (drawn.worn_buckle, drawn.worn_ring),
+        drawn.flat,
+        summary(pattern, system),
+    )
+
+
+def _as_proved(connection: Connection, proof: Proof) -> Look:
+    body, kept = proof.body, {}
+    for one in body.drawings:
+        kept[one.name] = proof_drawing_of(connection, proof.seen, one.name).content.decode()
+    sizes = [Row(row.name, row.size.words, row.how) for row in body.measures]
+    sizes += [Row(row.name, row.value) for row in body.choices]
+    sizes += [Row(row.name, row.size.words) for row in body.sizes]
+    if body.lettering:
+        sizes.append(Row("Lettering", body.lettering))
+    return Look(
+        body.title,
+        body.sentence,
+        body.price.total.words,
+        f"As on version {proof.version} of the proof. {body.price.tax}",
+        tuple(kept[name] for name in WORN if name in kept),
+        tuple(text for name, text in kept.items() if name.startswith("strap-")),
+        tuple(sizes),
+    )
+
+
+def _steps(stage: Stage) -> tuple[Step, ...]:
+    """The way of an order; while changes are asked for it stands where the proof does."""
+    if stage == "cancelled":
+        return ()
+    here = WAY.index("proof-sent" if stage == "changes-asked" else stage)
+    states = ("done",) * here + ("here",) + ("ahead",) * (len(WAY) - here - 1)
+    names = [WORDS[stage if number == here else one].name for number, one in enumerate(WAY)]
+    return tuple(map(Step, names, states))
+
+
+def _proof_link(order: Order, proof: Proof, href: str) -> ProofLink:
+    return ProofLink(href, proof.version, proof.code, order.stage == "proof-sent")
+
+
+def told(entries: Iterable[Entry], answers: Iterable[Decision], region: str) -> Iterator[Told]:
+    """Yield what the record tells the customer, oldest first; what is the shop's own affair is left out."""
+    by_version = {answer.seen.version: answer for answer in answers}
+    for entry in entries:
+        fact = entry.fact
+        at, answer = moment(datetime.fromisoformat(fact.at), region), by_version.get(fact.version)
+        if fact.action in HAPPENED:
+            name = answer.name if answer else ""
+            text = HAPPENED[fact.action].format(version=fact.version, name=name or "The customer")
+            yield Told(at, text, answer.message if answer and fact.action == "ask-changes" else "")
+        elif (stage := _moved_to(fact.detail)) is not None:
+            yield Told(at, f"{WORDS[stage].name}. {WORDS[stage].customer}")
+
+
+def _moved_to(detail: str) -> Stage | None:
+    """The stage that an entry says the order has moved to."""
+    was, _, now = detail.partition(",")[0].partition(" to ")
+    return next((stage for stage in STAGES if stage == now), None) if was in STAGES else None

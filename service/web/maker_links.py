@@ -1,0 +1,216 @@
+"""Links that a maker hands out: made for one recipient, shown once, with a QR code; extended and revoked."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final, cast, get_args
+from urllib.parse import quote
+
+import segno
+from fastapi import FastAPI, Request
+from fastapi.responses import Response
+
+from service.errors import Unreadable
+from service.orders import WORDS
+from service.storage import (
+    Link,
+    NotKept,
+    Order,
+    Purpose,
+    customer_by_id,
+    extend_link,
+    links_of,
+    make_link,
+    revoke_link,
+    token_hash,
+)
+from service.text import clean_line
+from service.web.access import act, form, is_secure, signed_in
+from service.web.family import add_page, go_on, shown
+from service.web.frame import Frame, frame_for
+from service.web.house import House, house_of, origin
+from service.web.kept import the_order
+from service.web.words import moment
+
+LASTS: Final = timedelta(days=14)
+"""How long a link opens what it is for, and by how much it is extended."""
+IN_SIGHT_S: Final = 600
+"""How long [s] the browser that made a link can show it."""
+LABEL_MAX: Final = 60
+PATHS: Final[dict[Purpose, str]] = {"order": "/o/", "proof": "/p/"}
+SAID: Final[dict[Purpose, str]] = {
+    "order": "Here is your collar order, with its price and how far it is:",
+    "proof": "Here is the proof of your collar. Look it over, then approve it or ask for changes:",
+}
+"""What goes with a link: no names, since nobody knows who else reads it."""
+OPENS: Final[dict[Purpose, str]] = {
+    "order": "the order's page",
+    "proof": "the proof, to be answered",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LinkRow:
+    """A link as the maker sees it: for whom, what it opens, until when, and what has become of it."""
+
+    id: str
+    href: str
+    label: str
+    opens: str
+    until: str
+    seen: str
+    is_open: bool
+    revoked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LinkPage:
+    """One link. `address` and `qr` are there only for the browser that has just made it."""
+
+    frame: Frame
+    number: int
+    row: LinkRow
+    address: str
+    qr: str
+    mail: str
+    text_message: str
+
+
+def fresh_link(house: House, order: Order, purpose: Purpose, label: str) -> tuple[Link, str]:
+    """Return a new link to an order, not kept yet, and its secret."""
+    now, token = house.now(), house.token()
+    link = Link(house.reference(), order.id, purpose, label, token_hash(token), now, now + LASTS)
+    return link, token
+
+
+def to_link(request: Request, order: Order, link: Link, token: str) -> Response:
+    """Go on to the page of a link that was just made, with its secret for this browser alone.
+
+    The secret is kept nowhere else: not in an address, which browsers remember, nor in the store.
+    """
+    path = _path(order.number, link.id)
+    answer = go_on(path)
+    secure = is_secure(request)
+    answer.set_cookie(
+        "fresh", token, max_age=IN_SIGHT_S, path=path, httponly=True, secure=secure, samesite="strict"
+    )
+    return answer
+
+
+def link_rows(house: House, order: Order, links: tuple[Link, ...]) -> tuple[LinkRow, ...]:
+    """Return an order's links as the maker sees them."""
+    now, region = house.now(), house.workshop.region
+    return tuple(_row(order, link, now, region) for link in links)
+
+
+def _row(order: Order, link: Link, now: datetime, region: str) -> LinkRow:
+    if link.revoked_at is not None:
+        until = f"Revoked {moment(link.revoked_at, region)}"
+    else:
+        until = f"{'Opens until' if now < link.expires_at else 'Ended'} {moment(link.expires_at, region)}"
+    seen = f"last looked at {moment(link.seen_at, region)}" if link.seen_at else "not looked at yet"
+    return LinkRow(
+        link.id,
+        _path(order.number, link.id),
+        link.label,
+        OPENS[link.purpose],
+        until,
+        seen,
+        link.open_at(now),
+        link.revoked_at is not None,
+    )
+
+
+def _path(number: int | str, link_id: str) -> str:
+    return f"/shop/orders/{number}/links/{link_id}"
+
+
+def link_maker(request: Request, number: str) -> Response:
+    """Make a link for a recipient."""
+    member = signed_in(request, "maker")
+    house, typed = house_of(request), form(request)
+    purpose = typed.get("purpose", "order")
+    if purpose not in get_args(Purpose):
+        raise Unreadable(purpose, "A link opens an order or a proof.", "order")
+    with house.database.writing() as connection:
+        order = the_order(connection, house, number)
+        if purpose == "proof" and not order.version:
+            raise Unreadable(purpose, "There is no proof yet. Make one first, then a link to it.", "order")
+        label = clean_line(typed.get("label", ""), LABEL_MAX)
+        label = label or customer_by_id(connection, order.customer_id).name[:LABEL_MAX]
+        link, token = fresh_link(house, order, cast("Purpose", purpose), label)
+        make_link(connection, link, act(request, member))
+    return to_link(request, order, link, token)
+
+
+def link_page(request: Request, number: str, link_id: str) -> Response:
+    """A link: as text to copy and a QR code when it was just made, and in any case how long it opens."""
+    member = signed_in(request)
+    house = house_of(request)
+    with house.database.reading() as connection:
+        order = the_order(connection, house, number)
+        link = _of(order, links_of(connection, order.id), link_id)
+    token = request.cookies.get("fresh", "")
+    fresh = bool(token) and token_hash(token) == link.token_hash
+    address = origin(request) + PATHS[link.purpose] + token if fresh else ""
+    said = f"{SAID[link.purpose]} {address}"
+    page = LinkPage(
+        frame_for(member, house.workshop.name),
+        order.number,
+        _row(order, link, house.now(), house.workshop.region),
+        address,
+        qr_of(address) if fresh else "",
+        f"mailto:?subject={quote('Your collar')}&body={quote(said)}" if fresh else "",
+        f"sms:?&body={quote(said)}" if fresh else "",
+    )
+    return shown(request, "maker_order/link.html", page)
+
+
+def qr_of(address: str) -> str:
+    """Return an address as a QR code (ISO/IEC 18004) that is read by a camera: an SVG for a page."""
+    code = segno.make(address, error="m", micro=False)
+    return str(
+        code.svg_inline(
+            omitsize=True, border=4, dark="#000", light="#fff", svgclass="qr", lineclass=None, title="QR code"
+        )
+    )
+
+
+def extender(request: Request, number: str, link_id: str) -> Response:
+    """Let a link open for another two weeks from now."""
+    member = signed_in(request, "maker")
+    house = house_of(request)
+    with house.database.writing() as connection:
+        order = the_order(connection, house, number)
+        link = _of(order, links_of(connection, order.id), link_id)
+        if link.revoked_at is not None:
+            raise Unreadable(link.label, "A revoked link stays closed.", "make a new link.")
+        if order.stage == "cancelled":
+            raise Unreadable(link.label, f"The order is at “{WORDS[order.stage].name}”.", "start a new one.")
+        extend_link(connection, link.id, house.now() + LASTS, act(request, member))
+    return go_on(_path(number, link_id))
+
+
+def revoker(request: Request, number: str, link_id: str) -> Response:
+    """Close a link for good."""
+    member = signed_in(request, "maker")
+    house = house_of(request)
+    with house.database.writing() as connection:
+        order = the_order(connection, house, number)
+        link = _of(order, links_of(connection, order.id), link_id)
+        revoke_link(connection, link.id, act(request, member))
+    return go_on(_path(number, link_id))
+
+
+def _of(order: Order, links: tuple[Link, ...], link_id: str) -> Link:
+    found = next((link for link in links if link.id == link_id), None)
+    if found is None:
+        raise NotKept("link", f"of order {order.number}")
+    return found
+
+
+def link_routes(app: FastAPI) -> None:
+    """Add the addresses of links."""
+    add_page(app, "/shop/orders/{number}/links", take=link_maker)
+    add_page(app, "/shop/orders/{number}/links/{link_id}", link_page)
+    add_page(app, "/shop/orders/{number}/links/{link_id}/extend", take=extender)
+    add_page(app, "/shop/orders/{number}/links/{link_id}/revoke", take=revoker)

@@ -1,0 +1,383 @@
+"""What the maker's page of an order shows, as one typed value."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from decimal import Decimal
+from typing import Final
+from urllib.parse import urlsplit
+
+from service.design import make_pattern
+from service.errors import GirthwrightError
+from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
+from service.pricing import at_price, estimate
+from service.storage import (
+    Connection,
+    Customer,
+    Dog,
+    Link,
+    Measurement,
+    Member,
+    Order,
+    answers_of,
+    customer_by_id,
+    links_of,
+    measurements_of,
+    members_of,
+    proof_of_version,
+    record_of,
+)
+from service.units import LB, System, show_both, show_mass
+from service.web.configurator import LETTER_PAPER, PAPERS, made_page
+from service.web.frame import Frame, frame_for
+from service.web.house import House
+from service.web.kept import dog_of
+from service.web.maker_links import LinkRow, link_rows
+from service.web.page import Fix, Outcome
+from service.web.query import Asked, address
+from service.web.quoted import margin_words, time_words
+from service.web.shop_words import day_words, due_day, due_words, entry_words, sum_words
+from service.web.typed import typed_design
+from service.web.words import moment, money
+
+ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
+"""The stages that every order comes through; the other two are off the road."""
+BY_HAND: Final[dict[Stage, str]] = {
+    "quoted": "Mark it quoted",
+    "making": "Begin making it",
+    "ready": "Mark it ready",
+    "handed-over": "Mark it handed over",
+    "cancelled": "Cancel this order",
+}
+"""The moves a maker makes with a button. A proof is sent by making one; its answer is the customer's."""
+MEASURED: Final = {"neck": "Neck", "weight": "Weight"}
+WAYS: Final = {
+    "existing-collar": "from an existing collar",
+    "tape-two-fingers": "tape, two fingers under it",
+    "tape-snug": "tape, snug",
+}
+"""How a neck was measured, in a few words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A stage on the road of an order: behind it, where it is, or ahead."""
+
+    name: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A button that moves the order on; `quiet` is for ways back and out."""
+
+    to: Stage
+    text: str
+    quiet: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureRow:
+    """Something measured on the dog: as typed, as read, how, when and by whom."""
+
+    what: str
+    typed: str
+    read: str
+    how: str
+    at: str
+    by: str
+    used: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ProofRow:
+    """A version of the proof, and what the customer answered."""
+
+    version: int
+    code: str
+    at: str
+    href: str
+    answer: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrailRow:
+    """An entry of the record in words."""
+
+    at: str
+    said: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class DetailField:
+    """A field of the order's dates and notes: as it is kept, as it is typed, and what is wrong with it."""
+
+    name: str
+    label: str
+    kind: str
+    kept: str
+    typed: str
+    hint: str = ""
+    error: str = ""
+
+    @property
+    def differs(self) -> bool:
+        """Whether what was typed is another than what is kept."""
+        return self.typed != self.kept
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """Why something that was sent was not done: in a sentence, with what others did meanwhile."""
+
+    said: str
+    meanwhile: tuple[TrailRow, ...] = ()
+    others: tuple[DetailField, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OrderPage:
+    """The page of an order. `outcome` is what the configurator would show of the kept design."""
+
+    frame: Frame
+    number: int
+    called: str
+    stage: Stage
+    stage_name: str
+    next_step: str
+    steps: tuple[Step, ...]
+    moves: tuple[Move, ...]
+    proof: int
+    may_edit: bool
+    seen: int
+    last_entry: int
+    price: str
+    price_note: str
+    margin: str
+    minutes: str
+    due: str
+    haste: str
+    customer: Customer
+    dog: Dog | None
+    measures: tuple[MeasureRow, ...]
+    outcome: Outcome | None
+    unmade: str
+    proofs: tuple[ProofRow, ...]
+    links: tuple[LinkRow, ...]
+    details: tuple[DetailField, ...]
+    trail: tuple[TrailRow, ...]
+    again: str
+    trouble: Trouble | None = None
+
+    @property
+    def path(self) -> str:
+        """The address of this page."""
+        return f"/shop/orders/{self.number}"
+
+
+def made_order_page(
+    house: House,
+    connection: Connection,
+    member: Member,
+    order: Order,
+    typed: Mapping[str, str] | None = None,
+    errors: Mapping[str, str] | None = None,
+    trouble: Trouble | None = None,
+) -> OrderPage:
+    """Return the page of an order as it is kept; `typed` and `errors` are those of its dates and notes."""
+    workshop, today = house.workshop, house.now().date()
+    customer, dog = customer_by_id(connection, order.customer_id), dog_of(connection, order)
+    links = links_of(connection, order.id)
+    entries = record_of(connection, house.workshop_id, order.id)
+    members = {one.id: one.name for one in members_of(connection, house.workshop_id)}
+    measured = measurements_of(connection, dog.id) if dog else ()
+    day = due_day(order) if WORDS[order.stage].waits else None
+    cost = price_of(order, house)
+    outcome, unmade = outcome_of(order)
+    return OrderPage(
+        frame_for(member, workshop.name),
+        order.number,
+        dog.name if dog else customer.name,
+        order.stage,
+        WORDS[order.stage].name,
+        WORDS[order.stage].maker,
+        steps_of(order.stage),
+        moves_of(order.stage, cost[0]),
+        order.version + 1 if may_send_proof(order.stage) else 0,
+        may_edit(order.stage),
+        order.row_version,
+        entries[-1].number if entries else 0,
+        *cost,
+        f"{due_words(day, today)}, {day_words(day, workshop.region, today)}" if day else "",
+        "" if day is None else "overdue" if day < today else "",
+        customer,
+        dog,
+        tuple(_measure(row, order, members, workshop.region) for row in measured),
+        outcome,
+        unmade,
+        proof_rows(connection, order, entries, workshop.region),
+        link_rows(house, order, links),
+        details_of(order, typed or {}, errors or {}),
+        trail_rows(entries, members, links, workshop.region)[::-1],
+        again_path(order, dog),
+        trouble,
+    )
+
+
+def price_of(order: Order, house: House) -> tuple[str, str, str, str]:
+    """Return the price, what is said of it, the margin in it, and the time it takes."""
+    rows = order.kept
+    try:
+        quote = estimate(make_pattern(order.design, rows), rows)
+    except GirthwrightError:
+        return sum_words(order.quote_minor, order.currency, rows.rates, house.workshop.region), "", "", ""
+    note = "reckoned, not quoted yet"
+    if order.quote_minor is not None:
+        note = "as quoted"
+        quote = at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
+    price = money(quote.total, quote.currency, rows.region)
+    return price, note, margin_words(quote, rows), f"{time_words(quote.minutes)} at the bench"
+
+
+def outcome_of(order: Order) -> tuple[Outcome | None, str]:
+    """Return what follows from the kept design and the rows kept with it, with downloads of its own."""
+    asked = Asked(typed_design(order.design))
+    try:
+        outcome = made_page(asked, order.kept, "").outcome
+    except GirthwrightError as fault:
+        return None, str(fault)
+    if outcome is None:
+        return None, "The design can't be drawn."
+    path = f"/shop/orders/{order.number}"
+    papers = ("letter", "a4", "roll") if order.kept.region in LETTER_PAPER else ("a4", "letter", "roll")
+    downloads = (
+        *(
+            (PAPERS[paper][0], address(f"{path}/pattern.pdf", {}, paper=paper), PAPERS[paper][1])
+            for paper in papers
+        ),
+        ("Pattern as a drawing (SVG)", f"{path}/pattern.svg", "full scale, for a vector editor or a cutter"),
+    )
+    says = tuple(replace(one, fixes=_led_to_design(one.fixes, path)) for one in outcome.says)
+    return replace(outcome, ask_url="", downloads=downloads, says=says), ""
+
+
+def _led_to_design(fixes: tuple[Fix, ...], path: str) -> tuple[Fix, ...]:
+    return tuple(replace(fix, href=f"{path}/design?{urlsplit(fix.href).query}") for fix in fixes)
+
+
+def steps_of(stage: Stage) -> tuple[Step, ...]:
+    """Return the road of an order with what is behind it; one that was cancelled is nowhere on it."""
+    if stage == "cancelled":
+        return ()
+    at = ROAD.index("proof-sent" if stage == "changes-asked" else stage)
+    return tuple(
+        Step(
+            WORDS[stage if place == at else one].name,
+            "now" if place == at else "done" if place < at else "ahead",
+        )
+        for place, one in enumerate(ROAD)
+    )
+
+
+def moves_of(stage: Stage, price: str = "") -> tuple[Move, ...]:
+    """Return the moves that a maker makes with a button, from here; a quote is one at a price."""
+    ahead = {one: place for place, one in enumerate(ROAD)}
+    return tuple(
+        Move(
+            to,
+            _move_words(stage, to, price),
+            to == "cancelled" or ahead[to] <= ahead.get(stage, 0),
+        )
+        for to in MOVES[stage]
+        if to in BY_HAND and to != stage
+    )
+
+
+def _move_words(stage: Stage, to: Stage, price: str) -> str:
+    if (stage, to) == ("ready", "making"):
+        return "Back to the bench"
+    return f"Quote it at {price}" if to == "quoted" and price else BY_HAND[to]
+
+
+def _measure(row: Measurement, order: Order, members: Mapping[str, str], region: str) -> MeasureRow:
+    system: System = "imperial" if any(sign in row.typed for sign in ("in", '"', "lb", "″")) else "metric"
+    other: System = "metric" if system == "imperial" else "imperial"
+    if row.unit == "mm":
+        read = show_both(row.value, system)
+    else:
+        read = f"{show_mass(row.value, system)} ({show_mass(row.value, other)})"
+    wanted = order.design.neck if row.what == "neck" else order.design.weight
+    used = wanted is not None and abs(wanted - row.value) < LB / 100
+    how = WAYS.get(row.method, row.method)
+    by = members.get(row.made_by, "the customer")
+    return MeasureRow(
+        MEASURED.get(row.what, row.what.capitalize()),
+        row.typed,
+        read,
+        how,
+        moment(row.made_at, region),
+        by,
+        used,
+    )
+
+
+def proof_rows(
+    connection: Connection, order: Order, entries: tuple[Entry, ...], region: str
+) -> tuple[ProofRow, ...]:
+    """Return every version of the proof with its answer, the newest first."""
+    answers = {one.seen.version: one for one in answers_of(connection, order.id)}
+    sent = {one.fact.version: one.fact.at for one in entries if one.fact.action == "proof-sent"}
+    rows = []
+    for version in range(order.version, 0, -1):
+        proof = proof_of_version(connection, order.id, version)
+        said, message = _answer(answers.get(version), newest=version == order.version, stage=order.stage)
+        at = moment_of(sent.get(version, ""), region)
+        path = f"/shop/orders/{order.number}/proofs/{version}.pdf"
+        rows.append(ProofRow(version, proof.code, at, path, said, message))
+    return tuple(rows)
+
+
+def _answer(given: Decision | None, *, newest: bool, stage: Stage) -> tuple[str, str]:
+    if given is None:
+        return ("No answer yet" if newest and stage == "proof-sent" else "Never answered"), ""
+    if given.kind == "approve":
+        return f"Approved by {given.name}", ""
+    return "Changes asked for", given.message
+
+
+def trail_rows(
+    entries: tuple[Entry, ...], members: Mapping[str, str], links: tuple[Link, ...], region: str
+) -> tuple[TrailRow, ...]:
+    """Return the record of an order in words, oldest first."""
+    labels = {link.id: link.label for link in links}
+    return tuple(
+        TrailRow(moment_of(entry.fact.at, region), *entry_words(entry, members, labels)) for entry in entries
+    )
+
+
+def moment_of(text: str, region: str) -> str:
+    """Return a moment that is kept as text (ISO 8601) in words."""
+    return moment(datetime.fromisoformat(text), region) if text else ""
+
+
+def details_of(order: Order, typed: Mapping[str, str], errors: Mapping[str, str]) -> tuple[DetailField, ...]:
+    """Return the dates and notes of an order as a form."""
+    promised, due = (day.isoformat() if day else "" for day in (order.promised_on, order.due_on))
+    rows = (
+        ("promised_on", "Promised for", "date", promised, ""),
+        ("due_on", "The customer needs it by", "date", due, ""),
+        ("notes", "What the customer said", "lines", order.notes, ""),
+        ("bench_notes", "Notes for the bench", "lines", order.bench_notes, "The customer never sees these."),
+    )
+    return tuple(
+        DetailField(name, label, kind, kept, typed.get(name, kept), hint, errors.get(name, ""))
+        for name, label, kind, kept, hint in rows
+    )
+
+
+def again_path(order: Order, dog: Dog | None) -> str:
+    """Return the address of a quick quote for the same dog in the same sizes."""
+    given = {"customer": order.customer_id, "dog": dog.id if dog else "", **typed_design(order.design)}
+    return address("/shop/quote", given)

@@ -1,0 +1,229 @@
+"""A proof made from an order: its body, the drawings that it shows, and the same to print.
+
+A route makes it before it writes, so that nobody waits for a drawing:
+
+    with house.database.reading() as connection:
+        order = order_by_number(connection, house.workshop_id, number)
+    made = make_proof(house, order)
+    with house.database.writing() as connection:
+        send_proof(connection, made.order, made.proof, made.drawings, act)  # and links, in the same writing
+
+`send_proof` raises StaleWrite when somebody has changed the order in between.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Final
+
+from pydantic import BaseModel
+
+from service.design import Pattern, make_pattern
+from service.drawing import Document, Section, document_pdf, figures
+from service.orders import (
+    Drawing,
+    OrderFacts,
+    Proof,
+    ProofBody,
+    Terms,
+    build_proof_body,
+    kept_rows,
+    seal,
+)
+from service.pricing import Quote, at_price, estimate
+from service.storage import (
+    Connection,
+    Measurement,
+    Order,
+    ProofDrawing,
+    customer_by_id,
+    dogs_of,
+    drawing,
+    measurements_of,
+    workshop_settings,
+)
+from service.units import System
+from service.web.configurator import LETTER_PAPER
+from service.web.fields import system_of
+from service.web.house import House
+from service.web.query import Asked
+from service.web.words import day, money, sentence, title
+from service.workshop import Workshop
+
+SVG, PDF = "image/svg+xml", "application/pdf"
+PRINT: Final = "print"
+"""The name under which the proof to print is kept beside its drawings."""
+WORN: Final = ("worn-buckle", "worn-ring")
+ENDS: Final = ("buckle-end", "point")
+NOT_PROMISED: Final = "No date is promised yet."
+SAME_MM: Final = 0.01
+"""Two measures nearer than that [mm] are the same one."""
+
+
+class ProofTerms(BaseModel):
+    """The terms that a proof states, from the workshop's settings; whatever else is set there is ignored."""
+
+    terms: str = ""
+    terms_version: int = 0
+
+
+NO_TERMS: Final = Terms("0", "The shop has written no terms down: ask it about paying, returns and repairs.")
+
+
+@dataclass(frozen=True, slots=True)
+class MadeProof:
+    """A sealed proof, its drawings, and the order with the price that the proof states."""
+
+    order: Order
+    proof: Proof
+    drawings: tuple[ProofDrawing, ...]
+
+
+def make_proof(house: House, order: Order, agreed: tuple[str, ...] = ()) -> MadeProof:
+    """Return the order's next proof, from its design and the rows kept with it; `agreed` as it is shown.
+
+    Raises DesignError when the design can't be made, NotKept when the customer is gone.
+    """
+    rows = order.kept
+    pattern = make_pattern(order.design, rows)
+    quote = _quote(pattern, rows, order)
+    with house.database.reading() as connection:
+        facts = _facts(house, connection, order, pattern)
+    drawn = _drawings(pattern)
+    shown = tuple(Drawing(each.name, each.sha256) for each in drawn)
+    body = build_proof_body(pattern, quote, rows, replace(facts, agreed=agreed, drawings=shown))
+    proof = seal(order.id, order.version + 1, body)
+    printed = drawing(PRINT, PDF, proof_pdf(proof, pattern, rows.region))
+    priced = replace(
+        order,
+        kept=kept_rows(pattern, rows),
+        quote_minor=body.price.total.count,
+        currency=body.price.currency,
+    )
+    return MadeProof(priced, proof, (*drawn, printed))
+
+
+def _quote(pattern: Pattern, rows: Workshop, order: Order) -> Quote:
+    """The estimate, or the price that was quoted instead."""
+    quote = estimate(pattern, rows)
+    if order.quote_minor is None or order.currency != rows.rates.currency:
+        return quote
+    return at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
+
+
+def _facts(house: House, connection: Connection, order: Order, pattern: Pattern) -> OrderFacts:
+    rows = order.kept
+    customer = customer_by_id(connection, order.customer_id)
+    dogs = {dog.id: dog for dog in dogs_of(connection, order.customer_id)}
+    dog = dogs.get(order.dog_id or "")
+    typed = _typed(measurements_of(connection, dog.id) if dog else (), order)
+    settings, _ = workshop_settings(connection, order.workshop_id, ProofTerms)
+    system = system_typed(typed.get("neck", ""), rows)
+    return OrderFacts(
+        number=str(order.number),
+        customer=customer.name,
+        dog=dog.name if dog else "",
+        title=title(pattern, system),
+        sentence=sentence(pattern, system),
+        typed=typed,
+        promised=day(order.promised_on, rows.region) if order.promised_on else NOT_PROMISED,
+        terms=Terms(str(settings.terms_version), settings.terms) if settings.terms else NO_TERMS,
+        engine=house.version,
+        system=system,
+        show_money=lambda amount, currency: money(amount, currency, rows.region),
+        language=customer.language or "en",
+    )
+
+
+def _typed(measured: Iterable[Measurement], order: Order) -> dict[str, str]:
+    """What was typed for the measures that the design is made for; the newest first."""
+    wanted = {"neck": order.design.neck, "weight": order.design.weight}
+    found: dict[str, str] = {}
+    for row in measured:
+        value = wanted.get(row.what)
+        if value is not None and abs(row.value - value) < SAME_MM:
+            found.setdefault(row.what, row.typed)
+    return found
+
+
+def system_typed(typed: str, rows: Workshop) -> System:
+    """Return the system of measures that a neck was typed in, or else the workshop's own."""
+    return system_of(Asked({"neck": typed}), rows)
+
+
+def _drawings(pattern: Pattern) -> tuple[ProofDrawing, ...]:
+    """Every figure on its own, named in the order in which they stand on the page."""
+    made = figures(pattern)
+    named = {
+        **dict(zip(WORN, (made.worn_buckle, made.worn_ring), strict=True)),
+        **{f"strap-{number}": piece for number, piece in enumerate(made.flat, 1)},
+        **dict(zip(ENDS, (made.buckle_end, made.point), strict=True)),
+    }
+    return tuple(drawing(name, SVG, figure.encode()) for name, figure in named.items())
+
+
+def proof_pdf(proof: Proof, pattern: Pattern, region: str) -> bytes:
+    """Return everything that a proof says, and its pattern, as PDF."""
+    body = proof.body
+    named = f"{body.shop}, order {body.order}, proof version {proof.version}, code {proof.code}"
+    under = (
+        named,
+        f"For {body.dog or 'the dog'} of {body.customer}. {body.sentence}",
+        f"Fingerprint (SHA-256 of RFC 8785): {proof.sha256}",
+    )
+    document = Document(body.title, under, tuple(_sections(body)), named)
+    return document_pdf(document, pattern, "letter" if region in LETTER_PAPER else "a4")
+
+
+def _sections(body: ProofBody) -> Iterator[Section]:
+    yield Section("Price", tuple(_price(body)), (0.7, 0.3), (1,))
+    if body.lettering:
+        yield Section("Stamped, exactly so", ((body.lettering,),), bold=(0,), size=8.0)
+    measures = tuple((row.name, row.size.words, row.typed, row.how) for row in body.measures)
+    yield Section(
+        "Measures: what they were read as, what was typed, how", measures, (0.2, 0.3, 0.2, 0.3), (1,)
+    )
+    yield Section("Chosen", tuple((row.name, row.value) for row in body.choices), NAMED, (1,))
+    yield Section("Sizes", tuple((row.name, row.size.words) for row in body.sizes), NAMED, (1,))
+    yield Section("Holes, counted from the buckle", tuple(_holes(body)), (0.16, 0.24, 0.2, 0.16, 0.24))
+    yield Section("Parts", tuple(_parts(body)), (0.25, 0.27, 0.24, 0.24))
+    distances = tuple((row.name, row.size.words) for row in body.distances)
+    yield Section("Distances from the buckle end", distances, NAMED, (1,))
+    hardware = tuple((str(row.quantity), row.name, row.finish, row.place) for row in body.hardware)
+    yield Section("Hardware", hardware, (0.06, 0.4, 0.2, 0.34))
+    yield Section("Included", _dashed(body.included))
+    yield Section("Also agreed", _dashed(body.agreed))
+    yield Section("Promised", ((body.promised,),))
+    yield Section("To heed on this one", _dashed(body.remarks))
+    yield Section("Take care", _dashed(body.cautions))
+    yield Section(
+        f"Terms, version {body.terms.version}", tuple((line,) for line in body.terms.text.splitlines())
+    )
+    yield Section("How it is rounded", _dashed(body.rounding))
+
+
+NAMED: Final = (0.5, 0.5)
+
+
+def _price(body: ProofBody) -> Iterator[tuple[str, str]]:
+    for line in body.price.lines:
+        yield line.name, line.price.words
+    yield f"Total. {body.price.tax}", body.price.total.words
+
+
+def _holes(body: ProofBody) -> Iterator[tuple[str, ...]]:
+    yield "Hole", "Inside", "Ease", "Fingers", "Tail"
+    for row in body.holes:
+        name = f"{row.number}, to wear" if row.target else str(row.number)
+        yield name, row.inside.words, row.ease.words, row.fingers, row.tail.words
+
+
+def _parts(body: ProofBody) -> Iterator[tuple[str, ...]]:
+    yield "Part", "Length", "Width", "Thickness"
+    for row in body.parts:
+        name = f"{row.name}, {row.quantity}"
+        yield name, row.length.words, row.width.words, row.thickness.words
+
+
+def _dashed(texts: Iterable[str]) -> tuple[tuple[str], ...]:
+    return tuple((f"– {text}",) for text in texts)

@@ -1,0 +1,71 @@
+"""What a maker reads of a design's price: the sum, the margin in it, the time it takes."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from service.design import Pattern
+from service.drawing import figures
+from service.errors import DesignError, DesignRefused
+from service.pricing import Quote, estimate
+from service.web.fields import system_of
+from service.web.query import Asked, design
+from service.web.shop_words import minor_of
+from service.web.words import money, sentence
+from service.workshop import Workshop
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What a quote says: the sum, and what is in it for the shop."""
+
+    total: str
+    minor: int
+    before_tax: str
+    margin: str
+    minutes: str
+    sentence: str
+    picture: str
+    lines: tuple[tuple[str, str], ...]
+    heed: tuple[str, ...]
+    design: tuple[tuple[str, str], ...]
+
+
+def tried(asked: Asked, workshop: Workshop) -> tuple[tuple[DesignError, ...], Pattern | None]:
+    """Return the pattern, or what stands in its way; that nothing is asked yet is no mistake."""
+    if not asked.given:
+        return (), None
+    try:
+        return (), design(asked, workshop)
+    except DesignRefused as refused:
+        return refused.problems, None
+
+
+def figures_of(pattern: Pattern, workshop: Workshop, asked: Asked) -> Figures:
+    """Return what the maker reads of a price: the sum, the margin in it, the time it takes."""
+    quote, region = estimate(pattern, workshop), workshop.region
+    return Figures(
+        money(quote.total, quote.currency, region),
+        minor_of(quote.total, workshop.rates),
+        money(quote.before_tax, quote.currency, region),
+        margin_words(quote, workshop),
+        time_words(quote.minutes),
+        sentence(pattern, system_of(asked, workshop)),
+        figures(pattern).worn_buckle,
+        tuple((line.label, money(line.amount, quote.currency, region)) for line in quote.lines),
+        tuple(one.text for one in pattern.findings if one.severity in {"question", "warning"}),
+        tuple(asked.given.items()),
+    )
+
+
+def margin_words(quote: Quote, workshop: Workshop) -> str:
+    """Return the shop's margin in a price: "Margin $19.59, 25 %"."""
+    cost = sum((line.amount for line in quote.lines if line.code not in {"margin", "tax"}), Decimal(0))
+    kept = quote.before_tax - cost
+    share = kept / quote.before_tax * 100 if quote.before_tax else Decimal(0)
+    return f"Margin {money(kept, quote.currency, workshop.region)}, {share:.0f} %"
+
+
+def time_words(minutes: Decimal) -> str:
+    """Return a time at the bench in hours and minutes: "1 h 5 min"."""
+    hours, left = divmod(round(minutes), 60)
+    return f"{hours} h {left} min" if hours else f"{left} min"

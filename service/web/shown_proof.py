@@ -1,0 +1,227 @@
+"""What the page of a proof shows, as one typed value made from the store."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from http import HTTPStatus
+from typing import Final
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+
+from service.orders import Change, Decision, Kind, Proof, ProofBody, differences, receipt
+from service.storage import (
+    Connection,
+    Link,
+    NotKept,
+    Order,
+    answers_of,
+    newest_proof,
+    order_by_id,
+    proof_drawing_of,
+    proof_of_version,
+    record_of,
+)
+from service.web.followed import opened
+from service.web.house import house_of
+from service.web.proofs import ENDS, WORN
+from service.web.words import moment
+
+DRAWN: Final = "Drawing, "
+FIRST: Final = (
+    "Measures",
+    "Neck",
+    "Weight",
+    "Leather",
+    "Metal",
+    "Buckle",
+    "End",
+    "Held by",
+    "Holes",
+    "Lettering",
+    "What else was agreed",
+    "Price",
+    "Promised",
+    "Terms",
+    "Strap width",
+)
+"""How the changes begin that the customer decides on; the others follow from them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """An answer that stands, in words."""
+
+    kind: Kind
+    name: str
+    message: str
+    at: str
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The drawings as they were sent with the proof."""
+
+    worn: tuple[str, ...]
+    strap: tuple[str, ...]
+    ends: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """What differs from another version: what was decided on, and what follows from it."""
+
+    since: int
+    code: str
+    chosen: tuple[Change, ...]
+    follows: tuple[Change, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What was typed in the two forms, and what is wrong with it."""
+
+    name: str = ""
+    message: str = ""
+    name_error: str = ""
+    message_error: str = ""
+    notice: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ProofPage:
+    """A proof. `stale`: the answer sent was to another one; `is_open`: this one waits for an answer."""
+
+    body: ProofBody
+    version: int
+    code: str
+    sha256: str
+    drawn: Drawn
+    changed: Changed | None
+    is_open: bool
+    stale: bool
+    answer: Answer | None
+    receipt: str
+    said: Said
+    key: str
+    here: str
+    order_href: str
+
+    @property
+    def problems(self) -> tuple[tuple[str, str, str], ...]:
+        """Every error: id of the input, its name, what is wrong."""
+        found = (
+            ("field-name", "Your name", self.said.name_error),
+            ("field-message", "What should be different", self.said.message_error),
+        )
+        return tuple(row for row in found if row[2])
+
+
+@dataclass(frozen=True, slots=True)
+class RefusedPage:
+    """Why an answer was not taken, which one stands, and what was typed, so that it isn't lost."""
+
+    shop: str
+    heading: str
+    text: str
+    stands: Answer | None
+    typed: str
+    here: str
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What a link to a proof opens."""
+
+    link: Link
+    order: Order
+    proof: Proof
+    token: str
+
+
+def found_proof(request: Request, connection: Connection, token: str) -> Opened:
+    """What the link opens: an order's own page opens its proof too, since whoever asked may answer."""
+    link = opened(connection, token, house_of(request).now(), ("proof", "order"))
+    order, proof = order_by_id(connection, link.order_id), newest_proof(connection, link.order_id)
+    if proof is None:
+        raise HTTPException(HTTPStatus.NOT_FOUND)
+    return Opened(link, order, proof, token)
+
+
+def made_proof_page(
+    request: Request,
+    connection: Connection,
+    found: Opened,
+    said: Said,
+    *,
+    key: str = "",
+    stale: Proof | None = None,
+    is_stale: bool = False,
+) -> ProofPage:
+    proof, given = found.proof, given_to(connection, found.proof)
+    before = stale
+    if before is None and proof.version > 1:
+        before = proof_of_version(connection, found.order.id, proof.version - 1)
+    return ProofPage(
+        body=proof.body,
+        version=proof.version,
+        code=proof.code,
+        sha256=proof.sha256,
+        drawn=_drawn(connection, proof),
+        changed=None if before is None else changed(before, proof),
+        is_open=given is None and found.order.stage == "proof-sent",
+        stale=is_stale,
+        answer=None if given is None else in_words(given, found.order.kept.region),
+        receipt=receipt_of(connection, found, given),
+        said=said,
+        key=key or house_of(request).token(),
+        here=f"/p/{found.token}",
+        order_href=f"/o/{found.token}" if found.link.purpose == "order" else "",
+    )
+
+
+def given_to(connection: Connection, proof: Proof) -> Decision | None:
+    answers = answers_of(connection, proof.seen.order)
+    return next((answer for answer in answers if answer.seen == proof.seen), None)
+
+
+def in_words(given: Decision, region: str) -> Answer:
+    at = moment(datetime.fromisoformat(given.at), region)
+    return Answer(given.kind, given.name, given.message, at, given.seen.version)
+
+
+def receipt_of(connection: Connection, found: Opened, given: Decision | None) -> str:
+    if given is None:
+        return ""
+    entries = record_of(connection, found.order.workshop_id, found.order.id)
+    entry = next(
+        one for one in entries if (one.fact.action, one.fact.version) == (given.kind, given.seen.version)
+    )
+    return receipt(given, found.proof, entry)
+
+
+def _drawn(connection: Connection, proof: Proof) -> Drawn:
+    """The kept drawings; one whose bytes aren't those that the proof names is not shown for it."""
+    kept: dict[str, str] = {}
+    for one in proof.body.drawings:
+        drawing = proof_drawing_of(connection, proof.seen, one.name)
+        if drawing.sha256 != one.sha256:
+            raise NotKept("drawing", one.name)
+        kept[one.name] = drawing.content.decode()
+    strap = tuple(text for name, text in kept.items() if name.startswith("strap-"))
+    return Drawn(
+        tuple(kept[name] for name in WORN if name in kept),
+        strap,
+        tuple(kept[name] for name in ENDS if name in kept),
+    )
+
+
+def changed(before: Proof, now: Proof) -> Changed:
+    """Return everything in which a proof differs from one before it; its drawings as one thing."""
+    rows = differences(before.body, now.body)
+    others = [row for row in rows if not row.what.startswith(DRAWN)]
+    if len(others) < len(rows):
+        others.append(Change("Drawings", f"as on version {before.version}", "drawn anew, as shown here"))
+    chosen = tuple(row for row in others if row.what.startswith(FIRST))
+    follows = tuple(row for row in others if row not in chosen)
+    return Changed(before.version, before.code, chosen, follows)

@@ -1,0 +1,45 @@
+"""A kept design as the parameters somebody would have typed for it, so that a form can show and change it."""
+
+from service.design import PARAMETERS, Collar
+from service.errors import Unreadable
+from service.units import LB, read_length, read_mass, show_inches
+from service.web.parameters import width_value
+
+
+def typed_design(spec: Collar) -> dict[str, str]:
+    """Return the parameters that are read as exactly this design; what is left to the engine is left out."""
+    texts = {name: _text(name, getattr(spec, name)) for name in PARAMETERS if name != "kind"}
+    return {name: text for name, text in texts.items() if text}
+
+
+def typed_length(mm: float) -> str:
+    """Return the shortest usual way to write a length that is read as exactly this one: "19 in", "42 cm"."""
+    ways = (show_inches(mm), f"{mm / 10:g} cm", f"{mm:g} mm")
+    return next((text for text in ways if _reads_as(text, mm)), f"{mm!r} mm")
+
+
+def typed_mass(kg: float) -> str:
+    """Return the shortest usual way to write a weight that is read as exactly this one."""
+    ways = (f"{kg:g} kg", f"{kg / LB:g} lb")
+    return next((text for text in ways if read_mass(text).value == kg), f"{kg!r} kg")
+
+
+def _text(name: str, value: object) -> str:
+    if not isinstance(value, float):
+        return "" if value is None else str(value)
+    match name:
+        case "weight":
+            return typed_mass(value)
+        case "width" if _reads_as(width_value(value), value):
+            return width_value(value)
+        case "width" | "stamp":
+            return f"{value!r} mm"
+        case _:
+            return typed_length(value)
+
+
+def _reads_as(text: str, mm: float) -> bool:
+    try:
+        return read_length(text).value == mm
+    except Unreadable:
+        return False

@@ -1,0 +1,398 @@
+"""The maker's page of an order: what it shows, what may be done and by whom, and what happens in a race."""
+
+import re
+from datetime import date
+
+import pytest
+
+from service.orders import MOVES, STAGES
+from service.storage import Link, Order, link_by_token, links_of, measurements_of
+from service.web import maker_design, maker_order
+from service.web.house import House
+from service.web.order_page import BY_HAND, moves_of
+from service.web.proofs import MadeProof, make_proof
+from service.web.query import Asked
+from service.web.quoted import tried
+from service.web.typed import typed_design
+from service.workshop import Workshop
+from tests.makers import parsed
+from tests.web.shop_makers import Shop, words
+
+WRITES = ("stage", "details", "proofs", "links", "measures", "design")
+
+
+@pytest.fixture
+def shop() -> Shop:
+    made = Shop()
+    made.order()
+    return made
+
+
+def test_the_page_shows_everything_that_is_kept_of_an_order(shop: Shop) -> None:
+    said = words(shop.maker.get("/shop/orders/1"))
+    for part in ("Ada Example", "(201) 555-0123", "Rex", "For walks.", "19 in (483 mm)", "Chestnut bridle"):
+        assert part in said
+    for part in ("Centre-bar buckle 1 in", "Labour", "Margin", "Hole 1", "The enquiry came in"):
+        assert part in said
+
+
+def test_an_order_nobody_has_is_not_there(shop: Shop) -> None:
+    for number in ("2", "0", "01", "9" * 5000, "one", "１"):
+        assert shop.maker.get(f"/shop/orders/{number}").status_code == 404
+
+
+def test_a_reader_sees_the_order_and_can_change_nothing(shop: Shop) -> None:
+    page = parsed(shop.browsers["read-only"].get("/shop/orders/1").text)
+    assert page.xpath("//main//form") != []  # dates and notes, to be read
+    assert page.xpath('//main//button[@type="submit"]') == []
+    before = shop.kept(1)
+    for place in WRITES:
+        assert shop.post(f"/shop/orders/1/{place}", "read-only", to="cancelled").status_code == 403
+    assert shop.kept(1) == before
+
+
+def test_the_owner_may_do_what_a_maker_may(shop: Shop) -> None:
+    answer = shop.post("/shop/orders/1/stage", "owner", to="quoted", **shop.guard(1))
+    assert answer.status_code == 303
+    assert shop.kept(1).stage == "quoted"
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_only_moves_of_the_table_have_buttons(stage: str) -> None:
+    offered = {move.to for move in moves_of(stage)}  # type: ignore[arg-type]
+    assert offered == {to for to in MOVES[stage] if to in BY_HAND and to != stage}  # type: ignore[index]
+
+
+def test_a_quote_settles_the_price(shop: Shop) -> None:
+    assert shop.kept(1).quote_minor is None
+    assert shop.move(1, "quoted").headers["location"] == "/shop/orders/1"
+    kept = shop.kept(1)
+    shown = parsed(shop.maker.get("/shop/orders/1").text).xpath('string(//b[@class="order-price"])')
+    assert (kept.stage, f"${(kept.quote_minor or 0) / 100:.2f}") == ("quoted", shown)
+
+
+@pytest.mark.parametrize("to", ["making", "handed-over", "ready"])
+def test_a_move_that_there_is_not_is_refused_with_those_there_are(shop: Shop, to: str) -> None:
+    answer = shop.move(1, to)
+    assert answer.status_code == 409
+    assert "From here it can go to: quoted, proof sent, cancelled." in words(answer)
+    assert shop.kept(1).stage == "enquiry"
+
+
+@pytest.mark.parametrize("to", ["approved", "changes-asked", "proof-sent", "polished", ""])
+def test_nobody_answers_for_the_customer(shop: Shop, to: str) -> None:
+    shop.proof(1)
+    answer = shop.post("/shop/orders/1/stage", to=to, **{**shop.guard(1), "seen": "0"})
+    assert answer.status_code in {303, 409}
+    answer = shop.move(1, to)
+    assert answer.status_code == (303 if to == "proof-sent" else 409)
+    assert shop.kept(1).stage == "proof-sent"
+
+
+def test_a_button_pressed_twice_moves_once(shop: Shop) -> None:
+    guard = shop.guard(1)
+    for _ in range(2):
+        assert shop.post("/shop/orders/1/stage", to="quoted", **guard).status_code == 303
+    assert shop.actions(shop.kept(1)).count("quoted") == 1
+
+
+def test_a_stale_button_tells_what_happened_meanwhile(shop: Shop) -> None:
+    old = shop.guard(1)
+    shop.post("/shop/orders/1/details", bench_notes="Edges dark.", **shop.guard(1))
+    answer = shop.post("/shop/orders/1/stage", to="quoted", **old)
+    assert answer.status_code == 409
+    assert "Dates or notes were changed" in words(answer)
+    assert "Mia Maker" in words(answer)
+    assert shop.kept(1).stage == "enquiry"
+
+
+def test_stale_notes_are_answered_with_both_and_nothing_typed_is_lost(shop: Shop) -> None:
+    old = shop.guard(1)
+    shop.post("/shop/orders/1/details", bench_notes="Theirs.", notes="For walks.", **shop.guard(1))
+    answer = shop.post("/shop/orders/1/details", bench_notes="Mine.", notes="For walks.", **old)
+    assert answer.status_code == 409
+    page = parsed(answer.text)
+    assert page.xpath('string(//textarea[@name="bench_notes"])') == "Mine."
+    row = page.xpath('//table[@class="against"]/tbody/tr')[0].text_content()
+    assert "Theirs." in row
+    assert "Mine." in row
+    assert shop.kept(1).bench_notes == "Theirs."
+    seen = page.xpath('(//input[@name="seen"])[1]/@value')[0]
+    again = shop.post("/shop/orders/1/details", bench_notes="Mine.", notes="For walks.", seen=seen, entry="0")
+    assert again.status_code == 303
+    assert shop.kept(1).bench_notes == "Mine."
+
+
+def test_dates_and_notes_are_kept(shop: Shop) -> None:
+    fields = {"promised_on": "2026-12-24", "due_on": "", "notes": "Line one\nLine two", "bench_notes": ""}
+    assert shop.post("/shop/orders/1/details", **fields, **shop.guard(1)).status_code == 303
+    kept = shop.kept(1)
+    assert (kept.promised_on, kept.due_on, kept.notes) == (date(2026, 12, 24), None, "Line one\nLine two")
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"),
+    [("promised_on", "tomorrow"), ("due_on", "3026-01-01"), ("notes", "\x00"), ("bench_notes", "x" * 2001)],
+)
+def test_what_cannot_be_kept_is_said_beside_its_field_and_stays_typed(
+    shop: Shop, field: str, typed: str
+) -> None:
+    answer = shop.post("/shop/orders/1/details", **{field: typed}, **shop.guard(1))
+    assert answer.status_code == 422
+    page = parsed(answer.text.replace("\x00", ""))
+    assert page.xpath(f'string(//*[@id="detail-{field}-note"])') != ""
+    assert page.xpath(f'//*[@name="{field}"]/@aria-invalid') == ["true"]
+
+
+def test_a_proof_is_made_sent_and_answered(shop: Shop) -> None:
+    assert shop.proof(1).headers["location"] == "/shop/orders/1#links"
+    kept = shop.kept(1)
+    assert (kept.stage, kept.version) == ("proof-sent", 1)
+    assert "No answer yet" in words(shop.maker.get("/shop/orders/1"))
+    printed = shop.maker.get("/shop/orders/1/proofs/1.pdf")
+    assert printed.content.startswith(b"%PDF")
+    shop.answer(1, "ask-changes", "Wider, please.")
+    said = words(shop.maker.get("/shop/orders/1"))
+    assert "Changes asked for" in said
+    assert "Wider, please." in said
+    shop.proof(1)
+    shop.answer(1)
+    said = words(shop.maker.get("/shop/orders/1"))
+    assert "Approved by Ada Example" in said
+    assert "The proof was approved, version 2" in said
+    for to in ("making", "ready", "making", "ready", "handed-over"):
+        assert shop.move(1, to).status_code == 303
+    assert shop.kept(1).stage == "handed-over"
+
+
+def test_a_proof_asked_for_twice_is_made_once(shop: Shop) -> None:
+    guard = shop.guard(1)
+    for _ in range(2):
+        assert shop.post("/shop/orders/1/proofs", version="1", **guard).status_code == 303
+    assert shop.kept(1).version == 1
+
+
+def test_no_proof_of_an_order_that_has_ended(shop: Shop) -> None:
+    shop.move(1, "cancelled")
+    answer = shop.proof(1)
+    assert answer.status_code == 409
+    assert "That is where an order ends" in words(answer)
+
+
+def test_a_proof_nobody_made_is_not_there(shop: Shop) -> None:
+    assert shop.maker.get("/shop/orders/1/proofs/1.pdf").status_code == 404
+    assert shop.maker.get(f"/shop/orders/1/proofs/{'9' * 5000}.pdf").status_code == 404
+
+
+def design(shop: Shop, **typed: str) -> dict[str, str]:
+    """The form of the kept design with something changed."""
+    return {**typed_design(shop.kept(1).design), **typed, "seen": str(shop.kept(1).row_version)}
+
+
+def test_the_form_of_the_design_shows_what_a_change_makes_different(shop: Shop) -> None:
+    answer = shop.maker.get("/shop/orders/1/design", params={"neck": "20 in", "leather": "black"})
+    rows = parsed(answer.text).xpath('//section[@id="keep"]//tbody/tr/th/text()')
+    assert rows == ["Neck", "Leather", "Strap", "Price"]
+    assert shop.kept(1).design.neck == pytest.approx(482.6)
+
+
+def test_a_changed_design_is_kept_with_its_price_and_measure(shop: Shop) -> None:
+    shop.move(1, "quoted")
+    before = shop.kept(1)
+    answer = shop.post("/shop/orders/1/design", **design(shop, neck="20 in", lettering="REX"))
+    assert answer.status_code == 303
+    kept = shop.kept(1)
+    assert (kept.design.neck, kept.design.lettering, kept.stage) == (508.0, "REX", "quoted")
+    assert (kept.quote_minor or 0) > (before.quote_minor or 0)
+    with shop.database.reading() as connection:
+        newest = measurements_of(connection, kept.dog_id or "")[0]
+    assert (newest.typed, newest.value, newest.made_by) == ("20 in", 508.0, "maker")
+
+
+def test_a_design_that_cannot_be_made_says_what_would_work_on_the_same_page(shop: Shop) -> None:
+    answer = shop.post("/shop/orders/1/design", **design(shop, width="7 in"))
+    assert answer.status_code == 422
+    page = parsed(answer.text)
+    assert page.xpath('//div[@id="note-width"]//a/@href')[0].startswith("/shop/orders/1/design?")
+    assert shop.kept(1).design.width == 25.4
+
+
+def test_a_stale_design_is_answered_with_the_typed_one_still_there(shop: Shop) -> None:
+    old = design(shop, neck="20 in")
+    shop.post("/shop/orders/1/design", **design(shop, neck="21 in"))
+    answer = shop.post("/shop/orders/1/design", **old)
+    assert answer.status_code == 409
+    page = parsed(answer.text)
+    assert page.xpath('//input[@id="field-neck"]/@value') == ["20 in"]
+    assert "21 in (533 mm)" in page.xpath('string(//section[@id="keep"]//tbody)')
+    assert shop.kept(1).design.neck == pytest.approx(533.4)
+
+
+def test_an_approved_design_is_frozen_and_says_what_to_do(shop: Shop) -> None:
+    shop.proof(1)
+    shop.answer(1)
+    answer = shop.post("/shop/orders/1/design", **design(shop, neck="20 in"))
+    assert answer.status_code == 409
+    assert "A change goes to them as a new proof" in words(answer)
+    assert shop.kept(1).design.neck == pytest.approx(482.6)
+    assert "Send it as proof 2" in words(answer)
+    answer = shop.post("/shop/orders/1/design", **{"as": "proof"}, **design(shop, neck="20 in"))
+    assert answer.status_code == 303
+    kept = shop.kept(1)
+    assert (kept.stage, kept.version, kept.design.neck) == ("proof-sent", 2, 508.0)
+
+
+def test_the_design_of_an_order_that_has_ended_stays(shop: Shop) -> None:
+    shop.move(1, "cancelled")
+    for how in ({}, {"as": "proof"}):
+        answer = shop.post("/shop/orders/1/design", **how, **design(shop, neck="20 in"))
+        assert answer.status_code == 409
+        assert "Start a new order" in words(answer)
+
+
+def test_what_was_measured_before_stays_beside_what_is_measured_now(shop: Shop) -> None:
+    for neck in ("19 1/2 in", "19 1/2 in", "50 cm"):
+        answer = shop.post("/shop/orders/1/measures", neck=neck, measured="tape-snug", **shop.guard(1))
+        assert answer.status_code == 303
+    with shop.database.reading() as connection:
+        kept = measurements_of(connection, shop.kept(1).dog_id or "")
+    assert [row.typed for row in kept] == ["50 cm", "19 1/2 in"]
+    assert shop.kept(1).design.neck == pytest.approx(482.6)
+    assert "typed “50 cm”, tape, snug" in words(shop.maker.get("/shop/orders/1"))
+
+
+@pytest.mark.parametrize("neck", ["", "soft", "3 in", "12,345"])
+def test_a_measure_that_cannot_be_read_is_not_kept(shop: Shop, neck: str) -> None:
+    answer = shop.post("/shop/orders/1/measures", neck=neck, measured="tape-snug", **shop.guard(1))
+    assert answer.status_code == 409
+    with shop.database.reading() as connection:
+        assert measurements_of(connection, shop.kept(1).dog_id or "") == ()
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4", "roll", "foil"])
+def test_the_pattern_is_printed_from_the_kept_design(shop: Shop, paper: str) -> None:
+    answer = shop.maker.get("/shop/orders/1/pattern.pdf", params={"paper": paper})
+    assert answer.content.startswith(b"%PDF")
+    assert "order-1-collar-19-in-1-in-chestnut.pdf" in answer.headers["content-disposition"]
+    drawn = shop.maker.get("/shop/orders/1/pattern.svg")
+    assert "Order 1" in drawn.text
+    assert drawn.headers["content-type"].startswith("image/svg+xml")
+
+
+def link(shop: Shop, **fields: str) -> str:
+    """A link made on the page of order 1: the address of its own page."""
+    answer = shop.post("/shop/orders/1/links", **{"label": "Ada's phone", "purpose": "order", **fields})
+    assert answer.status_code == 303
+    return str(answer.headers["location"])
+
+
+def kept_link(shop: Shop) -> Link:
+    """The newest link to order 1 as it is kept."""
+    with shop.database.reading() as connection:
+        return links_of(connection, shop.kept(1).id)[0]
+
+
+def test_a_link_is_shown_once_as_text_and_code_and_only_its_hash_is_kept(shop: Shop) -> None:
+    answer = shop.post("/shop/orders/1/links", label="Ada's phone", purpose="order")
+    cookie = answer.headers["set-cookie"]
+    path = answer.headers["location"]
+    assert {"HttpOnly", f"Path={path}", "SameSite=strict"} <= {part.strip() for part in cookie.split(";")}
+    page = parsed(shop.maker.get(path).text)
+    address = page.xpath('//input[@id="share-link"]/@value')[0]
+    token = re.fullmatch(r"http://localhost:8000/o/([A-Za-z0-9_-]{43})", address)
+    assert token is not None
+    with shop.database.reading() as connection:
+        kept = link_by_token(connection, token[1])
+    assert kept is not None
+    assert kept.label == "Ada's phone"
+    assert page.xpath('count(//*[local-name()="svg" and contains(@class, "qr")])') == 1.0
+    ways = [href for href in page.xpath("//a/@href") if href.startswith(("mailto:", "sms:"))]
+    assert len(ways) == 2
+    assert all("Ada" not in way and "Rex" not in way for way in ways)
+    shop.maker.cookies.delete("fresh")
+    assert token[1] not in shop.maker.get(path).text
+    assert token[1] not in path
+    assert token[1] not in shop.maker.get("/shop/orders/1").text
+
+
+def test_a_link_is_extended_and_revoked(shop: Shop) -> None:
+    path = link(shop)
+    made = kept_link(shop)
+    assert shop.post(f"{path}/extend").status_code == 303
+    assert kept_link(shop).expires_at > made.expires_at
+    assert shop.post(f"{path}/revoke").status_code == 303
+    assert kept_link(shop).revoked_at is not None
+    assert shop.post(f"{path}/extend").status_code == 422
+    said = words(shop.maker.get("/shop/orders/1"))
+    for part in ("A link was made: “Ada's phone”", "A link was extended", "A link was revoked", "Revoked"):
+        assert part in said
+
+
+def test_a_link_to_a_proof_needs_a_proof(shop: Shop) -> None:
+    assert shop.post("/shop/orders/1/links", label="", purpose="proof").status_code == 422
+    shop.proof(1)
+    page = parsed(shop.maker.get(link(shop, purpose="proof", label="")).text)
+    assert "/p/" in page.xpath('//input[@id="share-link"]/@value')[0]
+    assert "Ada Example" in page.xpath("string(//h1)")
+
+
+def test_the_link_of_another_order_is_not_found_here(shop: Shop) -> None:
+    path = link(shop)
+    shop.order("Bo Placeholder", "Otto")
+    elsewhere = path.replace("/orders/1/", "/orders/2/")
+    assert shop.maker.get(elsewhere).status_code == 404
+    assert shop.post(f"{elsewhere}/revoke").status_code == 404
+
+
+def test_reading_changes_nothing(shop: Shop) -> None:
+    path = link(shop)
+    before = (shop.kept(1), shop.actions(shop.kept(1)))
+    for place in ("", "/design", "/pattern.svg", "/stage", "/details", "/proofs", "/links"):
+        assert shop.maker.get(f"/shop/orders/1{place}").status_code in {200, 405}
+    for place in ("/extend", "/revoke"):
+        assert shop.maker.get(f"{path}{place}").status_code == 405
+    assert (shop.kept(1), shop.actions(shop.kept(1))) == before
+
+
+def test_a_change_in_the_moment_of_keeping_is_not_overwritten(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Between reading the order and writing the design somebody else is quicker."""
+
+    def slow(asked: Asked, workshop: Workshop) -> object:
+        shop.post("/shop/orders/1/details", bench_notes="Quicker.", notes="", **guard)
+        return tried(asked, workshop)
+
+    guard, fields = shop.guard(1), design(shop, neck="20 in")
+    monkeypatch.setattr(maker_design, "tried", slow)
+    answer = shop.post("/shop/orders/1/design", **fields)
+    assert answer.status_code == 409
+    assert parsed(answer.text).xpath('//input[@id="field-neck"]/@value') == ["20 in"]
+    kept = shop.kept(1)
+    assert kept.bench_notes == "Quicker."
+    assert kept.design.neck == pytest.approx(482.6)
+
+
+def test_a_change_while_a_proof_is_drawn_keeps_it_back(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    def slow(house: House, order: Order) -> MadeProof:
+        shop.post("/shop/orders/1/details", bench_notes="Quicker.", notes="", **guard)
+        return make_proof(house, order)
+
+    guard = shop.guard(1)
+    monkeypatch.setattr(maker_order, "make_proof", slow)
+    answer = shop.post("/shop/orders/1/proofs", version="1", **guard)
+    assert answer.status_code == 409
+    assert "Dates or notes were changed" in words(answer)
+    assert (shop.kept(1).stage, shop.kept(1).version) == ("enquiry", 0)
+
+
+def test_what_others_typed_is_shown_as_text(shop: Shop) -> None:
+    shop.order("<b>Ada</b> & “Co”", "<script>alert(1)</script>")
+    for path in ("/shop", "/shop/orders/2", "/shop/customers", "/shop?q=%3Cscript%3E"):
+        text = shop.maker.get(path).text
+        assert "<script>alert" not in text
+        assert "<b>Ada</b>" not in text
+    shop.post(
+        "/shop/orders/2/details", notes="</textarea><script>x</script>", bench_notes="", **shop.guard(2)
+    )
+    assert "<script>x" not in shop.maker.get("/shop/orders/2").text

@@ -1,0 +1,95 @@
+"""Nothing that is sent to the shop's pages is answered with a fault of ours."""
+
+from random import Random
+
+from tests.web.shop_makers import Shop
+
+NAMES = [
+    "to",
+    "seen",
+    "entry",
+    "version",
+    "promised_on",
+    "due_on",
+    "notes",
+    "bench_notes",
+    "label",
+    "purpose",
+    "neck",
+    "measured",
+    "weight",
+    "width",
+    "leather",
+    "finish",
+    "lettering",
+    "as",
+    "name",
+    "contact",
+    "called",
+    "agreed",
+    "promised",
+    "key",
+    "minor",
+    "customer",
+    "dog",
+    "phone",
+    "email",
+    "breed",
+    "sure",
+    "holes",
+    "studs",
+    "q",
+    "stage",
+    "paper",
+]
+VALUES = (
+    "",
+    "\x00",
+    "x" * 3000,
+    "9" * 5000,
+    "-1",
+    "1",
+    "²",
+    "１",
+    "quoted",
+    "cancelled",
+    "proof",
+    "order",
+    "19 in",
+    "42 cm",
+    "1 in",
+    "chestnut",
+    "brass",
+    "2026-02-30",
+    "2026-12-24",
+    "🐕",
+    "'; --",
+    "%",
+    "ada@mail.example",
+    "(201) 555-0123",
+    "\N{RIGHT-TO-LEFT OVERRIDE}abc",
+    "auto",
+    "tape-snug",
+    "45 lb",
+)
+ORDER = "/shop/orders/1"
+TAKES = ("stage", "details", "proofs", "links", "measures", "design", "links/x/extend", "links/x/revoke")
+SHOWS = ("/shop", "/shop/quote", "/shop/customers", ORDER, f"{ORDER}/design", f"{ORDER}/pattern.svg")
+
+
+def test_nothing_that_is_sent_is_answered_with_a_fault() -> None:
+    shop, chance = Shop(), Random(7)  # noqa: S311 - the same each time
+    shop.order()
+    customer = f"/shop/customers/{shop.kept(1).customer_id}"
+    takes = ("/shop/quote", customer, f"{customer}/dogs", *(f"{ORDER}/{place}" for place in TAKES))
+    answered: set[int] = set()
+    for _ in range(250):
+        fields = {name: chance.choice(VALUES) for name in chance.sample(NAMES, chance.randint(0, 12))}
+        if chance.random() < 0.5:  # something that is taken, now and then
+            fields |= {"seen": str(shop.kept(1).row_version), "neck": "19 in"}
+        answered.add(shop.post(chance.choice(takes), "owner", **fields).status_code)
+        asked = {name: chance.choice(VALUES[:3] + VALUES[4:]) for name in chance.sample(NAMES, 3)}
+        asked = {name: value for name, value in asked.items() if len(value) < 4000}
+        answered.add(shop.maker.get(chance.choice(SHOWS), params=asked).status_code)
+    assert answered <= {200, 303, 403, 404, 409, 414, 422}
+    assert {200, 303, 404, 409, 422} <= answered
