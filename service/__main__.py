@@ -107,10 +107,12 @@ def _serve(settings: Settings, _: dict[str, str]) -> None:
 
 
 def _add_member(settings: Settings, given: dict[str, str]) -> None:
-    with _store(settings) as (database, workshop_id), database.writing() as connection:
-        there = members_of(connection, workshop_id)
+    with _store(settings) as (database, workshop_id):
+        with database.reading() as connection:
+            there = members_of(connection, workshop_id)
         new = new_member(there, workshop_id, given["name"], cast("Role", given["role"]), _password)
-        add_member(connection, new, _act())
+        with database.writing() as connection:
+            add_member(connection, new, _act())
     print(f"{new.name} can sign in at /shop as {new.role}.")
 
 

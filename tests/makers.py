@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Mapping, MutableMapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -87,7 +88,7 @@ def app(settings: Settings | None = None, rows: Workshop | None = None) -> FastA
     """The application over a store with the demo workshop, as it runs when nothing is set."""
     database = store(rows)
     assert database.file is not None
-    return create_app(settings or Settings(data=database.file.parent), database, SHOP)
+    return create_app(replace(settings or Settings(), data=database.file.parent), database, SHOP)
 
 
 def client(made: FastAPI | None = None, *, faults_raise: bool = True) -> TestClient:

@@ -14,12 +14,15 @@ from starlette.responses import Response
 from service.errors import GirthwrightError
 from service.storage import (
     Act,
+    Connection,
     Link,
     Member,
     MemberSession,
     Role,
+    end_session,
     session_of,
     session_seen,
+    start_session,
     token_hash,
 )
 from service.web.house import House, house_of
@@ -33,6 +36,26 @@ ROLES: Final[tuple[Role, ...]] = ("read-only", "maker", "owner")
 """What a member may do, each all that the one before it may."""
 FIELDS_MAX: Final = 200
 PLAIN_FORM: Final = "application/x-www-form-urlencoded"
+# What browsers write of themselves, the more particular first: most name others they are like. From memory.
+BROWSERS: Final = (
+    ("Edg", "Edge"),
+    ("OPR/", "Opera"),
+    ("SamsungBrowser", "Samsung Internet"),
+    ("Firefox", "Firefox"),
+    ("FxiOS", "Firefox"),
+    ("Chrome", "Chrome"),
+    ("CriOS", "Chrome"),
+    ("Safari", "Safari"),
+)
+PLACES: Final = (
+    ("Android", "Android"),
+    ("iPhone", "an iPhone"),
+    ("iPad", "an iPad"),
+    ("Windows", "Windows"),
+    ("Mac OS X", "a Mac"),
+    ("CrOS", "a Chromebook"),
+    ("Linux", "Linux"),
+)
 
 
 class SignInNeeded(GirthwrightError):
@@ -104,6 +127,32 @@ def is_secure(request: Request) -> bool:
 def cookie_name(request: Request) -> str:
     """Return the name of the session's cookie: over TLS one that no other host can set."""
     return "__Host-s" if is_secure(request) else "s"
+
+
+def begin_session(request: Request, connection: Connection, member: Member, by: Act) -> str:
+    """Sign a member in with this browser, whose session of before ends; return the new one's secret."""
+    house = house_of(request)
+    end_own_session(request, connection, by)
+    token = house.token()
+    agent = agent_words(request.headers.get("user-agent", ""))
+    until = by.at + LONGEST
+    start_session(connection, MemberSession(token_hash(token), member.id, agent, by.at, by.at, until), by)
+    return token
+
+
+def end_own_session(request: Request, connection: Connection, by: Act) -> None:
+    """End the session that this browser shows, if it shows one."""
+    token = request.cookies.get(cookie_name(request), "")
+    if token:
+        end_session(connection, token_hash(token), by)
+        house_of(request).seen.pop(token_hash(token), None)
+
+
+def agent_words(agent: str) -> str:
+    """Return which browser it is and where, in words: "Firefox on Android"."""
+    name = next((name for sign, name in BROWSERS if sign in agent), "a browser")
+    place = next((place for sign, place in PLACES if sign in agent), "")
+    return f"{name} on {place}" if place else name
 
 
 def give_cookie(request: Request, answer: Response, token: str) -> None:

@@ -46,6 +46,8 @@ FAULT = Kind(
 
 NOT_NOW = "Nothing was changed. Try again in a moment; what you filled in is still there when you go back."
 
+METHODS = ("GET", "HEAD", "POST")
+
 ELSEWHERE = Kind(
     403,
     "Forbidden",
@@ -195,8 +197,7 @@ def _methods(request: Request) -> list[str]:
     for route in request.app.routes:
         if route.matches(request.scope)[0] is not Match.NONE:
             there |= getattr(route, "methods", None) or {"GET", "HEAD"}
-    known = [method for method in ("GET", "HEAD", "POST") if method in there]
-    return known or ["GET", "HEAD"]  # a file's, below its folder
+    return [method for method in METHODS if method in there] or [*METHODS[:2]]  # a file's, below its folder
 
 
 def _headers(kind: Kind) -> dict[str, str]:

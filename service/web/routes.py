@@ -21,7 +21,7 @@ from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_sv
 from service.errors import DesignError, Suggestion
 from service.pricing import estimate
 from service.settings import ROOT
-from service.storage import shape
+from service.storage import StorageUnavailable, shape
 from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
 from service.web.board import board_routes
@@ -33,10 +33,12 @@ from service.web.fields import system_of
 from service.web.followed import followed_routes
 from service.web.house import House, house_of, origin
 from service.web.maker_order import maker_order_routes
+from service.web.members import members_routes
 from service.web.openapi import PAPER, PARTIAL, UNWELL, answers, found, parameters, refusals
 from service.web.proof_page import proof_page_routes
 from service.web.query import Asked, address, design, read_query
 from service.web.quick_quote import quick_quote_routes
+from service.web.sign_in import sign_in_routes
 from service.web.words import file_name, money, title
 from service.workshop import Workshop
 
@@ -50,6 +52,8 @@ ROBOTS = (
 )
 """One page is worth finding; every design has an address, and there is no end of them."""
 FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
+    sign_in_routes,
+    members_routes,
     board_routes,
     quick_quote_routes,
     maker_order_routes,
@@ -126,10 +130,18 @@ def health(request: Request) -> Response:
         "version": house.version,
         "workshop": house.workshop.name,
         "migrations": "fit" if fits else "do not fit",
-        "free_disk_mb": disk_usage(house.settings.data).free // 1_000_000,
+        "free_disk_mb": _free_disk(house),
     }
     status = HTTPStatus.OK if fits else HTTPStatus.SERVICE_UNAVAILABLE
     return Response(to_json(answer), status, {"Cache-Control": "no-store"}, media_type="application/json")
+
+
+def _free_disk(house: House) -> int:
+    """Room on the disk of the data folder [MB]."""
+    try:
+        return disk_usage(house.settings.data).free // 1_000_000
+    except OSError as fault:
+        raise StorageUnavailable(f"the data folder: {fault.strerror}") from fault
 
 
 async def robots(_request: Request) -> Response:

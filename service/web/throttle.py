@@ -1,0 +1,81 @@
+"""How often somebody may try a password: a few times at once, then after waits that double.
+
+Tries are counted in the store, for the name and for the place they come from, before a password is looked at:
+so neither a restart nor many tries at once make more of them. Nobody is locked out. A name's waits stay
+short, and a place that has to wait is not counted against the name: whoever knows the password gets in from
+another place while somebody guesses.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from hashlib import sha256
+from math import ceil
+from typing import Final
+
+from starlette.requests import Request
+
+from service.storage import Connection, Tries, count_try, forget_tries, forget_tries_before, tries
+from service.web.access import one_place
+
+FREE: Final = 3
+"""So many tries need no wait."""
+NAME_WAIT: Final = timedelta(seconds=30)
+"""The longest wait between tries for one name, from anywhere."""
+PLACE_WAIT: Final = timedelta(minutes=15)
+"""The longest wait between tries from one place."""
+MINUTES_FROM: Final = 90
+"""More seconds than this are told in minutes."""
+FORGOTTEN: Final = timedelta(hours=1)
+"""Counts are dropped so long after the last wait."""
+
+
+@dataclass(frozen=True, slots=True)
+class Turns:
+    """The two counts that a try adds to; a name's is kept by a hash: passwords get typed there by mistake."""
+
+    place: str
+    name: str
+
+
+def turns_of(request: Request, name: str) -> Turns:
+    """Return where tries for a name from whoever is asking are counted."""
+    hashed = sha256(name.casefold().encode()).hexdigest()[:32]
+    return Turns(f"place {one_place(request)}", f"name {hashed}")
+
+
+def take_turn(connection: Connection, turns: Turns, now: datetime) -> timedelta | None:
+    """Count a try, and return None; or count nothing, and return how long to wait for one."""
+    forget_tries_before(connection, now - FORGOTTEN)
+    counts = [(tries(connection, key), key, most) for key, most in _keys(turns)]
+    for count, _, _ in counts:
+        if count is not None and count.open_at > now:
+            return count.open_at - now
+    for count, key, most in counts:
+        number = 1 if count is None else count.tries + 1
+        first = now if count is None else count.first_at
+        count_try(connection, Tries(key, number, first, now + wait_after(number, most)))
+    return None
+
+
+def went_well(connection: Connection, turns: Turns) -> None:
+    """Begin counting anew."""
+    for key, _ in _keys(turns):
+        forget_tries(connection, key)
+
+
+def wait_after(number: int, most: timedelta) -> timedelta:
+    """Return how long to wait after so many tries: nothing at first, then 2, 4, 8 s and so on."""
+    over = number - FREE
+    return timedelta(0) if over <= 0 else min(most, timedelta(seconds=2 ** min(over, 20)))
+
+
+def too_often(wait: timedelta) -> str:
+    """Return how long to wait, in words."""
+    seconds = ceil(wait.total_seconds())
+    many = f"{seconds} seconds" if seconds > 1 else "a second"
+    shown = many if seconds <= MINUTES_FROM else f"{ceil(seconds / 60)} minutes"
+    return f"That was tried too often. Wait {shown}, then try again."
+
+
+def _keys(turns: Turns) -> tuple[tuple[str, timedelta], ...]:
+    return (turns.place, PLACE_WAIT), (turns.name, NAME_WAIT)
