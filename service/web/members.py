@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from http import HTTPStatus
 
-from babel.dates import format_datetime
+from babel.dates import format_date, format_time
 from fastapi import FastAPI
 from starlette.requests import Request
 from starlette.responses import Response
@@ -52,9 +52,9 @@ DONE = {
 }
 """What a page says that was gone on to."""
 MAY = {
-    "owner": "Everything, and members too",
-    "maker": "Quotes, orders, proofs and customers",
-    "read-only": "Look at everything, change nothing",
+    "owner": "Everything, members too",
+    "maker": "Quotes, orders, proofs",
+    "read-only": "Looks, changes nothing",
 }
 """What the roles are for."""
 KEY = 16
@@ -305,7 +305,8 @@ def _page(
 
 def _card(one: Member, sessions: tuple[MemberSession, ...], mine: str, house: House) -> MemberCard:
     def moment(at: datetime) -> str:
-        return str(format_datetime(at, "medium", locale=locale_of(house.workshop.region)))
+        locale = locale_of(house.workshop.region)
+        return f"{format_date(at, 'medium', locale=locale)}, {format_time(at, 'short', locale=locale)} UTC"
 
     now = house.now()
     running = (

@@ -1,0 +1,158 @@
+"""Signing in with a real browser, with and without script, on a phone and on a desk."""
+
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.journeys.conftest import PROJECT, free_port, wait_until_open
+from tests.journeys.test_everyone import COLOURS, UNFOLD, violations
+from tests.journeys.test_maker import OVER, TARGETS
+from tests.journeys.visitor import Visitor, Watch
+
+pytestmark = pytest.mark.browser
+
+PASSWORD = "four plain words here"  # noqa: S105 - of a member of a store made for this
+WIDTHS = (360, 1280)
+
+
+@pytest.fixture(scope="module")
+def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a fresh service whose first member was made by the command that it names."""
+    folder = tmp_path_factory.mktemp("door")
+    log, port, data = folder / "log.txt", free_port(), str(folder / "data")
+    program = [sys.executable, "-m", "service"]
+    with (
+        log.open("wb") as out,
+        subprocess.Popen(
+            [*program, "serve", "--port", str(port), "--data", data],
+            cwd=PROJECT,
+            stdout=out,
+            stderr=subprocess.STDOUT,
+        ) as process,
+    ):
+        try:
+            wait_until_open(f"http://127.0.0.1:{port}", process, log)
+            assert "Nobody can sign in yet" in log.read_text(encoding="utf-8")
+            add = [*program, "member", "add", "Ola Owner", "--role", "owner", "--data", data]
+            subprocess.run(add, cwd=PROJECT, input=f"{PASSWORD}\n", text=True, check=True)
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            process.terminate()
+
+
+@pytest.fixture
+def come(base: str, browser: Browser) -> Iterator[Visitor]:
+    """Somebody who comes to the door; nothing may go wrong on any page."""
+    watch = Watch(base)
+    yield Visitor(base, browser, watch)
+    for context in browser.contexts:
+        context.close()
+    assert watch.breaches == []
+    assert watch.faults == []
+    assert watch.elsewhere == []
+
+
+def sign_in(page: Page, name: str = "Ola Owner", password: str = PASSWORD) -> None:
+    page.get_by_label("Name", exact=True).fill(name)
+    page.get_by_label("Password", exact=True).fill(password)
+    page.get_by_role("button", name="Sign in").click()
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
+def test_a_member_signs_in_adds_another_and_signs_out(come: Visitor, width: int, script: bool) -> None:  # noqa: FBT001
+    page = come("/shop/quote", width=width, script=script)
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+    sign_in(page, password="not that one")  # noqa: S106 - a wrong one
+    expect(page.get_by_role("alert")).to_contain_text("don't belong together")
+    expect(page.get_by_label("Name", exact=True)).to_have_value("Ola Owner")
+    expect(page.get_by_label("Password", exact=True)).to_have_value("")
+    sign_in(page)
+    expect(page).to_have_url(re.compile("/shop/quote$"))
+    page.get_by_role("link", name="Members").click()
+    name = f"Mia {'With' if script else 'Without'} {width}"
+    page.get_by_label("Name", exact=True).fill(name)
+    page.locator("#new-password").fill("short")
+    page.get_by_role("button", name="Add this member").click()
+    expect(page.get_by_role("alert")).to_contain_text("from 12 to 128")
+    expect(page.get_by_label("Name", exact=True)).to_have_value(name)
+    page.locator("#new-password").fill("another four plain words")
+    page.get_by_role("button", name="Add this member").click()
+    expect(page.get_by_role("status")).to_contain_text("can sign in")
+    page.get_by_role("button", name="Sign out").click()
+    expect(page.get_by_role("status")).to_contain_text("signed out")
+    sign_in(page, name, "another four plain words")
+    expect(page).to_have_url(re.compile("/shop$"))
+    expect(page.get_by_role("link", name="Members")).to_have_count(0)
+    page.get_by_role("link", name=name).click()
+    expect(page.get_by_role("heading", name="Your sign-in")).to_be_visible()
+
+
+def test_after_signing_out_the_browser_shows_nothing_when_it_goes_back(come: Visitor) -> None:
+    page = come("/shop/members")
+    sign_in(page)
+    expect(page.get_by_role("heading", name="Members", exact=True)).to_be_visible()
+    page.get_by_role("button", name="Sign out").click()
+    expect(page.get_by_role("status")).to_contain_text("signed out")
+    page.go_back()
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+
+
+def test_scripts_do_not_see_the_session(come: Visitor) -> None:
+    page = come("/shop")
+    sign_in(page)
+    expect(page).to_have_url(re.compile("/shop$"))
+    assert page.evaluate("document.cookie") == ""
+    (cookie,) = page.context.cookies()
+    assert (cookie["name"], cookie["httpOnly"], cookie["sameSite"]) == ("s", True, "Lax")
+
+
+def test_another_sites_page_cannot_send_a_form(come: Visitor) -> None:
+    page = come("/shop/members")
+    sign_in(page)
+    expect(page.get_by_role("heading", name="Members", exact=True)).to_be_visible()
+    form = f"""<form method="post" action="{come.base}/shop/sign-out"><button>Win</button></form>"""
+    page.route("http://elsewhere.example/", lambda route: route.fulfill(body=form, content_type="text/html"))
+    page.goto("http://elsewhere.example/")
+    page.get_by_role("button", name="Win").click()
+    expect(page.get_by_role("heading", name="That was not sent from here")).to_be_visible()
+    page.goto("/shop/members")
+    expect(page.get_by_role("heading", name="Members", exact=True)).to_be_visible()
+    come.watch.elsewhere.remove("http://elsewhere.example/")
+
+
+def test_axe_finds_nothing_and_a_thumb_finds_everything(come: Visitor) -> None:
+    page = come("/shop/members")
+    states = [page.url]
+
+    def looked_at() -> None:
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 740})
+            page.evaluate(UNFOLD)
+            found = [*violations(page), *page.evaluate(OVER), *page.evaluate(TARGETS)]
+            assert found == [], f"{page.url} at {width} px"
+            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), page.url
+        page.emulate_media(color_scheme="dark")
+        assert violations(page, COLOURS) == [], page.url
+        page.emulate_media(color_scheme="light")
+        states.append(page.url)
+
+    looked_at()
+    sign_in(page, password="not that one")  # noqa: S106 - a wrong one
+    looked_at()
+    expect(page.get_by_role("alert")).to_be_focused()
+    sign_in(page)
+    page.get_by_label("Name", exact=True).fill("Rea Reader With A Rather Long Name")
+    page.locator("#new-password").fill("another four plain words")
+    page.get_by_role("button", name="Add this member").click()
+    expect(page.get_by_role("status")).to_be_visible()
+    looked_at()
+    page.get_by_label("Name", exact=True).fill("rea reader with a rather long name")
+    page.get_by_role("button", name="Add this member").click()
+    expect(page.get_by_role("alert")).to_be_focused()
+    looked_at()
+    assert len(states) == 5
