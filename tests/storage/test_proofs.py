@@ -101,7 +101,7 @@ def test_the_same_answer_three_times_is_one_decision_and_one_entry(database: Dat
 
 def refused(
     database: Database, kind: type[GirthwrightError], proof: Proof, **answer: Any
-) -> GirthwrightError:
+) -> GirthwrightError:  # noqa: ANN401
     before = check(database)
     with pytest.raises(kind) as told, database.writing() as connection:
         answered(connection, proof, **answer)
