@@ -8,7 +8,8 @@ from typing import Final
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from service.orders import Change, Decision, Kind, Proof, ProofBody, differences, receipt
+from service import orders
+from service.orders import Change, Decision, Kind, Proof, ProofBody, differences
 from service.storage import (
     Connection,
     Link,
@@ -197,7 +198,7 @@ def receipt_of(connection: Connection, found: Opened, given: Decision | None) ->
     entry = next(
         one for one in entries if (one.fact.action, one.fact.version) == (given.kind, given.seen.version)
     )
-    return receipt(given, found.proof, entry)
+    return orders.receipt(given, found.proof, entry)
 
 
 def _drawn(connection: Connection, proof: Proof) -> Drawn:

@@ -1,0 +1,230 @@
+"""A customer's story in a real browser: asks, follows, has the proof changed, approves the new one."""
+
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from service.app import create_app
+from service.settings import Settings
+from service.storage import (
+    Act,
+    Database,
+    embedded_url,
+    link_by_token,
+    open_database,
+    order_by_id,
+    send_proof,
+    workshop_ids,
+)
+from service.web.house import House
+from service.web.proofs import make_proof
+from tests.journeys.conftest import PROJECT, free_port, wait_until_open
+from tests.journeys.test_everyone import COLOURS, LOOSE_ENDS, UNFOLD, violations
+from tests.journeys.visitor import Visitor, Watch
+
+pytestmark = pytest.mark.browser
+
+SIZES = ((360, 740), (1280, 800))
+WISH = "/?neck=19+in&lettering=BISCUIT&weight=45+lb"
+TARGETS = """[...document.querySelectorAll(
+  'main button, main summary, main input:not([type=hidden], [type=checkbox]), main textarea,' +
+  'main .button, .tick')]
+  .map((one) => [one, one.getBoundingClientRect()])
+  .filter(([one, box]) => one.checkVisibility() && box.width && (box.height < 44 || box.width < 44))
+  .map(([one, box]) => `${one.outerHTML.slice(0, 80)}: ${box.width} x ${box.height}`)"""
+OVER = """[...document.querySelectorAll('main *')]
+  .filter((one) => one.checkVisibility() && !one.closest('svg, .aside'))
+  .filter((one) => one.getBoundingClientRect().right > innerWidth + 0.5)
+  .map((one) => one.outerHTML.slice(0, 80))"""
+
+
+@dataclass
+class Bench:
+    """The maker at the same store as the service: sends proofs."""
+
+    database: Database
+
+    def send(self, page: Page, **changed: float) -> None:
+        """Send the next proof of the order whose page is open, with the design changed."""
+        token, now = page.url.partition("#")[0].rsplit("/", 1)[1], datetime.now(UTC)
+        house: House = create_app(Settings(), self.database, workshop_ids_of(self.database)).state.house
+        with self.database.reading() as connection:
+            link = link_by_token(connection, token)
+            assert link is not None
+            order = order_by_id(connection, link.order_id)
+        order = replace(order, design=order.design.model_copy(update=changed))
+        made = make_proof(house, order)
+        with self.database.writing() as connection:
+            send_proof(connection, made.order, made.proof, made.drawings, Act("maker", "mia", now))
+
+
+def workshop_ids_of(database: Database) -> str:
+    """The one workshop in a store."""
+    with database.reading() as connection:
+        return workshop_ids(connection)[0]
+
+
+@pytest.fixture(scope="module")
+def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a service of its own."""
+    folder = tmp_path_factory.mktemp("customer") / "data"
+    folder.mkdir()
+    return folder
+
+
+@pytest.fixture(scope="module")
+def base(data: Path) -> Iterator[str]:
+    """The address of a service of its own."""
+    log, port = data.parent / "log.txt", free_port()
+    command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(data)]
+    with (
+        log.open("wb") as out,
+        subprocess.Popen(command, cwd=PROJECT, stdout=out, stderr=subprocess.STDOUT) as process,
+    ):
+        try:
+            wait_until_open(f"http://127.0.0.1:{port}", process, log)
+            yield f"http://127.0.0.1:{port}"
+            assert "/o/" not in log.read_text("utf-8", "replace")
+        finally:
+            process.terminate()
+
+
+@pytest.fixture
+def bench(base: str, data: Path) -> Iterator[Bench]:
+    """The maker."""
+    assert base
+    database = open_database(embedded_url(next(data.glob("*.sqlite3"))))
+    yield Bench(database)
+    database.close()
+
+
+@pytest.fixture
+def come(base: str, browser: Browser) -> Iterator[Visitor]:
+    """A customer; nothing may go wrong on any page that they open."""
+    watch = Watch(base)
+    yield Visitor(base, browser, watch)
+    for context in browser.contexts:
+        context.close()
+    assert watch.breaches == []
+    assert watch.faults == []
+    assert watch.elsewhere == []
+
+
+def well(page: Page, *, script: bool) -> None:
+    """Look at a page as everyone does."""
+    width = page.viewport_size["width"] if page.viewport_size else 0
+    if script:
+        page.evaluate(UNFOLD)
+        assert violations(page) == []
+        assert page.evaluate(LOOSE_ENDS) == []
+        page.emulate_media(color_scheme="dark")
+        assert violations(page, COLOURS) == []
+        page.emulate_media(color_scheme="light")
+        assert page.evaluate(TARGETS) == []
+        assert page.evaluate(OVER) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def ask(come: Visitor, width: int, height: int, *, script: bool) -> Page:
+    """Go from the configurator to the order's page."""
+    page = come(WISH, width=width, height=height, script=script)
+    page.get_by_role("link", name="Ask the shop to make it").first.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Ask the shop to make it")
+    well(page, script=script)
+    page.get_by_label("Your name").fill("Ada Example")
+    page.get_by_role("button", name=re.compile("^Ask ")).click()
+    expect(page).to_have_title(re.compile("^Error: "))
+    expect(page.get_by_role("link", name="E-mail")).to_be_visible()
+    expect(page.get_by_label("Your name")).to_have_value("Ada Example")
+    well(page, script=script)
+    page.get_by_label("E-mail").fill("ada@mail.example")
+    page.get_by_label("Your dog's name").fill("Biscuit")
+    page.get_by_label("Yes, keep this for my order").check()
+    page.get_by_role("button", name=re.compile("^Ask ")).click()
+    expect(page).to_have_url(re.compile("/o/[A-Za-z0-9_-]{43}$"))
+    expect(page.get_by_role("heading", level=1)).to_have_text("Enquiry")
+    well(page, script=script)
+    return page
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_a_customer_asks_has_the_proof_changed_and_approves(
+    come: Visitor,
+    bench: Bench,
+    width: int,
+    height: int,
+    script: bool,  # noqa: FBT001
+) -> None:
+    page = ask(come, width, height, script=script)
+    home = page.url
+    bench.send(page)
+    page.reload()
+    well(page, script=script)
+    page.get_by_role("link", name="Look the proof over and answer").click()
+    expect(page.get_by_text("BISCUIT", exact=True)).to_be_visible()
+    well(page, script=script)
+    page.get_by_role("button", name="Approve version 1").click()
+    expect(page.get_by_text("Type your name to approve.").first).to_be_visible()
+    well(page, script=script)
+    page.get_by_label("What should be different").fill("The neck is 20 in.")
+    page.get_by_role("button", name="Ask for changes").click()
+    expect(page.get_by_role("heading", name="Changes asked for")).to_be_visible()
+    well(page, script=script)
+    bench.send(page, neck=508.0)
+    page.reload()
+    expect(page.get_by_role("heading", name="What differs from version 1")).to_be_visible()
+    expect(page.locator(".changes ins").filter(has_text="20 in (508 mm)").first).to_be_visible()
+    well(page, script=script)
+    page.get_by_label("Your name").fill("Ada Example")
+    page.get_by_role("button", name="Approve version 2").click()
+    expect(page.get_by_text("Ada Example approved version 2.").first).to_be_visible()
+    expect(page.get_by_role("button", name=re.compile("Approve"))).to_have_count(0)
+    well(page, script=script)
+    with page.expect_download() as loaded:
+        page.get_by_role("link", name="Keep this proof (PDF)").click()
+    assert loaded.value.suggested_filename.endswith("-version-2.pdf")
+    page.get_by_role("link", name="Back to your order").click()
+    expect(page).to_have_url(home)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Approved")
+    well(page, script=script)
+
+
+def test_the_two_answers_stand_well_apart_on_a_phone(come: Visitor, bench: Bench) -> None:
+    page = ask(come, 360, 740, script=True)
+    bench.send(page)
+    page.goto(page.url.replace("/o/", "/p/"))
+    approve = page.get_by_role("button", name="Approve version 1").bounding_box()
+    other = page.get_by_role("button", name="Ask for changes").bounding_box()
+    assert approve is not None
+    assert other is not None
+    assert other["y"] - approve["y"] - approve["height"] > 200
+
+
+def test_an_answer_to_a_proof_that_was_replaced_meanwhile_shows_the_new_one(
+    come: Visitor, bench: Bench
+) -> None:
+    page = ask(come, 360, 740, script=True)
+    bench.send(page)
+    page.goto(page.url.replace("/o/", "/p/"))
+    bench.send(page, neck=508.0)
+    page.get_by_label("Your name").fill("Ada Example")
+    page.get_by_role("button", name="Approve version 1").click()
+    expect(page.get_by_text("The proof has changed, and nothing was recorded")).to_be_visible()
+    expect(page.get_by_label("Your name")).to_have_value("Ada Example")
+    well(page, script=True)
+    page.get_by_role("button", name="Approve version 2").click()
+    expect(page.get_by_text("Ada Example approved version 2.").first).to_be_visible()
+
+
+def test_a_link_that_was_never_made_opens_nothing(come: Visitor) -> None:
+    page = come("/o/" + "x" * 43)
+    expect(page.get_by_role("heading", level=1)).to_have_text("There is nothing here")
+    well(page, script=True)
