@@ -3,6 +3,7 @@
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER
 from service.design.collar import make_pattern
 from service.design.decoration import Zone, clear_zones
+from service.design.fit import fingers_in_words
 from service.design.hardware import complete_finishes, complete_widths, widths
 from service.design.pattern import (
     Finding,
@@ -16,11 +17,12 @@ from service.design.pattern import (
     Pattern,
     Station,
 )
-from service.design.reading import PARAMETERS, read_collar
+from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar
 from service.design.spec import Collar
 
 __all__ = [
     "AT_THE_BENCH",
+    "CHOICE_NAMES",
     "FOR_THE_WEARER",
     "PARAMETERS",
     "Collar",
@@ -38,6 +40,7 @@ __all__ = [
     "clear_zones",
     "complete_finishes",
     "complete_widths",
+    "fingers_in_words",
     "make_pattern",
     "read_collar",
     "widths",

@@ -14,6 +14,8 @@ FINGER_HEIGHT = 15.0
 """Height of a finger lying under the strap [mm]. From memory."""
 FINGERS = 2
 """Fingers that go under a collar on its target hole. Common practice."""
+MANY_FINGERS = 3.5
+"""From here on fingers under a collar are not counted."""
 TARGET = 2
 """The hole the dog should wear, counted from the buckle: one tighter, the others looser. Common practice."""
 SETTLED = 1e-9
@@ -66,6 +68,18 @@ def fingers_under(ease: float, steps: tuple[float, ...]) -> float:
     """
     n = bisect_right(steps, ease, 1, len(steps) - 1) - 1
     return n + (ease - steps[n]) / (steps[n + 1] - steps[n])
+
+
+def fingers_in_words(under: float) -> str:
+    """Return the room under a collar in fingers, in words; from 3.5 fingers on they are not counted.
+
+    Source: common practice. Worked: 1.9 is "about 2", -0.1 is "too tight".
+    """
+    if under < 0:
+        return "too tight"
+    if under >= MANY_FINGERS:
+        return "4 or more"
+    return f"about {under:.0f}" if round(under) else "less than one"
 
 
 @lru_cache(maxsize=1024)

@@ -4,7 +4,15 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from service.design import FOR_THE_WEARER, HardwareLine, HoleFit, Part, Pattern
+from service.design import (
+    CHOICE_NAMES,
+    FOR_THE_WEARER,
+    HardwareLine,
+    HoleFit,
+    Part,
+    Pattern,
+    fingers_in_words,
+)
 from service.errors import GirthwrightError
 from service.orders import words
 from service.orders.body import (
@@ -160,7 +168,7 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
 def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
     spec, system = pattern.spec, facts.system
     neck = words.length(spec.neck, system)
-    yield Measure("Neck", facts.typed.get("neck", ""), words.MEASURED[spec.measured], neck)
+    yield Measure("Neck", facts.typed.get("neck", ""), CHOICE_NAMES[spec.measured], neck)
     if spec.weight is not None:
         yield Measure("Weight", facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
 
@@ -202,7 +210,7 @@ def _hole(hole: HoleFit, system: System) -> HoleRow:
         words.length(hole.inside_girth, system),
         words.length(hole.ease, system),
         words.length(hole.tail, system),
-        words.fingers(hole.fingers),
+        fingers_in_words(hole.fingers),
     )
 
 

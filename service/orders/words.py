@@ -2,36 +2,15 @@
 
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from service.design import Collar
+from service.design import CHOICE_NAMES, Collar
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
 from service.units import System, show_both, show_mass
-
-CHOICES = {
-    "centre-bar": "centre-bar buckle",
-    "heel-bar": "heel-bar buckle",
-    "english-point": "English point",
-    "round": "round end",
-    "square": "square end",
-    "rivet": "rivets",
-    "screw-post": "screw posts",
-}
-"""What the choices that every workshop has are called."""
-
-MEASURED = {
-    "existing-collar": "existing collar",
-    "tape-two-fingers": "tape with two fingers under it",
-    "tape-snug": "snug tape",
-}
-"""What the ways of measuring a neck are called."""
 
 LENGTH, MASS = "0.01 mm", "g"
 """What lengths and weights are counted in."""
 NOISE = 6
 """Decimals of a millimetre that are looked at: what lies beyond is the noise of floats."""
-MANY_FINGERS = 3.5
-"""More fingers than that under a collar are not counted."""
-
 LENGTHS_ROUNDED = (
     "Lengths are kept to 0.01 mm, rounded half to even; inches are shown to the nearest 1/16,"
     " so the millimetres decide."
@@ -71,18 +50,6 @@ def money(amount: Decimal, shown: str, currency: str, digits: int) -> Amount:
     return Amount(shown, int(count), f"{Decimal(1).scaleb(-digits):f} {currency}")
 
 
-def fingers(under: float) -> str:
-    """Return the room under a collar in fingers, in words.
-
-    Source: common practice. Worked: 1.9 is "about 2", -0.1 is "too tight".
-    """
-    if under < 0:
-        return "too tight"
-    if under >= MANY_FINGERS:
-        return "4 or more"
-    return f"about {under:.0f}" if round(under) else "less than one"
-
-
 def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[str, str], ...]:
     """Return the choices of a design as names and values.
 
@@ -91,8 +58,8 @@ def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[s
     return (
         ("Leather", leather),
         ("Metal", finish),
-        ("Buckle", CHOICES[spec.style]),
-        ("End", CHOICES[spec.end]),
-        ("Held by", CHOICES[spec.fastening]),
+        ("Buckle", CHOICE_NAMES[spec.style]),
+        ("End", CHOICE_NAMES[spec.end]),
+        ("Held by", CHOICE_NAMES[spec.fastening]),
         ("Holes", str(holes)),
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from service.design import FOR_THE_WEARER, HoleFit, Pattern
+from service.design import FOR_THE_WEARER, HoleFit, Pattern, fingers_in_words
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused
 from service.pricing import Quote, estimate
@@ -11,7 +11,7 @@ from service.web.fields import fixes, form, system_of
 from service.web.page import ConfiguratorPage, HoleRow, Outcome, PriceInput, PriceRow, Row, Says
 from service.web.parameters import ALL
 from service.web.query import Asked, address, design
-from service.web.words import fingers, fit_sentence, money, plural, ring_place, sentence, title
+from service.web.words import fit_sentence, money, plural, ring_place, sentence, title
 from service.workshop import Workshop
 
 EXAMPLE_NECK = {"in": "16 in", "cm": "40 cm"}
@@ -127,7 +127,7 @@ def _hole_row(hole: HoleFit, system: System) -> HoleRow:
         hole.target,
         show_both(hole.inside_girth, system),
         show_length(hole.ease, system),
-        fingers(hole.fingers),
+        fingers_in_words(hole.fingers),
         show_length(hole.tail, system),
         ring_place(hole),
     )

@@ -26,7 +26,6 @@ _NUMBERS = (
     "eleven",
     "twelve",
 )
-_MANY_FINGERS = 3.5
 _ON_THE_NAPE = 0.5  # degrees: less than a millimetre on any neck
 
 
@@ -38,15 +37,6 @@ def number(count: int) -> str:
 def plural(count: int, one: str, many: str = "") -> str:
     """A count and its noun: "one hole", "six holes"."""
     return f"{number(count)} {one if count == 1 else many or one + 's'}"
-
-
-def fingers(under: float) -> str:
-    """Room in fingers: "too tight", "less than one", "about 2", "4 or more"."""
-    if under < 0:
-        return "too tight"
-    if under >= _MANY_FINGERS:
-        return "4 or more"
-    return f"about {under:.0f}" if round(under) else "less than one"
 
 
 def ring_place(hole: HoleFit) -> str:

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import read_collar
+from service.design import CHOICE_NAMES, fingers_in_words, read_collar
 from service.errors import DesignRefused
 from service.orders import Amount, NotCanonical
-from service.orders.words import CHOICES, MEASURED, fingers, length, mass, money
+from service.orders.words import length, mass, money
 from service.units import IN
 from tests.makers import workshop
 
@@ -19,10 +19,9 @@ def test_a_choice_is_called_what_the_form_calls_it(field: str) -> None:
     with pytest.raises(DesignRefused) as refused:
         read_collar({"neck": "19 in", field: "?"}, workshop())
     (problem,) = refused.value.problems
-    words = MEASURED if field == "measured" else CHOICES
     assert problem.would_work
     for way in problem.would_work:
-        assert words[way.value] == way.text
+        assert CHOICE_NAMES[way.value] == way.text
 
 
 @pytest.mark.parametrize(
@@ -96,4 +95,4 @@ def test_a_part_of_a_coin_is_refused() -> None:
     ],
 )
 def test_fingers_are_said_in_words(under: float, words: str) -> None:
-    assert fingers(under) == words
+    assert fingers_in_words(under) == words

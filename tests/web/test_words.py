@@ -2,9 +2,9 @@ from decimal import Decimal
 
 import pytest
 
+from service.design import fingers_in_words
 from service.web.words import (
     file_name,
-    fingers,
     fit_sentence,
     money,
     number,
@@ -30,7 +30,7 @@ from tests.makers import pattern
     ],
 )
 def test_room_is_said_in_fingers(under: float, said: str) -> None:
-    assert fingers(under) == said
+    assert fingers_in_words(under) == said
 
 
 def test_counts_are_words_up_to_twelve() -> None:
