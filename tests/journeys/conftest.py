@@ -6,7 +6,7 @@ import socket
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from time import monotonic, sleep
 
@@ -36,23 +36,28 @@ def wait_until_open(base: str, process: "subprocess.Popen[bytes]", log: Path) ->
     pytest.fail(f"The service did not open within {START_S} s:\n{log.read_text('utf-8', 'replace')}")
 
 
-@pytest.fixture(scope="session")
-def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of a service that was started for these tests, with its data in a folder of its own."""
-    folder = tmp_path_factory.mktemp("service")
-    log = folder / "log.txt"
-    port = free_port()
-    command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(folder / "data")]
-    (folder / "data").mkdir()
+@contextmanager
+def serving(folder: Path) -> Iterator[tuple[str, Path]]:
+    """A service of its own while it is needed: its address and its log; its data is in `data` in a folder."""
+    log, data, port = folder / "log.txt", folder / "data", free_port()
+    data.mkdir(exist_ok=True)
+    command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(data)]
     with (
         log.open("wb") as out,
         subprocess.Popen(command, cwd=PROJECT, stdout=out, stderr=subprocess.STDOUT) as process,
     ):
         try:
             wait_until_open(f"http://127.0.0.1:{port}", process, log)
-            yield f"http://127.0.0.1:{port}"
+            yield f"http://127.0.0.1:{port}", log
         finally:
             process.terminate()
+
+
+@pytest.fixture(scope="session")
+def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a service that was started for these tests, with its data in a folder of its own."""
+    with serving(tmp_path_factory.mktemp("service")) as (address, _log):
+        yield address
 
 
 @pytest.fixture(scope="session")

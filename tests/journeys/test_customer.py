@@ -1,15 +1,13 @@
 """A customer's story in a real browser: asks, follows, has the proof changed, approves the new one."""
 
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from service.app import create_app
 from service.settings import Settings
@@ -25,9 +23,9 @@ from service.storage import (
 )
 from service.web.house import House
 from service.web.proofs import make_proof
-from tests.journeys.conftest import PROJECT, free_port, wait_until_open
+from tests.journeys.conftest import serving
 from tests.journeys.test_everyone import COLOURS, LOOSE_ENDS, UNFOLD, violations
-from tests.journeys.visitor import Visitor, Watch
+from tests.journeys.visitor import Visitor
 
 pytestmark = pytest.mark.browser
 
@@ -82,18 +80,9 @@ def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def base(data: Path) -> Iterator[str]:
     """The address of a service of its own."""
-    log, port = data.parent / "log.txt", free_port()
-    command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(data)]
-    with (
-        log.open("wb") as out,
-        subprocess.Popen(command, cwd=PROJECT, stdout=out, stderr=subprocess.STDOUT) as process,
-    ):
-        try:
-            wait_until_open(f"http://127.0.0.1:{port}", process, log)
-            yield f"http://127.0.0.1:{port}"
-            assert "/o/" not in log.read_text("utf-8", "replace")
-        finally:
-            process.terminate()
+    with serving(data.parent) as (address, log):
+        yield address
+        assert "/o/" not in log.read_text("utf-8", "replace")
 
 
 @pytest.fixture
@@ -103,18 +92,6 @@ def bench(base: str, data: Path) -> Iterator[Bench]:
     database = open_database(embedded_url(next(data.glob("*.sqlite3"))))
     yield Bench(database)
     database.close()
-
-
-@pytest.fixture
-def come(base: str, browser: Browser) -> Iterator[Visitor]:
-    """A customer; nothing may go wrong on any page that they open."""
-    watch = Watch(base)
-    yield Visitor(base, browser, watch)
-    for context in browser.contexts:
-        context.close()
-    assert watch.breaches == []
-    assert watch.faults == []
-    assert watch.elsewhere == []
 
 
 def well(page: Page, *, script: bool) -> None:
@@ -132,9 +109,9 @@ def well(page: Page, *, script: bool) -> None:
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-def ask(come: Visitor, width: int, height: int, *, script: bool) -> Page:
+def ask(visit: Visitor, width: int, height: int, *, script: bool) -> Page:
     """Go from the configurator to the order's page."""
-    page = come(WISH, width=width, height=height, script=script)
+    page = visit(WISH, width=width, height=height, script=script)
     page.get_by_role("link", name="Ask the shop to make it").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Ask the shop to make it")
     well(page, script=script)
@@ -157,13 +134,13 @@ def ask(come: Visitor, width: int, height: int, *, script: bool) -> Page:
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
 @pytest.mark.parametrize(("width", "height"), SIZES)
 def test_a_customer_asks_has_the_proof_changed_and_approves(
-    come: Visitor,
+    visit: Visitor,
     bench: Bench,
     width: int,
     height: int,
     script: bool,  # noqa: FBT001
 ) -> None:
-    page = ask(come, width, height, script=script)
+    page = ask(visit, width, height, script=script)
     home = page.url
     bench.send(page)
     page.reload()
@@ -197,8 +174,8 @@ def test_a_customer_asks_has_the_proof_changed_and_approves(
     well(page, script=script)
 
 
-def test_the_two_answers_stand_well_apart_on_a_phone(come: Visitor, bench: Bench) -> None:
-    page = ask(come, 360, 740, script=True)
+def test_the_two_answers_stand_well_apart_on_a_phone(visit: Visitor, bench: Bench) -> None:
+    page = ask(visit, 360, 740, script=True)
     bench.send(page)
     page.goto(page.url.replace("/o/", "/p/"))
     approve = page.get_by_role("button", name="Approve version 1").bounding_box()
@@ -209,9 +186,9 @@ def test_the_two_answers_stand_well_apart_on_a_phone(come: Visitor, bench: Bench
 
 
 def test_an_answer_to_a_proof_that_was_replaced_meanwhile_shows_the_new_one(
-    come: Visitor, bench: Bench
+    visit: Visitor, bench: Bench
 ) -> None:
-    page = ask(come, 360, 740, script=True)
+    page = ask(visit, 360, 740, script=True)
     bench.send(page)
     page.goto(page.url.replace("/o/", "/p/"))
     bench.send(page, neck=508.0)
@@ -224,7 +201,7 @@ def test_an_answer_to_a_proof_that_was_replaced_meanwhile_shows_the_new_one(
     expect(page.get_by_text("Ada Example approved version 2.").first).to_be_visible()
 
 
-def test_a_link_that_was_never_made_opens_nothing(come: Visitor) -> None:
-    page = come("/o/" + "x" * 43)
+def test_a_link_that_was_never_made_opens_nothing(visit: Visitor) -> None:
+    page = visit("/o/" + "x" * 43)
     expect(page.get_by_role("heading", level=1)).to_have_text("There is nothing here")
     well(page, script=True)

@@ -6,12 +6,12 @@ import sys
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from tests.journeys.conftest import PROJECT, free_port, wait_until_open
+from tests.journeys.conftest import PROJECT, serving
 from tests.journeys.test_everyone import COLOURS, UNFOLD, violations
 from tests.journeys.test_maker import OVER, TARGETS
-from tests.journeys.visitor import Visitor, Watch
+from tests.journeys.visitor import Visitor
 
 pytestmark = pytest.mark.browser
 
@@ -23,37 +23,12 @@ WIDTHS = (360, 1280)
 def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a fresh service whose first member was made by the command that it names."""
     folder = tmp_path_factory.mktemp("door")
-    log, port, data = folder / "log.txt", free_port(), str(folder / "data")
-    program = [sys.executable, "-m", "service"]
-    with (
-        log.open("wb") as out,
-        subprocess.Popen(
-            [*program, "serve", "--port", str(port), "--data", data],
-            cwd=PROJECT,
-            stdout=out,
-            stderr=subprocess.STDOUT,
-        ) as process,
-    ):
-        try:
-            wait_until_open(f"http://127.0.0.1:{port}", process, log)
-            assert "Nobody can sign in yet" in log.read_text(encoding="utf-8")
-            add = [*program, "member", "add", "Ola Owner", "--role", "owner", "--data", data]
-            subprocess.run(add, cwd=PROJECT, input=f"{PASSWORD}\n", text=True, check=True)
-            yield f"http://127.0.0.1:{port}"
-        finally:
-            process.terminate()
-
-
-@pytest.fixture
-def come(base: str, browser: Browser) -> Iterator[Visitor]:
-    """Somebody who comes to the door; nothing may go wrong on any page."""
-    watch = Watch(base)
-    yield Visitor(base, browser, watch)
-    for context in browser.contexts:
-        context.close()
-    assert watch.breaches == []
-    assert watch.faults == []
-    assert watch.elsewhere == []
+    with serving(folder) as (address, log):
+        assert "Nobody can sign in yet" in log.read_text(encoding="utf-8")
+        add = [sys.executable, "-m", "service", "member", "add", "Ola Owner", "--role", "owner"]
+        command = [*add, "--data", str(folder / "data")]
+        subprocess.run(command, cwd=PROJECT, input=f"{PASSWORD}\n", text=True, check=True)
+        yield address
 
 
 def sign_in(page: Page, name: str = "Ola Owner", password: str = PASSWORD) -> None:
@@ -64,8 +39,8 @@ def sign_in(page: Page, name: str = "Ola Owner", password: str = PASSWORD) -> No
 
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
-def test_a_member_signs_in_adds_another_and_signs_out(come: Visitor, width: int, script: bool) -> None:  # noqa: FBT001
-    page = come("/shop/quote", width=width, script=script)
+def test_a_member_signs_in_adds_another_and_signs_out(visit: Visitor, width: int, script: bool) -> None:  # noqa: FBT001
+    page = visit("/shop/quote", width=width, script=script)
     expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
     sign_in(page, password="not that one")  # noqa: S106 - a wrong one
     expect(page.get_by_role("alert")).to_contain_text("don't belong together")
@@ -92,8 +67,8 @@ def test_a_member_signs_in_adds_another_and_signs_out(come: Visitor, width: int,
     expect(page.get_by_role("heading", name="Your sign-in")).to_be_visible()
 
 
-def test_after_signing_out_the_browser_shows_nothing_when_it_goes_back(come: Visitor) -> None:
-    page = come("/shop/members")
+def test_after_signing_out_the_browser_shows_nothing_when_it_goes_back(visit: Visitor) -> None:
+    page = visit("/shop/members")
     sign_in(page)
     expect(page.get_by_role("heading", name="Members", exact=True)).to_be_visible()
     page.get_by_role("button", name="Sign out").click()
@@ -102,8 +77,8 @@ def test_after_signing_out_the_browser_shows_nothing_when_it_goes_back(come: Vis
     expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
 
 
-def test_scripts_do_not_see_the_session(come: Visitor) -> None:
-    page = come("/shop")
+def test_scripts_do_not_see_the_session(visit: Visitor) -> None:
+    page = visit("/shop")
     sign_in(page)
     expect(page).to_have_url(re.compile("/shop$"))
     assert page.evaluate("document.cookie") == ""
@@ -111,22 +86,22 @@ def test_scripts_do_not_see_the_session(come: Visitor) -> None:
     assert (cookie["name"], cookie["httpOnly"], cookie["sameSite"]) == ("s", True, "Lax")
 
 
-def test_another_sites_page_cannot_send_a_form(come: Visitor) -> None:
-    page = come("/shop/members")
+def test_another_sites_page_cannot_send_a_form(visit: Visitor) -> None:
+    page = visit("/shop/members")
     sign_in(page)
     expect(page.get_by_role("heading", name="Members", exact=True)).to_be_visible()
-    form = f"""<form method="post" action="{come.base}/shop/sign-out"><button>Win</button></form>"""
+    form = f"""<form method="post" action="{visit.base}/shop/sign-out"><button>Win</button></form>"""
     page.route("http://elsewhere.example/", lambda route: route.fulfill(body=form, content_type="text/html"))
     page.goto("http://elsewhere.example/")
     page.get_by_role("button", name="Win").click()
     expect(page.get_by_role("heading", name="That was not sent from here")).to_be_visible()
     page.goto("/shop/members")
     expect(page.get_by_role("heading", name="Members", exact=True)).to_be_visible()
-    come.watch.elsewhere.remove("http://elsewhere.example/")
+    visit.watch.elsewhere.remove("http://elsewhere.example/")
 
 
-def test_axe_finds_nothing_and_a_thumb_finds_everything(come: Visitor) -> None:
-    page = come("/shop/members")
+def test_axe_finds_nothing_and_a_thumb_finds_everything(visit: Visitor) -> None:
+    page = visit("/shop/members")
     states = [page.url]
 
     def looked_at() -> None:

@@ -1,14 +1,12 @@
 """A maker's day in a real browser: a quote from a phone, an order, a proof, a link to hand over."""
 
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from service.storage import (
     Act,
@@ -21,9 +19,9 @@ from service.storage import (
     token_hash,
     workshop_ids,
 )
-from tests.journeys.conftest import PROJECT, free_port, wait_until_open
+from tests.journeys.conftest import serving
 from tests.journeys.test_everyone import COLOURS, UNFOLD, violations
-from tests.journeys.visitor import Visitor, Watch
+from tests.journeys.visitor import Visitor
 
 pytestmark = pytest.mark.browser
 
@@ -57,40 +55,18 @@ def move_in(store: Path) -> None:
 def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a service of its own, in which a maker is signed in."""
     folder = tmp_path_factory.mktemp("maker")
-    log, port, data = folder / "log.txt", free_port(), folder / "data"
-    data.mkdir()
-    command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(data)]
-    with (
-        log.open("wb") as out,
-        subprocess.Popen(command, cwd=PROJECT, stdout=out, stderr=subprocess.STDOUT) as process,
-    ):
-        try:
-            wait_until_open(f"http://127.0.0.1:{port}", process, log)
-            move_in(next(data.glob("*.sqlite3")))
-            yield f"http://127.0.0.1:{port}"
-        finally:
-            process.terminate()
+    with serving(folder) as (address, _log):
+        move_in(next((folder / "data").glob("*.sqlite3")))
+        yield address
 
 
-@pytest.fixture
-def work(base: str, browser: Browser) -> Iterator[Visitor]:
-    """A maker who opens pages of the shop; nothing may go wrong on any of them."""
-    watch = Watch(base)
-    yield Visitor(base, browser, watch)
-    for context in browser.contexts:
-        context.close()
-    assert watch.breaches == []
-    assert watch.faults == []
-    assert watch.elsewhere == []
-
-
-def opened(work: Visitor, path: str, *, width: int = 360, script: bool = True) -> Page:
+def opened(visit: Visitor, path: str, *, width: int = 360, script: bool = True) -> Page:
     """A page of the shop, seen by somebody who is signed in."""
 
     def sign_in(page: Page) -> None:
-        page.context.add_cookies([{"name": "s", "value": SECRET, "url": work.base}])
+        page.context.add_cookies([{"name": "s", "value": SECRET, "url": visit.base}])
 
-    return work(path, width=width, height=740 if width < 800 else 900, script=script, before=sign_in)
+    return visit(path, width=width, height=740 if width < 800 else 900, script=script, before=sign_in)
 
 
 def quoted(page: Page, name: str, neck: str, *, script: bool) -> str:
@@ -112,18 +88,18 @@ def quoted(page: Page, name: str, neck: str, *, script: bool) -> str:
 
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
-def test_a_quote_becomes_an_order_a_proof_and_a_link(work: Visitor, width: int, script: bool) -> None:  # noqa: FBT001
-    page = opened(work, "/shop/quote", width=width, script=script)
+def test_a_quote_becomes_an_order_a_proof_and_a_link(visit: Visitor, width: int, script: bool) -> None:  # noqa: FBT001
+    page = opened(visit, "/shop/quote", width=width, script=script)
     name = f"Ada {'With' if script else 'Without'} {width}"
     link = quoted(page, name, "19 in", script=script)
-    assert re.fullmatch(rf"{work.base}/o/[A-Za-z0-9_-]{{43}}", link)
+    assert re.fullmatch(rf"{visit.base}/o/[A-Za-z0-9_-]{{43}}", link)
     page.get_by_role("link", name="Back to order").click()
     page.get_by_role("button", name="Make proof 1").click()
     expect(page.get_by_role("heading", name="Proof sent")).to_be_visible()
     expect(page.locator("#links .answer")).to_have_text("No answer yet")
     page.get_by_role("button", name="Link to proof 1").click()
     proof = page.get_by_label("The link, as text").input_value()
-    assert re.fullmatch(rf"{work.base}/p/[A-Za-z0-9_-]{{43}}", proof)
+    assert re.fullmatch(rf"{visit.base}/p/[A-Za-z0-9_-]{{43}}", proof)
     page.get_by_role("button", name="Revoke it for good").click()
     expect(page.get_by_text("Revoked")).to_be_visible()
     page.get_by_role("link", name="Orders", exact=True).click()
@@ -132,8 +108,8 @@ def test_a_quote_becomes_an_order_a_proof_and_a_link(work: Visitor, width: int, 
     expect(page.locator(".ticket")).to_have_count(1)
 
 
-def test_the_price_follows_what_is_typed_and_what_is_typed_to_send_it_stays(work: Visitor) -> None:
-    page = opened(work, "/shop/quote")
+def test_the_price_follows_what_is_typed_and_what_is_typed_to_send_it_stays(visit: Visitor) -> None:
+    page = opened(visit, "/shop/quote")
     page.get_by_label("Neck", exact=True).fill("12 in")
     expect(page.locator("#quote-till .total")).to_contain_text("$")
     first = page.locator("#quote-till .total").inner_text()
@@ -147,8 +123,8 @@ def test_the_price_follows_what_is_typed_and_what_is_typed_to_send_it_stays(work
     expect(page.locator("#sent-design button")).to_have_count(0)
 
 
-def test_the_price_and_the_next_tap_stay_in_reach_of_a_thumb(work: Visitor) -> None:
-    page = opened(work, "/shop/quote?neck=19+in")
+def test_the_price_and_the_next_tap_stay_in_reach_of_a_thumb(visit: Visitor) -> None:
+    page = opened(visit, "/shop/quote?neck=19+in")
     for place in (0, 400, 900):
         page.evaluate(f"window.scrollTo(0, {place})")
         box = page.get_by_role("link", name="Send this quote").bounding_box()
@@ -156,15 +132,15 @@ def test_the_price_and_the_next_tap_stay_in_reach_of_a_thumb(work: Visitor) -> N
         assert 740 / 2 < box["y"] < 740 - box["height"]
 
 
-def test_a_code_is_printed_large_enough_to_be_read(work: Visitor) -> None:
-    page = opened(work, "/shop/quote")
+def test_a_code_is_printed_large_enough_to_be_read(visit: Visitor) -> None:
+    page = opened(visit, "/shop/quote")
     quoted(page, "Cy Printed", "17 in", script=True)
     page.emulate_media(media="print")
     assert page.evaluate(QR_MM) >= 25
 
 
-def test_a_changed_design_is_looked_over_and_kept(work: Visitor) -> None:
-    page = opened(work, "/shop/quote")
+def test_a_changed_design_is_looked_over_and_kept(visit: Visitor) -> None:
+    page = opened(visit, "/shop/quote")
     quoted(page, "Di Changed", "18 in", script=True)
     page.get_by_role("link", name="Back to order").click()
     page.get_by_role("link", name="Change the design").click()
@@ -175,8 +151,8 @@ def test_a_changed_design_is_looked_over_and_kept(work: Visitor) -> None:
     expect(page.locator("#trail")).to_contain_text("The design was changed")
 
 
-def test_axe_finds_nothing_and_a_thumb_finds_everything(work: Visitor) -> None:
-    page = opened(work, "/shop/quote")
+def test_axe_finds_nothing_and_a_thumb_finds_everything(visit: Visitor) -> None:
+    page = opened(visit, "/shop/quote")
     quoted(page, "Eve Looked-At-Closely", "15 in", script=True)
     link = page.url
     page.get_by_role("link", name="Back to order").click()
