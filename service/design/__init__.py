@@ -1,7 +1,7 @@
 """The design engine: a wish becomes parts, marks, hardware, fit and findings. Knows no web or files."""
 
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER
-from service.design.collar import make_pattern
+from service.design.collar import make_pattern, try_pattern
 from service.design.decoration import Zone, clear_zones
 from service.design.fit import fingers_in_words
 from service.design.hardware import complete_finishes, complete_widths, widths
@@ -43,5 +43,6 @@ __all__ = [
     "fingers_in_words",
     "make_pattern",
     "read_collar",
+    "try_pattern",
     "widths",
 ]

@@ -158,11 +158,20 @@ def stamps_for(
         raise _no_stamps(workshop, layout, owned)
     complete = [row for row in asked if row.advances.keys() >= set(text)]
     if not complete:
-        raise _no_characters(text, asked[-1])
+        raise _no_characters(text, set(asked[-1].advances))
     for row in complete:
         if lettering_length(text, row) <= room:
             return row
     raise _too_long(text, complete[-1], room, owned)
+
+
+def unstampable(text: str, workshop: Workshop) -> DoesNotFit | None:
+    """Return the problem with a text that holds a character no stamp of the workshop has, on any strap.
+
+    Source: derived. Worked: “É” where the stamps are A to Z; “REX” there is None.
+    """
+    owned = {character for row in workshop.stamps for character in row.advances}
+    return None if owned.issuperset(text) else _no_characters(text, owned)
 
 
 def _no_stamps(workshop: Workshop, layout: Layout, fitting: list[LetterStamps]) -> DoesNotFit:
@@ -183,12 +192,12 @@ def _no_stamps(workshop: Workshop, layout: Layout, fitting: list[LetterStamps]) 
     return DoesNotFit(field="stamp", message=message, would_work=ways)
 
 
-def _no_characters(text: str, stamps: LetterStamps) -> DoesNotFit:
-    lacking = " ".join(sorted(set(text) - stamps.advances.keys()))
-    kept = "".join(character for character in text if character in stamps.advances).strip()
+def _no_characters(text: str, owned: set[str]) -> DoesNotFit:
+    lacking = " ".join(sorted(set(text) - owned))
+    kept = "".join(character for character in text if character in owned).strip()
     return DoesNotFit(
         field="lettering",
-        message=f"There is no letter stamp for {lacking}. The stamps are {_owned(stamps.advances)}.",
+        message=f"There is no letter stamp for {lacking}. The stamps are {_owned(owned)}.",
         would_work=(*([Suggestion("lettering", kept, f"“{kept}”")] if kept else []), NO_LETTERING),
     )
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from math import ceil, floor
 from typing import Any, get_args
 
+from service.design.decoration import unstampable
 from service.design.hardware import hardware_fits, missing, widths
 from service.design.spec import (
     HOLES_MAX,
@@ -67,7 +68,9 @@ def read_collar(typed: Mapping[str, str], workshop: Workshop) -> Collar:
         except DesignError as problem:
             problems.append(problem)
     if problems:
-        raise DesignRefused(tuple(problems))
+        # Refused anyway: then what no stamp can write is named at once, and not after the rest is right.
+        lacking = unstampable(values.get("lettering", ""), workshop)
+        raise DesignRefused((*problems, *([lacking] if lacking else [])))
     values.setdefault("leather", workshop.leathers[0].code)
     return _with_finish(values, workshop)
 

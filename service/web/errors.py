@@ -105,7 +105,7 @@ async def deliberate(request: Request, fault: Exception) -> Response:
     found = tuple(problem for problem in problems if isinstance(problem, DesignError))
     if wants_page(request):
         return _design_page(request, found)
-    return _problem(kind, " ".join(problem.message for problem in found), found)
+    return _problem(kind, _details(found), found)
 
 
 async def by_status(request: Request, fault: Exception) -> Response:
@@ -176,6 +176,12 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
             "/", asked.given
         )  # in the address bar, without what was left empty
     return HTMLResponse(house.templates.get_template(name).render(page=page), DESIGN.status, headers)
+
+
+def _details(problems: tuple[DesignError, ...]) -> str:
+    """Every problem in one line, each behind the name of its field."""
+    said = "; ".join(f"{problem.field}: {problem.message.rstrip('.')}" for problem in problems)
+    return f"{said}."
 
 
 def _asked(request: Request, limit: int) -> Asked:

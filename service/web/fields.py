@@ -14,6 +14,8 @@ from service.workshop import Workshop
 
 SAME = 0.05
 """Two lengths nearer than this [mm] are one choice."""
+STRAYS = {"kind": ALL["kind"].label, "paper": "Paper"}
+"""What has no field in the form, yet can be asked for."""
 UNIT_NAMES = {"in": "inches", "cm": "centimetres", "lb": "pounds", "kg": "kilograms"}
 
 
@@ -62,10 +64,9 @@ def fixes(suggestions: Iterable[Suggestion], asked: Asked) -> tuple[Fix, ...]:
 
 
 def _stray(problem: DesignError, asked: Asked) -> FormField:
-    parameter = ALL.get(problem.field)
-    label = parameter.label if parameter else f"“{problem.field}” in the address"
+    label = STRAYS.get(problem.field) or f"“{problem.field}” in the address"
     ways = fixes(problem.would_work, asked)
-    if not ways and parameter is None:
+    if not ways and problem.field not in STRAYS:
         known = {name: text for name, text in asked.given.items() if name in ALL}
         ways = (Fix(f"Leave “{problem.field}” out", address("/", known)),)
     typed = asked.typed.get(problem.field, "")

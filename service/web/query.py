@@ -1,15 +1,17 @@
 """The query string, read once and strictly: no parameter twice, nothing that isn't UTF-8, nothing endless."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from urllib.parse import parse_qsl, urlencode
 
-from service.design import Pattern, make_pattern, read_collar
+from service.design import PARAMETERS, Collar, Pattern, read_collar, try_pattern
 from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
 from service.workshop import Workshop
 
 MOST_PARAMETERS = 32
 """More parameters than a design has names for: nobody's form sends that many."""
+SHAPING = frozenset(PARAMETERS) - {"weight"}
+"""The parameters that change what is cut; the weight only questions the measure."""
 
 
 class QueryUnreadable(GirthwrightError):
@@ -79,19 +81,31 @@ def address(path: str, given: Mapping[str, str], **changed: str) -> str:
     return f"{path}?{query}" if query else path
 
 
-def design(asked: Asked, workshop: Workshop) -> Pattern:
-    """Return the pattern that is asked for; raises DesignRefused holding all that stands in the way."""
-    problems = [_twice(name, asked.typed[name]) for name in asked.repeated]
+def design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] = ()) -> Pattern:
+    """Return the pattern that is asked for; raises DesignRefused holding all that stands in the way.
+
+    `also` is what is already known to be wrong: the design is refused with it, and with all that is found.
+    """
+    problems = [*also, *(_twice(name, asked.typed[name]) for name in asked.repeated)]
+    spec, unread = _read(asked.typed, workshop)
+    problems += unread
+    obstacles: tuple[DesignError, ...] = ()
+    if spec is not None:
+        made, obstacles = try_pattern(spec, workshop)
+        if made is not None and not problems:
+            return made
+    raise DesignRefused((*problems, *obstacles))
+
+
+def _read(typed: Mapping[str, str], workshop: Workshop) -> tuple[Collar | None, tuple[DesignError, ...]]:
+    """The wish, and what of it can't be read; the wish too where all that can't be read shapes no collar."""
     try:
-        spec = read_collar(asked.typed, workshop)
+        return read_collar(typed, workshop), ()
     except DesignRefused as refused:
-        raise DesignRefused((*problems, *refused.problems)) from refused
-    if problems:
-        raise DesignRefused(tuple(problems))
-    try:
-        return make_pattern(spec, workshop)
-    except DesignError as problem:
-        raise DesignRefused((problem,)) from problem
+        if any(problem.field in SHAPING for problem in refused.problems):
+            return None, refused.problems
+        shaping = {name: text for name, text in typed.items() if name in SHAPING}
+        return read_collar(shaping, workshop), refused.problems
 
 
 def _twice(name: str, last: str) -> DesignError:

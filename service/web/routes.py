@@ -106,8 +106,8 @@ async def pattern_print(request: Request) -> Response:
     house = house_of(request)
     everything = _asked(request, house)
     asked = everything.without("paper")
-    paper = _paper(everything)
-    pattern = design(asked, house.workshop)
+    paper, wrong = _paper(everything)
+    pattern = design(asked, house.workshop, wrong)
     heading = _heading(request, asked, pattern, house)
     printed = await to_thread.run_sync(pattern_pdf, pattern, heading, paper, limiter=house.press)
     return _download(printed, pattern, heading.system, "pdf", PDF)
@@ -203,14 +203,14 @@ def _asked(request: Request, house: House) -> Asked:
     return read_query(request.scope["query_string"], house.settings.query_max)
 
 
-def _paper(asked: Asked) -> Paper:
+def _paper(asked: Asked) -> tuple[Paper, tuple[DesignError, ...]]:
+    """The paper to print on, and what is wrong with what was asked for."""
     word = asked.given.get("paper", "a4").strip()
     if word in get_args(Paper) and "paper" not in asked.repeated:
-        return cast("Paper", word)
+        return cast("Paper", word), ()
     ways = tuple(Suggestion("paper", paper, PAPERS[paper][0]) for paper in get_args(Paper))
-    raise DesignError(
-        field="paper", message="Paper is one of a4, letter and roll, given once.", would_work=ways
-    )
+    message = "Paper is one of a4, letter and roll, given once."
+    return "a4", (DesignError(field="paper", message=message, would_work=ways),)
 
 
 def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> Heading:

@@ -109,6 +109,20 @@ def test_paper_that_is_not_printed_on_is_refused_with_the_papers_there_are(
     assert [way["value"] for way in read["errors"][0]["would_work"]] == ["a4", "letter", "roll"]
 
 
+def test_paper_is_refused_together_with_everything_else(ask: TestClient) -> None:
+    query = "neck=lots&colour=red&lettering=%C3%89&paper=a3"
+    read = problem(ask, f"/pattern.pdf?{query}")
+    fields = ["paper", "colour", "neck", "lettering"]
+    assert [one["field"] for one in read["errors"]] == fields
+    assert all(f"{field}: " in read["detail"] for field in fields)
+    page = parsed(ask.get(f"/pattern.pdf?{query}", headers=BROWSER).text)
+    summary = page.xpath("string(//*[@id='problems'])")
+    for one in read["errors"]:
+        assert one["detail"] in summary
+    for field in ("neck", "lettering"):
+        assert page.xpath(f"string(//*[@id='note-{field}']/*[@class='wrong'])")
+
+
 def test_paper_given_twice_is_refused(ask: TestClient) -> None:
     assert problem(ask, f"/pattern.pdf?{LINK}&paper=a4&paper=a4")["errors"][0]["field"] == "paper"
 

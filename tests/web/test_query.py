@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.errors import DesignRefused
+from service.errors import DesignError, DesignRefused
 from service.web.query import (
     MOST_PARAMETERS,
     Asked,
@@ -90,3 +90,34 @@ def test_what_cannot_be_made_is_refused_like_what_cannot_be_read() -> None:
     with pytest.raises(DesignRefused) as caught:
         design(read_query(b"neck=7+in&width=2+in", LIMIT), workshop())
     assert [problem.field for problem in caught.value.problems] == ["width"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "fields"),
+    [
+        # The neck alone can't be read, so nothing can be reckoned; what no stamp can write is known all the same.
+        ({"neck": "x", "lettering": "É", "colour": "red"}, ["colour", "neck", "lettering"]),
+        # These shape no collar, so the collar is tried and found wanting too.
+        ({"neck": "19 in", "weight": "fat", "colour": "red", "lettering": "É"}, ["colour", "weight", "lettering"]),
+        ({"neck": "7 in", "width": "2 in", "weight": "fat"}, ["weight", "width"]),
+        # Studs and lettering don't hang on each other.
+        ({"neck": "19 in", "studs": "9 mm", "lettering": "É"}, ["studs", "lettering"]),
+        # On this strap there are neither studs nor lettering to speak of, and no one change helps.
+        ({"neck": "7 in", "width": "2 in", "studs": "9 mm", "lettering": "É"}, ["neck"]),
+        # What follows from a width that can't be read can't be told.
+        ({"neck": "19 in", "width": "wide", "studs": "9 mm"}, ["width"]),
+    ],
+)  # fmt: skip
+def test_what_stands_in_the_way_is_named_in_one_answer_as_far_as_it_can_be_told(
+    typed: dict[str, str], fields: list[str]
+) -> None:
+    with pytest.raises(DesignRefused) as caught:
+        design(Asked(typed), workshop())
+    assert [problem.field for problem in caught.value.problems] == fields
+
+
+def test_what_is_already_known_to_be_wrong_refuses_a_design_that_could_be_made() -> None:
+    known = DesignError(field="paper", message="There is no such paper.")
+    with pytest.raises(DesignRefused) as caught:
+        design(Asked({"neck": "19 in"}), workshop(), [known])
+    assert caught.value.problems == (known,)
