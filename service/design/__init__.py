@@ -17,7 +17,7 @@ from service.design.pattern import (
     Pattern,
     Station,
 )
-from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar
+from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar, with_unit
 from service.design.spec import Collar
 
 __all__ = [
@@ -45,4 +45,5 @@ __all__ = [
     "read_collar",
     "try_pattern",
     "widths",
+    "with_unit",
 ]

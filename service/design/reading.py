@@ -104,6 +104,29 @@ def _example(name: str, workshop: Workshop) -> str:
     return imperial if workshop.units == "in" else metric
 
 
+def _unit(name: str, workshop: Workshop) -> str:
+    """The unit of a bare number."""
+    imperial, metric = UNITS[name]
+    return imperial if workshop.units == "in" else metric
+
+
+def with_unit(name: str, text: str, workshop: Workshop) -> str:
+    """Return the text of a parameter with the unit it is read in, where it is a number that has none.
+
+    So it means the same to a workshop that thinks in other units. Source: derived. Worked: "neck", "19" is
+    "19 in" where inches are meant; "auto", "42 cm" and what can't be read stay.
+    """
+    if name not in UNITS:
+        return text
+    read = read_mass if name == "weight" else read_length
+    try:
+        assumed = read(text, assume=_unit(name, workshop)).assumed
+        whole = f"{text.strip()} {_unit(name, workshop)}"
+        return whole if assumed and not read(whole).assumed else text
+    except Unreadable:
+        return text
+
+
 def _with_finish(values: dict[str, Any], workshop: Workshop) -> Collar:
     """With no finish asked for, take the first one that is complete for the rest of the wish."""
     if "finish" in values:
@@ -134,7 +157,7 @@ def _neck(text: str, workshop: Workshop) -> float:
         raise DesignError(
             field="neck", message=f"Type the dog's neck, for example {_example('neck', workshop)}."
         )
-    reading = read_length(text, assume=workshop.units)
+    reading = read_length(text, assume=_unit("neck", workshop))
     if NECK_MIN <= reading.value <= NECK_MAX:
         return reading.value
     span = _span(NECK_MIN, NECK_MAX, reading.system)
@@ -157,7 +180,7 @@ def _same_number(unit: str, value: float) -> tuple[str, ...]:
 
 
 def _weight(text: str, workshop: Workshop) -> float:
-    reading = read_mass(text, assume="lb" if workshop.units == "in" else "kg")
+    reading = read_mass(text, assume=_unit("weight", workshop))
     if WEIGHT_MIN <= reading.value <= WEIGHT_MAX:
         return reading.value
     message = "A dog weighs 1 lb (0.45 kg) to 286 lb (130 kg): for example 45 lb or 20 kg."
@@ -165,7 +188,7 @@ def _weight(text: str, workshop: Workshop) -> float:
 
 
 def _width(text: str, workshop: Workshop) -> float:
-    value = read_length(text, assume="in" if workshop.units == "in" else "mm").value
+    value = read_length(text, assume=_unit("width", workshop)).value
     made = widths(workshop)
     if any(hardware_fits(value, size) for size in made):
         return value
@@ -198,7 +221,7 @@ def _sized(field: str, low: float, high: float) -> Reader:
     def read(text: str, workshop: Workshop) -> float | None:
         if text.casefold() == "auto" and field == "pitch":
             return None
-        value = read_length(text, assume="in" if workshop.units == "in" else "mm").value
+        value = read_length(text, assume=_unit(field, workshop)).value
         if low <= value <= high:
             return value
         span = f"{_span(low, high, 'imperial')} ({show_mm(low)} to {show_mm(high)})"
@@ -220,7 +243,7 @@ def _holes(text: str, _workshop: Workshop) -> int | None:
 def _stamp(text: str, workshop: Workshop) -> float | None:
     if text.casefold() == "auto":
         return None
-    value = read_length(text, assume="mm").value
+    value = read_length(text, assume=_unit("stamp", workshop)).value
     if STAMP_MIN <= value <= STAMP_MAX:
         return value
     owned = ", ".join(show_mm(row.height) for row in workshop.stamps) or "none"
@@ -248,6 +271,15 @@ EXAMPLES = {
     "stamp": ("9 mm", "9 mm"),
     "lettering": ("BELLA", "BELLA"),
 }
+UNITS = {
+    "neck": ("in", "cm"),
+    "weight": ("lb", "kg"),
+    "width": ("in", "mm"),
+    "pitch": ("in", "mm"),
+    "studs": ("in", "mm"),
+    "stamp": ("mm", "mm"),
+}
+"""The unit of a bare number where the workshop thinks in inches, and where in centimetres."""
 READERS: dict[str, Reader] = {
     "kind": _choice("kind", _words(("collar",))),
     "neck": _neck,

@@ -1,6 +1,6 @@
 """The configurator page as one typed value."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from service.design import FOR_THE_WEARER, HoleFit, Pattern, fingers_in_words
 from service.drawing import figures
@@ -10,7 +10,7 @@ from service.units import System, show_both, show_inches, show_length, show_mm
 from service.web.fields import fixes, form, system_of
 from service.web.page import ConfiguratorPage, HoleRow, Outcome, PriceInput, PriceRow, Row, Says
 from service.web.parameters import ALL
-from service.web.query import Asked, address, design
+from service.web.query import Asked, address, design, linked
 from service.web.words import fit_sentence, money, plural, ring_place, sentence, title
 from service.workshop import Workshop
 
@@ -69,6 +69,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
     system = system_of(asked, workshop)
     quote = estimate(pattern, workshop)
     said = sentence(pattern, system)
+    link = linked(asked, workshop)
     return Outcome(
         example=example,
         title=title(pattern, system),
@@ -82,15 +83,15 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         fit_sentence=fit_sentence(pattern, system),
         holes=tuple(_hole_row(hole, system) for hole in pattern.fit.holes),
         says=tuple(
-            Says(one.severity, one.text, one.source, fixes(one.suggestions, asked))
+            Says(one.severity, one.text, one.source, fixes(one.suggestions, asked, workshop))
             for one in pattern.findings
         ),
         parts=_parts(pattern, system),
         hardware=tuple(Row(row.name, str(row.quantity), row.place) for row in pattern.hardware),
         stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
-        share_url=base + address("/", asked.given),
-        ask_url="" if example else address("/ask", asked.given),
-        downloads=_downloads(asked, workshop),
+        share_url=base + address("/", link),
+        ask_url="" if example else address("/ask", link),
+        downloads=_downloads(link, workshop),
     )
 
 
@@ -166,21 +167,20 @@ def total_note(workshop: Workshop) -> str:
     return f"An estimate, with {float(rates.tax) * 100:g} % {rates.tax_name.lower()}."
 
 
-def _downloads(asked: Asked, workshop: Workshop) -> tuple[tuple[str, str, str], ...]:
+def _downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, str, str], ...]:
     papers = (
         sorted(PAPERS, key=["letter", "a4", "roll"].index) if workshop.region in LETTER_PAPER else [*PAPERS]
     )
-    given = asked.given
     return (
         *(
-            (PAPERS[paper][0], address("/pattern.pdf", given, paper=paper), PAPERS[paper][1])
+            (PAPERS[paper][0], address("/pattern.pdf", link, paper=paper), PAPERS[paper][1])
             for paper in papers
         ),
         (
             "Pattern as a drawing (SVG)",
-            address("/pattern.svg", given),
+            address("/pattern.svg", link),
             "full scale, for a vector editor or a cutter",
         ),
-        ("Picture of the collar (SVG)", address("/preview.svg", given), "to show around"),
-        ("All numbers (JSON)", address("/design.json", given), "every length in millimetres"),
+        ("Picture of the collar (SVG)", address("/preview.svg", link), "to show around"),
+        ("All numbers (JSON)", address("/design.json", link), "every length in millimetres"),
     )

@@ -47,7 +47,7 @@ from service.web.fields import system_of
 from service.web.house import House, house_of
 from service.web.page import Fix, Row
 from service.web.parameters import ALL
-from service.web.query import Asked, address, design, read_query
+from service.web.query import Asked, address, design, linked, read_query
 from service.web.words import moment, money, sentence
 from service.workshop import Workshop
 
@@ -147,7 +147,7 @@ def take_ask(request: Request) -> Response:
     try:
         pattern = design(asked, house.workshop)
     except DesignRefused as refused:
-        page = _page(house, asked, None, typed, house.token(), _troubles(refused, asked))
+        page = _page(house, asked, None, typed, house.token(), _troubles(refused, asked, house.workshop))
         return shown(request, "enquiry/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
     if typed.fields.get("look"):
         return shown(
@@ -187,8 +187,8 @@ def _names(key: str) -> Names:
     return Names(made("order", 16), made("page", 32))
 
 
-def _troubles(refused: DesignRefused, asked: Asked) -> tuple[Trouble, ...]:
-    known = {name: text for name, text in asked.given.items() if name in ALL}
+def _troubles(refused: DesignRefused, asked: Asked, workshop: Workshop) -> tuple[Trouble, ...]:
+    known = {name: text for name, text in linked(asked, workshop).items() if name in ALL}
     return tuple(
         Trouble(
             problem.message,
@@ -219,8 +219,8 @@ def _page(
         agreed=typed.fields.get("agreed") == AGREED,
         agree_error=typed.errors.get("agreed", ""),
         key=key,
-        action=address("/ask", asked.given),
-        change_href=address("/", asked.given),
+        action=address("/ask", linked(asked, house.workshop)),
+        change_href=address("/", linked(asked, house.workshop)),
         notice=notice,
     )
 

@@ -16,7 +16,7 @@ from service.web.access import FormUnreadable, NotAllowed, SignInNeeded
 from service.web.answers import Problem, trouble
 from service.web.configurator import refused_page
 from service.web.house import house_of, origin
-from service.web.query import Asked, QueryTooLong, QueryUnreadable, address, read_query
+from service.web.query import Asked, QueryTooLong, QueryUnreadable, address, linked, read_query
 
 PROBLEM_TYPE = "/openapi.json#/components/schemas/Problem"
 """Where problems that name parameters are described; the others are nothing but their status."""
@@ -172,9 +172,7 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
     name = "configurator/page.html"
     if is_partial(request):
         name = "configurator/_parts.html"
-        headers["HX-Replace-Url"] = address(
-            "/", asked.given
-        )  # in the address bar, without what was left empty
+        headers["HX-Replace-Url"] = address("/", linked(asked, house.workshop))
     return HTMLResponse(house.templates.get_template(name).render(page=page), DESIGN.status, headers)
 
 

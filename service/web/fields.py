@@ -8,7 +8,7 @@ from service.errors import DesignError, Suggestion, Unreadable
 from service.units import System, read_length, read_mass, show_both, show_length, show_mass
 from service.web.page import Choice, Fix, FormField
 from service.web.parameters import ALL, MAIN, MORE, Option, Parameter
-from service.web.query import Asked, address
+from service.web.query import Asked, address, linked
 from service.web.words import plural
 from service.workshop import Workshop
 
@@ -45,14 +45,14 @@ def form(
     }
     main = tuple(made[name] for name in MAIN)
     more = tuple((heading, tuple(made[name] for name in names)) for heading, names in MORE)
-    others = [_stray(problem, asked) for name, problem in first.items() if name not in made]
+    others = [_stray(problem, asked, workshop) for name, problem in first.items() if name not in made]
     shown = (*main, *(field for _, fields in more for field in fields))
     return main, more, (*(field for field in shown if field.error), *others)
 
 
-def fixes(suggestions: Iterable[Suggestion], asked: Asked) -> tuple[Fix, ...]:
+def fixes(suggestions: Iterable[Suggestion], asked: Asked, workshop: Workshop) -> tuple[Fix, ...]:
     """Return the address of the design with each suggested change, and without parameters nobody knows."""
-    known = {name: text for name, text in asked.given.items() if name in ALL}
+    known = _known(asked, workshop)
     return tuple(
         Fix(
             one.text,
@@ -63,12 +63,15 @@ def fixes(suggestions: Iterable[Suggestion], asked: Asked) -> tuple[Fix, ...]:
     )
 
 
-def _stray(problem: DesignError, asked: Asked) -> FormField:
+def _known(asked: Asked, workshop: Workshop) -> dict[str, str]:
+    return {name: text for name, text in linked(asked, workshop).items() if name in ALL}
+
+
+def _stray(problem: DesignError, asked: Asked, workshop: Workshop) -> FormField:
     label = STRAYS.get(problem.field) or f"“{problem.field}” in the address"
-    ways = fixes(problem.would_work, asked)
+    ways = fixes(problem.would_work, asked, workshop)
     if not ways and problem.field not in STRAYS:
-        known = {name: text for name, text in asked.given.items() if name in ALL}
-        ways = (Fix(f"Leave “{problem.field}” out", address("/", known)),)
+        ways = (Fix(f"Leave “{problem.field}” out", address("/", _known(asked, workshop))),)
     typed = asked.typed.get(problem.field, "")
     return FormField(problem.field, label, "", typed, error=problem.message, fixes=ways)
 
@@ -91,7 +94,7 @@ def _field(
         _choices(parameter, typed.strip(), workshop, system, pattern.spec if pattern else None),
         _echo(name, typed.strip(), workshop, system, pattern),
         problem.message if problem else "",
-        fixes(problem.would_work, asked) if problem else (),
+        fixes(problem.would_work, asked, workshop) if problem else (),
     )
 
 

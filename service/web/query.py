@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from urllib.parse import parse_qsl, urlencode
 
-from service.design import PARAMETERS, Collar, Pattern, read_collar, try_pattern
+from service.design import PARAMETERS, Collar, Pattern, read_collar, try_pattern, with_unit
 from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
 from service.workshop import Workshop
 
@@ -79,6 +79,11 @@ def address(path: str, given: Mapping[str, str], **changed: str) -> str:
     """Return the address of a design: what was given with some of it changed, and nothing that is empty."""
     query = urlencode({name: text for name, text in {**given, **changed}.items() if text.strip()})
     return f"{path}?{query}" if query else path
+
+
+def linked(asked: Asked, workshop: Workshop) -> dict[str, str]:
+    """Return what was given as a link holds it: each number with the unit that the workshop means today."""
+    return {name: with_unit(name, text, workshop) for name, text in asked.given.items()}
 
 
 def design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] = ()) -> Pattern:

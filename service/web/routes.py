@@ -36,7 +36,7 @@ from service.web.maker_order import maker_order_routes
 from service.web.members import members_routes
 from service.web.openapi import PAPER, PARTIAL, UNWELL, answers, found, parameters, refusals
 from service.web.proof_page import proof_page_routes
-from service.web.query import Asked, address, design, read_query
+from service.web.query import Asked, address, design, linked, read_query
 from service.web.quick_quote import quick_quote_routes
 from service.web.sign_in import sign_in_routes
 from service.web.words import file_name, money, title
@@ -75,8 +75,9 @@ async def configurator(request: Request) -> Response:
             house.templates.get_template("configurator/page.html").render(page=page), headers=HTML_HEADERS
         )
     text = house.templates.get_template("configurator/_parts.html").render(page=page)
-    # The address bar gets the design without what was left empty.
-    return HTMLResponse(text, headers={**HTML_HEADERS, "HX-Replace-Url": address("/", asked.given)})
+    # The address bar gets the design as a link: without what was left empty, and with every unit.
+    link = address("/", linked(asked, house.workshop))
+    return HTMLResponse(text, headers={**HTML_HEADERS, "HX-Replace-Url": link})
 
 
 async def preview(request: Request) -> Response:
@@ -221,7 +222,7 @@ def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> 
         shop=workshop.name,
         title=title(pattern, system),
         price=money(quote.total, quote.currency, workshop.region),
-        link=origin(request) + address("/", asked.given),
+        link=origin(request) + address("/", linked(asked, workshop)),
         system=system,
         summary=tuple(
             (row.name, f"{row.value}, {row.other}" if row.other else row.value)

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from service.design import PARAMETERS, Collar, make_pattern, read_collar
-from service.design.reading import READERS
+from service.design import PARAMETERS, Collar, make_pattern, read_collar, with_unit
+from service.design.reading import READERS, UNITS, read_parameter
 from service.design.spec import NECK_MAX, NECK_MIN, Measured
 from service.errors import DesignError, DesignRefused
 from service.geometry import End
@@ -240,6 +240,27 @@ def test_any_text_is_read_or_refused(typed: dict[str, str]) -> None:
         assert {problem.field for problem in result} <= {name.strip()[:40] for name in typed} | set(typed) | {
             "neck"
         }
+
+
+NUMBERS = st.from_regex(r"[1-9][0-9]?([.,][0-9]|½| 1/2| and a half)?", fullmatch=True)
+
+
+@given(st.sampled_from(sorted(UNITS)), NUMBERS | st.text(max_size=12), st.sampled_from(["in", "cm"]))
+def test_with_its_unit_a_number_means_the_same_in_every_workshop(name: str, text: str, units: str) -> None:
+    here = SHOP.model_copy(update={"units": units})
+    there = SHOP.model_copy(update={"units": "cm" if units == "in" else "in"})
+    whole = with_unit(name, text, here)
+    assert meaning(name, whole, here) == meaning(name, text, here)
+    assert meaning(name, whole, there) == meaning(name, whole, here)
+    assert with_unit(name, whole, there) == whole
+
+
+def meaning(name: str, text: str, shop: Workshop) -> object:
+    """What a text means, or that it is refused."""
+    try:
+        return read_parameter(name, text, shop)
+    except DesignError:
+        return DesignError
 
 
 def attempt_to_read(typed: dict[str, str], shop: Workshop) -> Collar | tuple[DesignError, ...]:

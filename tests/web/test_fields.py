@@ -100,7 +100,8 @@ def test_an_error_stands_beside_its_field_with_ways_out_that_change_one_thing() 
 
 
 def test_a_way_out_that_empties_a_field_leaves_it_out() -> None:
-    (fix,) = fixes([Suggestion("studs", "", "no studs")], Asked({"neck": "19 in", "studs": "1 in"}))
+    asked = Asked({"neck": "19 in", "studs": "1 in"})
+    (fix,) = fixes([Suggestion("studs", "", "no studs")], asked, workshop())
     assert fix.href == "/?neck=19+in"
 
 

@@ -12,9 +12,10 @@ from service.web.query import (
     QueryUnreadable,
     address,
     design,
+    linked,
     read_query,
 )
-from tests.makers import workshop
+from tests.makers import workshop, workshop_with
 
 LIMIT = 4096
 WORDS = st.text(st.characters(exclude_categories=["Cs"]), max_size=20)
@@ -70,6 +71,32 @@ def test_an_address_holds_what_was_given_with_a_change_and_nothing_empty() -> No
         "width": "1 1/4 in",
     }
     assert address("/", {"neck": ""}) == "/"
+
+
+def test_a_link_carries_the_units_that_were_meant_and_nothing_empty() -> None:
+    typed = {
+        "neck": "19",
+        "weight": "45",
+        "width": " 1 ",
+        "pitch": "auto",
+        "studs": "",
+        "stamp": "9",
+        "leather": "moss",
+    }
+    meant = {"pitch": "auto", "stamp": "9 mm", "leather": "moss"}
+    assert linked(Asked(typed), workshop()) == {**meant, "neck": "19 in", "weight": "45 lb", "width": "1 in"}
+    metric = workshop_with(units="cm")
+    assert linked(Asked({**typed, "neck": "48", "width": "25"}), metric) == {
+        **meant,
+        "neck": "48 cm",
+        "weight": "45 kg",
+        "width": "25 mm",
+    }
+
+
+def test_a_link_keeps_what_can_not_be_read() -> None:
+    typed = {"neck": "lots", "colour": "red", "weight": "12 lb 3"}
+    assert linked(Asked(typed), workshop()) == typed
 
 
 def test_every_problem_of_a_design_is_gathered() -> None:

@@ -65,6 +65,27 @@ def test_a_design_is_a_page_with_its_drawing_its_price_and_what_was_typed(ask: T
     assert re.search(r"\$\d+\.\d\d", page.text_content())
 
 
+def test_links_carry_the_unit_of_a_bare_number_and_the_field_keeps_what_was_typed(ask: TestClient) -> None:
+    query = {"neck": "19", "weight": "5", "width": "1"}
+    answer = ask.get("/", params=query)
+    page = parsed(answer.text)
+    for name in ("neck", "weight"):
+        assert page.xpath(f"//input[@name='{name}']/@value") == [query[name]]
+    links = [link for _, _, link, _ in page.iterlinks() if "neck=" in link]
+    links += page.xpath("//input[@id='share-link']/@value")
+    assert any(link.startswith("/ask?") for link in links)
+    for link in links:
+        asked = parse_qs(urlsplit(link).query)
+        assert asked["width"] == ["1 in"]
+        assert asked["neck"] in (["19 in"], ["19 cm"])
+        assert asked.get("weight", ["5 lb"]) == ["5 lb"]
+    assert ask.get("/", params=query, headers=HTMX).headers["HX-Replace-Url"] == (
+        "/?neck=19+in&weight=5+lb&width=1+in"
+    )
+    refused = ask.get("/", params={**query, "holes": "99"}, headers=HTMX)
+    assert refused.headers["HX-Replace-Url"] == "/?neck=19+in&weight=5+lb&width=1+in&holes=99"
+
+
 def test_every_link_of_the_page_leads_to_an_answer(ask: TestClient) -> None:
     page = parsed(ask.get("/", params={"neck": "19 in", "studs": "2 in", "lettering": "Rex"}).text)
     links = {link for _, _, link, _ in page.iterlinks() if link.startswith("/")}
