@@ -9,6 +9,8 @@ write it; only a missing unit is filled in, from `assume`, and `Reading.assumed`
 
 Showing follows the ruler in the reader's hand: inches to the nearest 1/16 in lowest terms; centimetres to
 one decimal from 10 cm up, as a tape is read; millimetres to one decimal below, as a bench rule is read.
+That is for what is measured on a dog. What is cut, punched or marked (`show_cut`, `show_blank`) is in
+millimetres to 0.1 mm however long it is; its inches are an aid, and the millimetres decide.
 """
 
 from __future__ import annotations
@@ -220,6 +222,27 @@ def show_both(mm: float, system: System) -> str:
     if system == "metric":
         return f"{show_length(mm, system)} ({show_inches(mm)})"
     return f"{show_inches(mm)} ({show_mm(mm, 0 if abs(mm) >= _TAPE else 1)})"
+
+
+def show_cut(mm: float, system: System) -> str:
+    """Length of what is cut or marked, to 0.1 mm, in both systems, the reader's first.
+
+    `mm` length [mm], of either sign; `system` the reader's.
+    Worked: 698.5 mm is "27 1/2 in (698.5 mm)" or "698.5 mm (27 1/2 in)".
+    """
+    if system == "metric":
+        return f"{show_mm(mm)} ({show_inches(mm)})"
+    return f"{show_inches(mm)} ({show_mm(mm)})"
+
+
+def show_blank(length: float, width: float, system: System) -> str:
+    """Size of a piece as it is cut, in one system, its unit written once.
+
+    `length` and `width` [mm]; `system` the one wanted, metric to 0.1 mm.
+    Worked: 698.5 by 25.4 mm is "27 1/2 × 1 in" or "698.5 × 25.4 mm".
+    """
+    show, unit = (show_inches, " in") if system == "imperial" else (show_mm, " mm")
+    return f"{show(length).removesuffix(unit)} × {show(width)}"
 
 
 def show_mass(kg: float, system: System) -> str:

@@ -20,7 +20,9 @@ from service.units import (
     System,
     read_length,
     read_mass,
+    show_blank,
     show_both,
+    show_cut,
     show_inches,
     show_length,
     show_mass,
@@ -257,6 +259,27 @@ def test_a_length_is_shown_in_the_readers_system_and_the_other(mm: float, imperi
     assert show_both(mm, "metric") == metric
     assert show_length(mm, "imperial") == imperial.partition(" (")[0]
     assert show_length(mm, "metric") == metric.partition(" (")[0]
+
+
+@pytest.mark.parametrize(
+    ("mm", "imperial", "metric"),
+    [
+        (698.5, "27 1/2 in (698.5 mm)", "698.5 mm (27 1/2 in)"),
+        (634.9, "25 in (634.9 mm)", "634.9 mm (25 in)"),
+        (25.4, "1 in (25.4 mm)", "25.4 mm (1 in)"),
+        (1492.25, "58 3/4 in (1492.2 mm)", "1492.2 mm (58 3/4 in)"),
+    ],
+)
+def test_what_is_cut_is_shown_to_a_tenth_of_a_millimetre_however_long(
+    mm: float, imperial: str, metric: str
+) -> None:
+    assert show_cut(mm, "imperial") == imperial
+    assert show_cut(mm, "metric") == metric
+
+
+def test_the_size_of_a_blank_writes_its_unit_once() -> None:
+    assert show_blank(698.5, 25.4, "imperial") == "27 1/2 × 1 in"
+    assert show_blank(698.5, 25.4, "metric") == "698.5 × 25.4 mm"
 
 
 def test_millimetres_are_shown_without_zeros_at_the_end_but_keep_those_before_the_point() -> None:

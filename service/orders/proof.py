@@ -151,7 +151,7 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
         sizes=tuple(_sizes(pattern, system)),
         holes=tuple(_hole(hole, system) for hole in pattern.fit.holes),
         parts=tuple(_part(part, system) for part in pattern.parts),
-        distances=tuple(Size(row.name, words.length(row.x, system)) for row in pattern.stations),
+        distances=tuple(Size(row.name, words.cut(row.x, system)) for row in pattern.stations),
         hardware=tuple(_hardware(row, pattern.fittings.finish.name) for row in pattern.hardware),
         included=quote.included,
         agreed=facts.agreed,
@@ -186,8 +186,6 @@ def _sizes(pattern: Pattern, system: System) -> Iterator[Size]:
         "Strap length": layout.length,
         "Leather thickness": layout.thickness,
         "Fold to target hole": fit.flat,
-        "Inside girth on the target hole": fit.inside_girth,
-        "Snug neck it is made for": fit.neck,
         "Hole to hole": layout.pitch,
         "Holes, across": layout.hole_diameter,
         "Slot, length": layout.slot_length,
@@ -200,7 +198,9 @@ def _sizes(pattern: Pattern, system: System) -> Iterator[Size]:
     if fittings.stud is not None:
         rows["Studs, across"] = fittings.stud.diameter
     for name, mm in rows.items():
-        yield Size(name, words.length(mm, system))
+        yield Size(name, words.cut(mm, system))
+    yield Size("Inside girth on the target hole", words.length(fit.inside_girth, system))
+    yield Size("Snug neck it is made for", words.length(fit.neck, system))
 
 
 def _hole(hole: HoleFit, system: System) -> HoleRow:
@@ -215,8 +215,8 @@ def _hole(hole: HoleFit, system: System) -> HoleRow:
 
 
 def _part(part: Part, system: System) -> PartRow:
-    length, width = words.length(part.length, system), words.length(part.width, system)
-    return PartRow(part.title, part.quantity, length, width, words.length(part.thickness, system))
+    length, width, thickness = (words.cut(mm, system) for mm in (part.length, part.width, part.thickness))
+    return PartRow(part.title, part.quantity, length, width, thickness)
 
 
 def _hardware(row: HardwareLine, finish: str) -> HardwareRow:

@@ -5,7 +5,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from service.design import CHOICE_NAMES, Collar
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
-from service.units import System, show_both, show_mass
+from service.units import System, show_both, show_cut, show_mass
 
 LENGTH, MASS = "0.01 mm", "g"
 """What lengths and weights are counted in."""
@@ -23,9 +23,20 @@ def length(mm: float, system: System) -> Amount:
     Source: half to even, ISO 80000-1:2009, annex B. Worked: 419.1 mm is "16 1/2 in (419 mm)", 41910; 15.875
     mm (5/8 in) is 1588, and 15.865 mm 1586.
     """
+    return Amount(show_both(mm, system), _hundredths(mm), LENGTH)
+
+
+def cut(mm: float, system: System) -> Amount:
+    """Return the same of a length [mm] that is cut or marked, its words to 0.1 mm.
+
+    Source: as `length`. Worked: 698.5 mm is "27 1/2 in (698.5 mm)", 69850.
+    """
+    return Amount(show_cut(mm, system), _hundredths(mm), LENGTH)
+
+
+def _hundredths(mm: float) -> int:
     settled = Decimal(f"{mm:.{NOISE}f}")
-    count = int(settled.scaleb(2).quantize(Decimal(1), ROUND_HALF_EVEN))
-    return Amount(show_both(mm, system), count, LENGTH)
+    return int(settled.scaleb(2).quantize(Decimal(1), ROUND_HALF_EVEN))
 
 
 def mass(kg: float, system: System) -> Amount:

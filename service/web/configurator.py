@@ -6,12 +6,12 @@ from service.design import FOR_THE_WEARER, HoleFit, Pattern, fingers_in_words
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused
 from service.pricing import Quote, estimate
-from service.units import System, show_both, show_inches, show_length, show_mm
+from service.units import System, show_blank, show_both, show_cut, show_inches, show_length, show_mm
 from service.web.fields import fixes, form, system_of
 from service.web.page import ConfiguratorPage, HoleRow, Outcome, PriceInput, PriceRow, Row, Says
 from service.web.parameters import ALL
 from service.web.query import Asked, address, design, linked
-from service.web.words import fit_sentence, money, plural, ring_place, sentence, title
+from service.web.words import WAYS, fit_sentence, money, plural, ring_place, sentence, title
 from service.workshop import Workshop
 
 EXAMPLE_NECK = {"in": "16 in", "cm": "40 cm"}
@@ -99,22 +99,28 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
     """Return the design as names and values."""
     spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
     rows = [
-        Row("Neck", show_both(spec.neck, system), _label("measured", spec.measured)),
+        Row("Neck", show_both(spec.neck, system), WAYS[spec.measured]),
         Row("Width", show_both(spec.width, system)),
         Row("Leather", fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
         Row("Metal", fittings.finish.name),
         Row("Buckle", _label("style", spec.style)),
         Row("End", _label("end", spec.end)),
-        Row("Holes", str(len(layout.holes)), f"{show_both(layout.pitch, system)} apart"),
+        Row("Holes", str(len(layout.holes)), f"spaced {show_cut(layout.pitch, system)}"),
         Row("Held by", _label("fastening", spec.fastening)),
-        Row("Strap", show_both(layout.length, system), "from the cut end to the tip"),
+        Row("Strap", show_cut(layout.length, system), "cut end to tip"),
     ]
     studs = sum(mark.kind == "stud" for mark in pattern.strap.marks)
     if studs:
         rows.append(Row("Studs", str(studs)))
     if spec.lettering and fittings.stamps is not None:
-        rows.append(Row("Lettering", spec.lettering, f"{show_mm(fittings.stamps.height)} high"))
+        rows.append(Row("Lettering", f"“{spec.lettering}”", f"{show_mm(fittings.stamps.height)} high"))
     return tuple(rows)
+
+
+def summary_lines(pattern: Pattern, system: System) -> tuple[tuple[str, str], ...]:
+    """Return the same for paper, where name and value stand alone."""
+    rows = summary(pattern, system)
+    return tuple((row.name, f"{row.value}, {row.other}" if row.other else row.value) for row in rows)
 
 
 def _label(name: str, value: str) -> str:
@@ -135,14 +141,12 @@ def _hole_row(hole: HoleFit, system: System) -> HoleRow:
 
 
 def _parts(pattern: Pattern, system: System) -> tuple[Row, ...]:
-    def size(length: float, width: float) -> str:
-        return f"{show_length(length, system)} × {show_length(width, system)}"
-
+    other: System = "metric" if system == "imperial" else "imperial"
     return tuple(
         Row(
             part.title if part.quantity == 1 else f"{part.title}, {part.quantity} of them",
-            size(part.length, part.width),
-            f"{show_mm(part.thickness)} thick",
+            show_blank(part.length, part.width, system),
+            f"{show_blank(part.length, part.width, other)}, {show_mm(part.thickness)} thick",
         )
         for part in pattern.parts
     )

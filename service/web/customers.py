@@ -34,12 +34,12 @@ from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
 from service.web.kept import the_customer
-from service.web.order_page import MEASURED, WAYS, again_path
+from service.web.order_page import MEASURED, again_path
 from service.web.query import address
 from service.web.shop_words import searched, sum_words
 from service.web.typed import typed_length
 from service.web.typed_contact import NAME_MAX, check_contacts, read_line, read_lines
-from service.web.words import moment
+from service.web.words import WAYS, moment
 
 MOST: Final = 50
 NOTES_MAX: Final = 2000

@@ -28,7 +28,7 @@ from service.storage import (
     send_proof,
 )
 from service.web.access import act, form, signed_in
-from service.web.configurator import PAPERS, summary
+from service.web.configurator import PAPERS, summary_lines
 from service.web.family import add_page, go_on, shown
 from service.web.house import House, house_of, origin
 from service.web.kept import counted, dog_of, the_order, written_measures
@@ -223,10 +223,7 @@ def _to_cut(request: Request, number: str, kind: str) -> tuple[Order, Heading, s
         price=coins(minor, order.currency or quote.currency, rows.rates.minor_digits, rows.region),
         link=origin(request) + _path(number),
         system=system,
-        summary=tuple(
-            (row.name, f"{row.value}, {row.other}" if row.other else row.value)
-            for row in summary(pattern, system)
-        ),
+        summary=summary_lines(pattern, system),
     )
     return order, heading, f"order-{number}-{file_name(pattern, system, kind)}"
 

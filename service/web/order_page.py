@@ -38,7 +38,7 @@ from service.web.query import Asked, address
 from service.web.quoted import margin_words, time_words
 from service.web.shop_words import day_words, due_day, due_words, entry_words, sum_words
 from service.web.typed import typed_design
-from service.web.words import moment, money
+from service.web.words import WAYS, moment, money
 
 ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
 """The stages that every order comes through; the other two are off the road."""
@@ -51,12 +51,6 @@ BY_HAND: Final[dict[Stage, str]] = {
 }
 """The moves a maker makes with a button. A proof is sent by making one; its answer is the customer's."""
 MEASURED: Final = {"neck": "Neck", "weight": "Weight"}
-WAYS: Final = {
-    "existing-collar": "from an existing collar",
-    "tape-two-fingers": "tape, two fingers under it",
-    "tape-snug": "tape, snug",
-}
-"""How a neck was measured, in a few words."""
 
 
 @dataclass(frozen=True, slots=True)

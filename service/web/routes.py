@@ -25,7 +25,7 @@ from service.storage import StorageUnavailable, shape
 from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
 from service.web.board import board_routes
-from service.web.configurator import PAPERS, made_page, summary
+from service.web.configurator import PAPERS, made_page, summary_lines
 from service.web.customers import customer_routes
 from service.web.enquiry import enquiry_routes
 from service.web.errors import is_partial
@@ -224,10 +224,7 @@ def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> 
         price=money(quote.total, quote.currency, workshop.region),
         link=origin(request) + address("/", linked(asked, workshop)),
         system=system,
-        summary=tuple(
-            (row.name, f"{row.value}, {row.other}" if row.other else row.value)
-            for row in summary(pattern, system)
-        ),
+        summary=summary_lines(pattern, system),
     )
 
 

@@ -26,6 +26,12 @@ _NUMBERS = (
     "eleven",
     "twelve",
 )
+WAYS = {
+    "existing-collar": "from an existing collar",
+    "tape-two-fingers": "tape, two fingers under it",
+    "tape-snug": "tape, snug",
+}
+"""How a neck was measured, in a few words."""
 _ON_THE_NAPE = 0.5  # degrees: less than a millimetre on any neck
 
 

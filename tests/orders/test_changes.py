@@ -92,9 +92,9 @@ def test_rows_added_left_out_repeated_or_moved_are_told(data: st.DataObject, tab
 def test_a_longer_neck_is_told_in_words_with_all_that_follows() -> None:
     told = differences(PLAIN, body(neck="20 in"))
     assert Change("Neck, size", "19 in (483 mm)", "20 in (508 mm)") in told
-    assert Change("Strap length", "27 1/2 in (698 mm)", "28 1/2 in (724 mm)") in told
+    assert Change("Strap length", "27 1/2 in (698.5 mm)", "28 1/2 in (723.9 mm)") in told
     assert Change("Hole 2, inside", "18 7/16 in (468 mm)", "19 7/16 in (493 mm)") in told
-    assert Change("From the buckle end, Tip", "27 1/2 in (698 mm)", "28 1/2 in (724 mm)") in told
+    assert Change("From the buckle end, Tip", "27 1/2 in (698.5 mm)", "28 1/2 in (723.9 mm)") in told
     assert {change.what.split(",")[0] for change in told} >= {"Strap", "Hole 6"}
 
 
@@ -114,7 +114,7 @@ def test_a_part_that_came_or_went_is_told_whole() -> None:
 def test_the_same_words_for_two_sizes_do_not_hide_the_difference() -> None:
     finer = replace(PLAIN.sizes[1], size=replace(PLAIN.sizes[1].size, count=69851))
     told = differences(PLAIN, replace(PLAIN, sizes=(PLAIN.sizes[0], finer, *PLAIN.sizes[2:])))
-    words = "27 1/2 in (698 mm), exactly"
+    words = "27 1/2 in (698.5 mm), exactly"
     assert told == (Change("Strap length", f"{words} 69850 × 0.01 mm", f"{words} 69851 × 0.01 mm"),)
 
 

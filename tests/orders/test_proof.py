@@ -55,9 +55,9 @@ def test_a_dog_that_was_not_weighed_has_no_weight_in_its_proof() -> None:
 def test_sizes_are_those_of_the_trades_rule() -> None:
     # Common practice: a 1 in strap folds 2 1/2 in from its end; 19 in to the target hole, six holes 1 in
     # apart and 2 in of tip make 27 1/2 in (698.5 mm).
-    assert size_of(PLAIN, "Strap length") == Amount("27 1/2 in (698 mm)", 69850, "0.01 mm")
+    assert size_of(PLAIN, "Strap length") == Amount("27 1/2 in (698.5 mm)", 69850, "0.01 mm")
     assert size_of(PLAIN, "Fold") == Amount("2 1/2 in (63.5 mm)", 6350, "0.01 mm")
-    assert size_of(PLAIN, "Hole 2, target") == Amount("21 1/2 in (546 mm)", 54610, "0.01 mm")
+    assert size_of(PLAIN, "Hole 2, target") == Amount("21 1/2 in (546.1 mm)", 54610, "0.01 mm")
     assert size_of(PLAIN, "Slot, length") == Amount("1 1/4 in (31.8 mm)", 3175, "0.01 mm")
 
 
@@ -145,7 +145,7 @@ def test_a_doubt_about_the_measure_is_shown_and_the_makers_notes_are_not() -> No
 
 def test_the_customers_own_system_comes_first() -> None:
     shown = body_of(pattern(), system="metric")
-    assert size_of(shown, "Strap length").words == "69.8 cm (27 1/2 in)"
+    assert size_of(shown, "Strap length").words == "698.5 mm (27 1/2 in)"
     assert size_of(shown, "Strap length").count == 69850
 
 

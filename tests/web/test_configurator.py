@@ -90,14 +90,14 @@ def test_the_summary_names_every_choice() -> None:
     assert rows["Leather"] == "Chestnut bridle"
     assert rows["Metal"] == "Solid brass"
     assert rows["Buckle"] == "Heel bar"
-    assert rows["Lettering"] == "BELLA"
+    assert rows["Lettering"] == "“BELLA”"
     assert int(rows["Studs"]) > 2
 
 
 def test_parts_and_hardware_are_listed_to_lay_out() -> None:
     made = outcome(style="heel-bar")
     assert [row.name for row in made.parts] == ["Strap", "Ring tab", "Fixed keeper"]
-    assert made.parts[0].value == "27 1/2 in × 1 in"
+    assert (made.parts[0].value, made.parts[0].other) == ("27 1/2 × 1 in", "698.5 × 25.4 mm, 3 mm thick")
     assert ("Heel-bar buckle 1 in", "1") in [(row.name, row.value) for row in made.hardware]
 
 
