@@ -4,13 +4,15 @@ from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER
 from service.design.collar import make_pattern, try_pattern
 from service.design.decoration import Zone, clear_zones
 from service.design.fit import fingers_in_words
-from service.design.hardware import complete_finishes, complete_widths, widths
+from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
+from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.pattern import (
     Finding,
     Fit,
     Fittings,
     HardwareLine,
     HoleFit,
+    Joint,
     Layout,
     Mark,
     Part,
@@ -24,6 +26,7 @@ __all__ = [
     "AT_THE_BENCH",
     "CHOICE_NAMES",
     "FOR_THE_WEARER",
+    "KEEPER_CLOSING",
     "PARAMETERS",
     "Collar",
     "Finding",
@@ -31,6 +34,7 @@ __all__ = [
     "Fittings",
     "HardwareLine",
     "HoleFit",
+    "Joint",
     "Layout",
     "Mark",
     "Part",
@@ -41,7 +45,9 @@ __all__ = [
     "complete_finishes",
     "complete_widths",
     "fingers_in_words",
+    "joint_notes",
     "make_pattern",
+    "ranges_in_words",
     "read_collar",
     "try_pattern",
     "widths",

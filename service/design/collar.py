@@ -6,8 +6,9 @@ from functools import lru_cache
 from service.design.cautions import fold_finding
 from service.design.decoration import lettering_mark, phone_findings, stamps_for, stud_marks
 from service.design.fit import fit_of, flat_and_neck, girth_to_flat, take_up
-from service.design.hardware import PLIES, fittings_for, grip_finding, hardware_list
-from service.design.layout import KEEPER_WIDTH, keeper_blank, layout_for, tab_blank
+from service.design.hardware import fittings_for, hardware_list
+from service.design.joints import grip_finding, joints_of
+from service.design.layout import KEEPER_LAP, KEEPER_WIDTH, keeper_blank, layout_for, tab_blank
 from service.design.measures import measure_findings
 from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Pattern
 from service.design.spec import Collar
@@ -63,8 +64,9 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
     layout, made_to_fit = layout_for(spec, fittings, flat)
     fit = fit_of(spec, layout.holes, layout.fold, layout.length, added)
     decoration, decorated, stamps = _decorate(spec, workshop, layout, fittings)
+    joints = joints_of(layout, fittings)
     advice = (
-        grip_finding("fold", PLIES * thickness, fittings.fold_fastener),
+        grip_finding(joints, fittings, workshop),
         fold_finding(fittings.buckle.bar, thickness),
     )
     return Pattern(
@@ -74,6 +76,7 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
         _parts(spec, layout, fittings, decoration),
         fit,
         hardware_list(fittings, sum(mark.kind == "stud" for mark in decoration)),
+        joints,
         (
             *measure_findings(spec, fit, layout.pitch),
             *made_to_fit,
@@ -172,4 +175,5 @@ def _ring_tab(wire: float, width: float, thickness: float, reach: float, inset: 
 def _keeper(width: float, thickness: float) -> Part:
     length = keeper_blank(width, thickness)
     outline = rectangle(length, KEEPER_WIDTH)
-    return Part("keeper", "Fixed keeper", 1, length, KEEPER_WIDTH, thickness, outline, ())
+    lap = Mark("lap", length - KEEPER_LAP, length=KEEPER_LAP, width=KEEPER_WIDTH)
+    return Part("keeper", "Fixed keeper", 1, length, KEEPER_WIDTH, thickness, outline, (lap,))

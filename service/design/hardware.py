@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import TypeVar
 
-from service.design.pattern import Finding, Fittings, HardwareLine
+from service.design.pattern import Fittings, HardwareLine
 from service.design.spec import Collar
 from service.errors import NotStocked, Suggestion
 from service.units import show_both, show_mm
@@ -72,6 +72,26 @@ def fastener_for(workshop: Workshop, kind: Fastening, finish: str, stack: float)
 
 def _outside(row: Fastener, stack: float) -> float:
     return max(row.grip_min - stack, stack - row.grip_max, 0.0)
+
+
+def grips_of(workshop: Workshop, kind: Fastening, finish: str) -> tuple[tuple[float, float], ...]:
+    """Return the ranges of stacks [mm] that rivets or posts of a finish close; those that meet are one.
+
+    Source: derived. Worked: grips 3.4-5, 5-6.6 and 8.2-9.8 close 3.4 to 6.6 and 8.2 to 9.8 mm.
+    """
+    rows = [row for row in workshop.fasteners if row.kind == kind and row.finish == finish]
+    ranges: list[tuple[float, float]] = []
+    for low, high in sorted((row.grip_min, row.grip_max) for row in rows):
+        if ranges and low <= ranges[-1][1]:
+            ranges[-1] = ranges[-1][0], max(high, ranges[-1][1])
+        else:
+            ranges.append((low, high))
+    return tuple(ranges)
+
+
+def ranges_in_words(ranges: Iterable[tuple[float, float]]) -> str:
+    """Return ranges of stacks [mm] as text. Source: derived. Worked: "3.4 to 6.6 mm and 8.2 to 9.8 mm"."""
+    return " and ".join(f"{show_mm(low).removesuffix(' mm')} to {show_mm(high)}" for low, high in ranges)
 
 
 def missing(workshop: Workshop, spec: Collar, finish: str) -> tuple[str, ...]:
@@ -161,6 +181,8 @@ def _not_stocked(workshop: Workshop, spec: Collar) -> NotStocked:
     message = (
         f"The workshop has no {lacking} for a strap {show_both(spec.width, 'imperial')} wide in {metal}."
     )
+    if spec.fastening.replace("-", " ") in missing(workshop, spec, spec.finish):
+        message += _fasteners_elsewhere(workshop, spec)
     if finishes:
         message += f" Complete at this width: {', '.join(row.name.lower() for row in finishes)}."
     if sizes:
@@ -173,22 +195,16 @@ def _not_stocked(workshop: Workshop, spec: Collar) -> NotStocked:
     return NotStocked(field="finish" if finishes else "width", message=message, would_work=would_work)
 
 
-def grip_finding(place: str, stack: float, row: Fastener) -> Finding | None:
-    """Return a warning when a stack [mm] is outside a fastener's grip range [mm], with the cure, or None.
-
-    Source: common practice. Worked: stack 8 mm, grip 5.2-6.8: skive the stack to 6.8 mm.
-    """
-    if _outside(row, stack) == 0:
-        return None
-    if stack > row.grip_max:
-        advice = f"skive it to {show_mm(row.grip_max)} in all"
-    else:
-        advice = f"add a washer or leather to bring it to {show_mm(row.grip_min)}, or the post leans when set"
-    text = (
-        f"The {place} is {show_mm(stack)} thick, and {row.name} closes {show_mm(row.grip_min)} to"
-        f" {show_mm(row.grip_max)}: {advice}."
-    )
-    return Finding("grip", "warning", text, "common practice", "fastening")
+def _fasteners_elsewhere(workshop: Workshop, spec: Collar) -> str:
+    """The stack that has to be closed, and what the workshop has to close it with in other finishes."""
+    stack = PLIES * by_code(workshop.leathers, spec.leather, "leather").thickness
+    text = f" At the fold and the ring tab {PLIES} plies make {show_mm(stack)}"
+    closed = [
+        f"in {row.name.lower()} close {ranges_in_words(grips)}"
+        for row in workshop.finishes
+        if (grips := grips_of(workshop, spec.fastening, row.code))
+    ]
+    return f"{text}; {spec.fastening.replace('-', ' ')}s {', '.join(closed)}." if closed else f"{text}."
 
 
 def hardware_list(fittings: Fittings, studs: int) -> tuple[HardwareLine, ...]:

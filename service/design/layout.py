@@ -39,6 +39,8 @@ TAB_SLOPE = 2.0
 """Ring tab: run [mm] between the ring's bar and the rivet cap in which the tab comes down. From memory."""
 KEEPER_WIDTH = 12.0
 """Width of a keeper along the strap [mm]. From memory."""
+KEEPER_LAP = 15.0
+"""A keeper's ends lie on each other this far [mm]. Common practice."""
 LEG_CLEAR = 3.0
 """The ring tab starts at least this far [mm] behind the folded leg. Derived: three plies lean."""
 SLOT_EDGE_MIN = 3.0
@@ -268,4 +270,4 @@ def keeper_blank(width: float, thickness: float, plies: int = 3) -> float:
     2 (W + 1) + 2 plies t + 15 mm of lap; a fixed keeper holds two legs and the tail. Source: common practice.
     Worked: 25.4 wide, 3 mm, three plies: 52.8 + 18 + 15 = 85.8 mm.
     """
-    return 2 * (width + 1) + 2 * plies * thickness + 15
+    return 2 * (width + 1) + 2 * plies * thickness + KEEPER_LAP

@@ -12,14 +12,17 @@ from service.errors import Suggestion
 from service.geometry import Point
 from service.workshop import Buckle, Fastener, Finish, Leather, LetterStamps, Ring, Stud
 
-MarkKind = Literal["rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering", "keeper"]
+MarkKind = Literal["rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering", "keeper", "lap"]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """Something to do at a place on a part: its kind, its centre x, y [mm] and the sizes [mm] that apply."""
+    """Something to do at a place on a part: its kind, its centre x, y [mm] and the sizes [mm] that apply.
+
+    A lap's x is the line to which the part's other end comes, its `length` how far they lie on each other.
+    """
 
     kind: MarkKind
     x: float
@@ -87,6 +90,33 @@ class HardwareLine:
     finish: str
     quantity: int
     place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Plies that are held together: at which `stations` from the buckle end, how thick a stack, all [mm].
+
+    `fastener` holds it, `quantity` of them, `proud` of the stack before they are set, where that is known;
+    `skive_to` is the stack to skive to when it is over, or may be over, what the fastener closes. A joint
+    without a fastener says in `closing` how it is closed.
+    """
+
+    name: str
+    place: str
+    stations: tuple[float, ...]
+    plies: int
+    stack: float
+    fastener: Fastener | None
+    quantity: int = 0
+    proud: float | None = None
+    skive_to: float | None = None
+    closing: str = ""
+
+    @property
+    def closes(self) -> bool:
+        """Whether the stack is in the fastener's grip range; what has no fastener always closes."""
+        row = self.fastener
+        return row is None or row.grip_min <= self.stack <= row.grip_max
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +193,7 @@ class Pattern:
     parts: tuple[Part, ...]
     fit: Fit
     hardware: tuple[HardwareLine, ...]
+    joints: tuple[Joint, ...]
     findings: tuple[Finding, ...]
 
     @property

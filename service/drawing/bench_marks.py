@@ -79,6 +79,8 @@ def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> It
         yield Path(HOLE, (stadium(x, y, mark.length, mark.width),), "slot")
     elif mark.kind == "fold":
         yield Path(FOLD, (polyline((x, y - half), (x, y + half)),), "fold")
+    elif mark.kind == "lap":
+        yield Path(LAID, (polyline((x, y - half), (x, y + half)),), "lap")
     elif mark.kind == "ring":
         yield Path(CENTRE, (polyline((x, y - half), (x, y + half)),), "ring")
     elif mark.kind == "keeper" and mark.length is not None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from service.design import AT_THE_BENCH, FOR_THE_WEARER, Part, Pattern
+from service.drawing.joint_table import joint_table
 from service.drawing.pattern_sheet import both, post_for_rivet
 from service.drawing.sheet import (
     CUT,
@@ -212,6 +213,7 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
     yield table("Cut", CUTS, tuple(map(_cut_row, pattern.parts)), setting)
     hardware = [(str(line.quantity), line.name, line.place) for line in pattern.hardware]
     yield table("Lay out", HARDWARE, hardware, setting)
+    yield joint_table(pattern, setting)
     yield table(
         f"Fit on a neck of {both(pattern.fit.neck)}", FIT, tuple(_fit_rows(pattern, heading)), setting
     )

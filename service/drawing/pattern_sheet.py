@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from math import inf
 
-from service.design import Mark, Part, Pattern
+from service.design import KEEPER_CLOSING, Mark, Part, Pattern
 from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
@@ -139,6 +139,7 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "slot": lambda mark: (f"slot {_size(mark.length)} × {_size(mark.width)}",),
     "ring": lambda _mark: ("Ring",),
     "keeper": lambda mark: ("Keeper", _size(mark.length)),
+    "lap": lambda mark: (f"Lap to this line, {_size(mark.length)}:", KEEPER_CLOSING),
     "lettering": lambda mark: ("Lettering", f"{_size(mark.height)} stamps"),
 }
 

@@ -1,7 +1,7 @@
 """The few catalogue rows that a stored design keeps with it, so that it is the same in a year."""
 
 from service.design import Pattern
-from service.workshop import Workshop
+from service.workshop import Fastener, Workshop
 
 
 def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
@@ -13,15 +13,23 @@ def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
     one leather, one finish, one buckle, one ring, one rivet, no stud and no stamps.
     """
     rows = pattern.fittings
-    fasteners = {row.code: row for row in (rows.fold_fastener, rows.tab_fastener)}
     return workshop.model_copy(
         update={
             "leathers": (rows.leather,),
             "finishes": (rows.finish,),
             "buckles": (rows.buckle,),
             "rings": (rows.ring,),
-            "fasteners": tuple(fasteners.values()),
+            "fasteners": _fasteners(pattern, workshop),
             "studs": () if rows.stud is None else (rows.stud,),
             "stamps": () if rows.stamps is None else (rows.stamps,),
         }
     )
+
+
+def _fasteners(pattern: Pattern, workshop: Workshop) -> tuple[Fastener, ...]:
+    """Those chosen; where one doesn't close its joint, every other that the warning speaks of too."""
+    chosen = pattern.fittings.fold_fastener, pattern.fittings.tab_fastener
+    if all(joint.closes for joint in pattern.joints):
+        return tuple({row.code: row for row in chosen}.values())
+    alike = {(row.kind, row.finish) for row in chosen}
+    return tuple(row for row in workshop.fasteners if (row.kind, row.finish) in alike)

@@ -5,14 +5,15 @@ from typing import Any, Literal, NotRequired
 from pydantic_core import to_json
 from typing_extensions import TypedDict  # pydantic needs this one before Python 3.12
 
-from service.design import Collar, Finding, HardwareLine, HoleFit, Mark, Part, Pattern
+from service.design import Collar, Finding, HardwareLine, HoleFit, Joint, Mark, Part, Pattern
 from service.errors import DesignError, Suggestion
 from service.pricing import Quote
+from service.workshop import Fastener
 
 NOISE = 6
 """Decimals kept of a millimetre: what lies beyond is the noise of floats."""
 MARK_KINDS = ("rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering")
-"""Kinds of marks in the answer. Where a keeper goes is said with the keeper."""
+"""Kinds of marks in the answer. Where a keeper goes, and its lap, is said with the keeper."""
 
 
 class SuggestionAnswer(TypedDict):
@@ -39,7 +40,8 @@ class MarkAnswer(TypedDict):
 class PartAnswer(TypedDict):
     """A piece of leather to cut; `outline` is closed, its last corner joins its first.
 
-    `position`, on a fixed keeper, is where its middle goes along the strap.
+    `position`, on a fixed keeper, is where its middle goes along the strap; `lap` how far its ends lie on
+    each other: the line is that far from its end.
     """
 
     name: str
@@ -51,6 +53,7 @@ class PartAnswer(TypedDict):
     outline: list[tuple[float, float]]
     marks: list[MarkAnswer]
     position: NotRequired[float]
+    lap: NotRequired[float]
 
 
 class HoleAnswer(TypedDict):
@@ -87,6 +90,37 @@ class HardwareAnswer(TypedDict):
     finish: str
     quantity: int
     place: str
+
+
+class JointFastenerAnswer(TypedDict):
+    """The rivet or post that holds a joint, and the stacks it closes well."""
+
+    kind: str
+    code: str
+    name: str
+    finish: str
+    grip_min: float
+    grip_max: float
+
+
+class JointAnswer(TypedDict):
+    """Plies held together: `stations` from the strap's buckle end, `stack` how thick they are.
+
+    `quantity` counts fasteners; `proud` is how far each stands out before it is set, null where that isn't
+    known; `skive_to` the stack to skive to, null where there is no need; `closing` how a joint without a
+    fastener is closed, else empty.
+    """
+
+    name: str
+    place: str
+    stations: list[float]
+    plies: int
+    stack: float
+    fastener: JointFastenerAnswer | None
+    quantity: int
+    proud: float | None
+    skive_to: float | None
+    closing: str
 
 
 class FindingAnswer(TypedDict):
@@ -131,6 +165,7 @@ class DesignAnswer(TypedDict):
     parts: list[PartAnswer]
     fit: FitAnswer
     hardware: list[HardwareAnswer]
+    joints: list[JointAnswer]
     findings: list[FindingAnswer]
     price: PriceAnswer
 
@@ -170,6 +205,7 @@ def design_json(pattern: Pattern, quote: Quote) -> bytes:
         "parts": [_part(part, pattern.layout.keeper) for part in pattern.parts],
         "fit": _fit(pattern),
         "hardware": [_hardware(line) for line in pattern.hardware],
+        "joints": [_joint(joint) for joint in pattern.joints],
         "findings": [_finding(finding) for finding in pattern.findings],
         "price": _price(quote),
     }
@@ -208,6 +244,7 @@ def _part(part: Part, keeper: float | None) -> PartAnswer:
     }
     if part.name == "keeper" and keeper is not None:
         answer["position"] = round(keeper, NOISE)
+        answer["lap"] = next(round(mark.length or 0.0, NOISE) for mark in part.marks if mark.kind == "lap")
     return answer
 
 
@@ -260,6 +297,32 @@ def _hardware(line: HardwareLine) -> HardwareAnswer:
         "finish": line.finish,
         "quantity": line.quantity,
         "place": line.place,
+    }
+
+
+def _joint(joint: Joint) -> JointAnswer:
+    return {
+        "name": joint.name,
+        "place": joint.place,
+        "stations": [round(x, NOISE) for x in joint.stations],
+        "plies": joint.plies,
+        "stack": round(joint.stack, NOISE),
+        "fastener": None if joint.fastener is None else _joint_fastener(joint.fastener),
+        "quantity": joint.quantity,
+        "proud": None if joint.proud is None else round(joint.proud, NOISE),
+        "skive_to": None if joint.skive_to is None else round(joint.skive_to, NOISE),
+        "closing": joint.closing,
+    }
+
+
+def _joint_fastener(row: Fastener) -> JointFastenerAnswer:
+    return {
+        "kind": row.kind,
+        "code": row.code,
+        "name": row.name,
+        "finish": row.finish,
+        "grip_min": round(row.grip_min, NOISE),
+        "grip_max": round(row.grip_max, NOISE),
     }
 
 

@@ -2,13 +2,21 @@
 
 from collections.abc import Iterable, Mapping
 
-from service.design import FOR_THE_WEARER, HoleFit, Pattern, fingers_in_words
+from service.design import (
+    FOR_THE_WEARER,
+    HoleFit,
+    Joint,
+    Pattern,
+    fingers_in_words,
+    joint_notes,
+    ranges_in_words,
+)
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused
 from service.pricing import Quote, estimate
 from service.units import System, show_blank, show_both, show_cut, show_inches, show_length, show_mm
 from service.web.fields import fixes, form, system_of
-from service.web.page import ConfiguratorPage, HoleRow, Outcome, PriceInput, PriceRow, Row, Says
+from service.web.page import ConfiguratorPage, HoleRow, JointRow, Outcome, PriceInput, PriceRow, Row, Says
 from service.web.parameters import ALL
 from service.web.query import Asked, address, design, linked
 from service.web.words import WAYS, fit_sentence, money, plural, ring_place, sentence, title
@@ -88,6 +96,8 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         ),
         parts=_parts(pattern, system),
         hardware=tuple(Row(row.name, str(row.quantity), row.place) for row in pattern.hardware),
+        joints=tuple(map(_joint_row, pattern.joints)),
+        joint_notes=joint_notes(pattern.joints),
         stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
         share_url=base + address("/", link),
         ask_url="" if example else address("/ask", link),
@@ -138,6 +148,15 @@ def _hole_row(hole: HoleFit, system: System) -> HoleRow:
         show_length(hole.tail, system),
         ring_place(hole),
     )
+
+
+def _joint_row(joint: Joint) -> JointRow:
+    row, stack = joint.fastener, show_mm(joint.stack)
+    if row is None:
+        return JointRow(joint.name, str(joint.plies), stack, joint.closing, "")
+    held_by = f"{joint.quantity} × {row.name}" if joint.quantity > 1 else row.name
+    closes = f"closes {ranges_in_words([(row.grip_min, row.grip_max)])}"
+    return JointRow(joint.name, str(joint.plies), stack, held_by, closes)
 
 
 def _parts(pattern: Pattern, system: System) -> tuple[Row, ...]:

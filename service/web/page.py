@@ -96,6 +96,17 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
+class JointRow:
+    """A joint: its name, plies and stack, what holds it, and which stacks that closes."""
+
+    name: str
+    plies: str
+    stack: str
+    held_by: str
+    closes: str
+
+
+@dataclass(frozen=True, slots=True)
 class Outcome:
     """Everything that follows from a readable design; `ask_url` is empty for the example."""
 
@@ -113,6 +124,8 @@ class Outcome:
     says: tuple[Says, ...]
     parts: tuple[Row, ...]
     hardware: tuple[Row, ...]
+    joints: tuple[JointRow, ...]
+    joint_notes: tuple[str, ...]
     stations: tuple[Row, ...]
     share_url: str
     ask_url: str

@@ -77,7 +77,10 @@ class Ring(Row):
 
 
 class Fastener(Row):
-    """A rivet or a screw post: cap and hole diameters [mm], and the stack [mm] it closes well."""
+    """A rivet or a screw post: cap and hole diameters [mm], and the stack [mm] it closes well.
+
+    `post` is the length [mm] of a rivet's post before it is set, where the maker measured it.
+    """
 
     code: Code
     name: Name
@@ -87,12 +90,17 @@ class Fastener(Row):
     hole: Size
     grip_min: Size
     grip_max: Size
+    post: Size | None = None
     price: Money
 
     @model_validator(mode="after")
     def _closes_something(self) -> Self:
         if self.grip_min > self.grip_max:
             raise ValueError("grip_min is larger than grip_max: no stack fits between them")
+        if self.post is not None and self.kind != "rivet":
+            raise ValueError("post is a rivet's: a screw post isn't hammered, so leave it out")
+        if self.post is not None and self.post <= self.grip_max:
+            raise ValueError("post is no longer than grip_max: nothing stands proud to be set")
         return self
 
 

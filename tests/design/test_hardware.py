@@ -9,7 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.design import complete_finishes, complete_widths, make_pattern, widths
-from service.design.hardware import fastener_for, fittings_for, grip_finding, hardware_fits, hardware_list
+from service.design.hardware import (
+    fastener_for,
+    fittings_for,
+    grips_of,
+    hardware_fits,
+    hardware_list,
+    ranges_in_words,
+)
 from service.errors import DesignError, NotStocked
 from service.workshop import Buckle, Fastener, Fastening, Ring, Style
 from tests.design.makers import codes, collar, demo, made, only, workshop
@@ -20,7 +27,7 @@ BRASS = [row for row in SHOP.fasteners if row.finish == "brass" and row.kind == 
 
 def rivet(code: str, low: float, high: float) -> Fastener:
     row = BRASS[0]
-    return row.model_copy(update={"code": code, "grip_min": low, "grip_max": high})
+    return row.model_copy(update={"code": code, "grip_min": low, "grip_max": high, "post": None})
 
 
 # Widths.
@@ -101,23 +108,12 @@ def test_the_grip_holds_two_plies_of_every_demo_leather(leather: str, fastening:
     assert "grip" not in codes(pattern)
 
 
-@given(st.floats(1.2, 6), st.floats(2, 8), st.floats(0, 4))
-def test_a_stack_outside_the_grip_is_warned_about_with_the_thickness_that_would_do(
-    thickness: float, low: float, spread: float
-) -> None:
-    row, stack = rivet("one", low, low + spread), 2 * thickness
-    finding = grip_finding("fold", stack, row)
-    assert (finding is None) == (low <= stack <= low + spread)
-    if finding:
-        assert finding.severity == "warning"
-        assert ("skive" in finding.text) == (stack > row.grip_max)
-        assert ("washer" in finding.text) == (stack < row.grip_min)
-
-
-def test_a_stack_that_no_fastener_holds_is_warned_about_in_the_pattern() -> None:
-    pattern = make_pattern(collar(), workshop(fasteners=(rivet("thin", 2.0, 4.0),)))
-    (finding,) = [finding for finding in pattern.findings if finding.code == "grip"]
-    assert "skive it to 4 mm in all" in finding.text
+def test_the_grips_of_a_workshop_are_told_as_one_range_where_they_meet() -> None:
+    rows = (rivet("c", 8.2, 9.8), rivet("b", 5.0, 6.6), rivet("a", 3.4, 5.0), rivet("d", 8.5, 9.0))
+    shop = workshop(fasteners=rows)
+    assert grips_of(shop, "rivet", "brass") == ((3.4, 6.6), (8.2, 9.8))
+    assert ranges_in_words(grips_of(shop, "rivet", "brass")) == "3.4 to 6.6 mm and 8.2 to 9.8 mm"
+    assert grips_of(shop, "rivet", "nickel") == grips_of(shop, "screw-post", "brass") == ()
 
 
 # The list.
@@ -212,6 +208,18 @@ def test_what_is_missing_is_named_and_what_is_complete_is_listed() -> None:
         ("width", "19.05 mm"),
         ("width", "25.4 mm"),
     ]
+
+
+def test_a_fastener_that_is_missing_is_told_with_its_stack_and_with_what_other_finishes_close() -> None:
+    with pytest.raises(NotStocked) as caught:
+        made(finish="black", fastening="screw-post")
+    said = caught.value.message
+    assert "no screw post for a strap 1 in (25.4 mm) wide in blackened steel" in said
+    assert "At the fold and the ring tab 2 plies make 6 mm" in said
+    assert "screw posts in solid brass close 5 to 8.8 mm, in nickel plate close 5 to 8.8 mm" in said
+    shop = workshop(fasteners=(rivet("only", 5.0, 6.6),))
+    with pytest.raises(NotStocked, match=r"2 plies make 6 mm\.$"):
+        fittings_for(shop, collar(fastening="screw-post"))
 
 
 def test_studs_that_are_missing_can_be_left_out() -> None:

@@ -187,6 +187,9 @@ def test_a_heel_bar_collar_has_a_fixed_keeper_between_its_rivet_pairs(width: str
     # Common practice: 2 (W + 1) + 2 (plies t) + 15 mm of lap; it holds both legs and the tail.
     assert part.length == pytest.approx(2 * (mm(width) + 1) + 2 * 3 * 3.0 + 15)
     assert part.length == keeper_blank(mm(width), 3.0)
+    (lap,) = part.marks
+    assert lap.kind == "lap"
+    assert (lap.x, lap.length) == pytest.approx((part.length - 15, 15))
 
 
 def test_a_centre_bar_collar_needs_no_keeper() -> None:

@@ -141,6 +141,17 @@ def test_parts_say_what_they_are_and_how_many_to_cut() -> None:
     assert {"1", "2, target", "6", "Fold", "Ring", "Keeper", "Buckle end"} <= said
 
 
+def test_a_keeper_has_a_line_to_lap_to_and_says_how_it_is_closed() -> None:
+    design = pattern(style="heel-bar")
+    sheet = bench_sheet(design)
+    keeper, lap = path(sheet, "keeper").box, path(sheet, "lap").box
+    # Common practice: a keeper's ends lie on each other for 15 mm.
+    assert keeper[2] - lap[0] == pytest.approx(15.0)
+    assert lap[1] < keeper[1] < keeper[3] < lap[3]
+    said = {text.text for text in texts(sheet)}
+    assert {"Lap to this line, 15 mm:", "sewn, or glued and riveted", "70.8 mm"} <= said
+
+
 def test_screw_posts_are_not_called_rivets() -> None:
     said = " ".join(text.text for text in texts(whole_sheet(pattern(fastening="screw-post"), heading())))
     assert "Post" in said

@@ -129,3 +129,15 @@ def test_the_control_a_design_misses_a_row_that_was_not_kept(table: str) -> None
     kept = kept_rows(design, workshop()).model_copy(update={table: ()})
     with pytest.raises(DesignError):
         make_pattern(design.spec, kept)
+
+
+def test_where_no_rivet_closes_the_stack_all_are_kept_that_the_warning_speaks_of() -> None:
+    thick = tuple(row.model_copy(update={"thickness": 5.5}) for row in workshop().leathers)
+    rows = workshop_with(leathers=thick)
+    design = make_pattern(pattern().spec, rows)
+    kept = kept_rows(design, rows)
+    assert "grip" in [finding.code for finding in design.findings]
+    assert {row.code for row in kept.fasteners} == {
+        row.code for row in rows.fasteners if (row.kind, row.finish) == ("rivet", "brass")
+    }
+    assert make_pattern(design.spec, kept) == design

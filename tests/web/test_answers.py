@@ -100,3 +100,44 @@ def test_findings_are_told_with_their_source_and_suggestions() -> None:
     }
     assert found.keys() == expected.keys()
     assert all(one["source"] for one in found.values())
+
+
+def test_joints_are_told_with_their_stack_and_what_closes_it() -> None:
+    joints = {one["name"]: one for one in answer(style="heel-bar")["joints"]}
+    assert list(joints) == ["Fold, outer", "Fold, inner", "Ring tab", "Keeper lap"]
+    # Common practice: two plies of 3 mm, a post 1.6 to 3.2 mm proud; 1/2 in to the outer rivet, mirrored.
+    assert joints["Fold, outer"] == {
+        "name": "Fold, outer",
+        "place": "fold",
+        "stations": [12.7, 114.3],
+        "plies": 2,
+        "stack": 6.0,
+        "fastener": {
+            "kind": "rivet",
+            "code": "brass-rivet-medium",
+            "name": "Double-cap rivet, medium",
+            "finish": "brass",
+            "grip_min": 5.0,
+            "grip_max": 6.6,
+        },
+        "quantity": 1,
+        "proud": 2.2,
+        "skive_to": None,
+        "closing": "",
+    }
+    assert joints["Keeper lap"]["fastener"] is None
+    assert joints["Keeper lap"]["closing"] == "sewn, or glued and riveted"
+
+
+def test_a_stack_near_the_limit_is_told_with_what_to_skive_to() -> None:
+    thick = next(row.code for row in workshop().leathers if row.thickness == 3.2)
+    assert {one["skive_to"] for one in answer(leather=thick)["joints"]} == {6.6}
+    assert {one["proud"] for one in answer(fastening="screw-post")["joints"]} == {None}
+
+
+def test_a_keepers_lap_is_told_with_the_keeper() -> None:
+    parts = {part["name"]: part for part in answer(style="heel-bar")["parts"]}
+    # Common practice: 15 mm.
+    assert parts["keeper"]["lap"] == 15.0
+    assert parts["keeper"]["marks"] == []
+    assert "lap" not in parts["strap"]

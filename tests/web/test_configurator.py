@@ -101,6 +101,17 @@ def test_parts_and_hardware_are_listed_to_lay_out() -> None:
     assert ("Heel-bar buckle 1 in", "1") in [(row.name, row.value) for row in made.hardware]
 
 
+def test_joints_are_listed_with_what_holds_them_and_what_to_know() -> None:
+    made = outcome(style="heel-bar")
+    assert [(row.name, row.plies, row.stack, row.held_by, row.closes) for row in made.joints] == [
+        ("Fold, outer", "2", "6 mm", "Double-cap rivet, medium", "closes 5 to 6.6 mm"),
+        ("Fold, inner", "2", "6 mm", "Double-cap rivet, medium", "closes 5 to 6.6 mm"),
+        ("Ring tab", "2", "6 mm", "2 × Double-cap rivet, medium", "closes 5 to 6.6 mm"),
+        ("Keeper lap", "2", "6 mm", "sewn, or glued and riveted", ""),
+    ]
+    assert made.joint_notes == ("Fold, ring tab: 2.2 mm proud before setting",)
+
+
 def test_findings_keep_their_source_and_lead_to_what_they_suggest() -> None:
     said = {one.text: one for one in outcome(neck="30 in", weight="20 lb").says}
     question = next(one for one in said.values() if one.severity == "question")

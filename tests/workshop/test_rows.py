@@ -7,7 +7,7 @@ import pytest
 from pydantic import ValidationError
 
 from service.design import Collar, complete_finishes, widths
-from service.workshop import Workshop
+from service.workshop import Fastener, Workshop
 from tests.design.makers import collar, demo, mm, only, workshop
 
 
@@ -80,3 +80,30 @@ def test_a_workshop_without_leather_or_hardware_is_refused() -> None:
     for table in ("leathers", "finishes", "buckles", "rings", "fasteners"):
         with pytest.raises(ValidationError, match=table):
             workshop(**{table: ()})
+
+
+@pytest.mark.parametrize("row", [row for row in demo().fasteners if row.post], ids=lambda row: row.code)
+def test_the_grip_of_a_demo_rivet_is_its_post_less_what_must_stand_proud(row: Fastener) -> None:
+    # Common practice: the post stands 1/16 to just under 1/8 in (1.6 to 3.2 mm) proud before setting.
+    assert row.post is not None
+    assert (row.grip_min, row.grip_max) == pytest.approx((row.post - 3.2, row.post - 1.6))
+
+
+@pytest.mark.parametrize(
+    ("kind", "post", "said"),
+    [
+        ("rivet", 6.6, "nothing stands proud"),
+        ("rivet", 5.0, "nothing stands proud"),
+        ("screw-post", 8.2, "leave it out"),
+    ],
+)
+def test_a_post_that_makes_no_sense_is_refused_and_said_why(kind: str, post: float, said: str) -> None:
+    row = next(row for row in demo().fasteners if row.code == "brass-rivet-medium")
+    with pytest.raises(ValidationError, match=said):
+        Fastener.model_validate({**row.model_dump(), "kind": kind, "post": post})
+
+
+def test_a_catalogue_from_before_posts_were_measured_is_still_read() -> None:
+    row = demo().fasteners[0].model_dump()
+    del row["post"]
+    assert Fastener.model_validate(row).post is None
