@@ -44,7 +44,7 @@ def complaints(folder: Path, text: str) -> tuple[str, ...]:
             'finish = "gold"',
             ("brass-centre-bar-5-8-in", "no finish gold", "black, brass, nickel"),
         ),
-        ("grip_min = 3.3", "grip_min = 9", ("fasteners, row 1 (brass-rivet-short)", "grip_min is larger")),
+        ("grip_min = 3.4", "grip_min = 9", ("fasteners, row 1 (brass-rivet-short)", "grip_min is larger")),
         ('"!" = 0.479', '"!" = -1', ("stamps, row 1 (capitals-12), advances, !", "greater than 0")),
         ('"!" = 0.479', '"!!" = 1', ("stamps, row 1 (capitals-12), advances, !!", "at most 1 character")),
         ('"!" = 0.479', '"!" = nan', ("stamps, row 1 (capitals-12), advances, !",)),
