@@ -43,7 +43,7 @@ def made_page(asked: Asked, workshop: Workshop, base: str) -> ConfiguratorPage:
     main, more, _ = form(asked, workshop, pattern=pattern)
     outcome = _outcome(shown, pattern, workshop, base, example=shown is not asked)
     status = f"{outcome.sentence} {outcome.total}."
-    return ConfiguratorPage(workshop.name, main, more, (), outcome, FOR_THE_WEARER, status)
+    return ConfiguratorPage(workshop.name, main, more, (), "", outcome, FOR_THE_WEARER, status)
 
 
 def refused_page(
@@ -64,9 +64,9 @@ def refused_page(
         else:
             outcome = _outcome(shown, pattern, workshop, base, example=True)
     main, more, wrong = form(asked, workshop, found, pattern)
-    count = plural(len(wrong), "thing", "things").capitalize()
-    status = f"{count} to put right. " + " ".join(f"{field.label}: {field.error}" for field in wrong)
-    return ConfiguratorPage(workshop.name, main, more, wrong, outcome, FOR_THE_WEARER, status)
+    heading = f"{plural(len(wrong), 'thing').capitalize()} to put right"
+    status = f"{heading}. " + " ".join(f"{field.label}: {field.error}" for field in wrong)
+    return ConfiguratorPage(workshop.name, main, more, wrong, heading, outcome, FOR_THE_WEARER, status)
 
 
 def _with_example(asked: Asked, workshop: Workshop) -> Asked:

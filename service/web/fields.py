@@ -177,7 +177,7 @@ def _neck_echo(typed: str, workshop: Workshop) -> str:
     except Unreadable:
         return ""
     read = show_both(reading.value, reading.system)
-    return f"{read}; no unit typed: read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read
+    return f"{read}, read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read
 
 
 def _weight_echo(typed: str, workshop: Workshop) -> str:
@@ -187,4 +187,4 @@ def _weight_echo(typed: str, workshop: Workshop) -> str:
         return ""
     other: System = "metric" if reading.system == "imperial" else "imperial"
     read = f"{show_mass(reading.value, reading.system)} ({show_mass(reading.value, other)})"
-    return f"{read}; no unit typed: read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read
+    return f"{read}, read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read

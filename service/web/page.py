@@ -136,15 +136,17 @@ class Outcome:
 class ConfiguratorPage:
     """The whole page; `problems` lists every field with an error, and then `outcome` is None.
 
-    When nothing but the neck is missing there is both: the error, and the example with the other choices.
-    `main` fields are asked first (neck, measured, width, leather, finish, style); `more` fields are folded
-    away under plain headings (end, lettering, stamp, studs, fastening, holes, pitch, weight).
+    `problems_title` is the heading over them. When nothing but the neck is missing there is both: the error,
+    and the example with the other choices. `main` fields are asked first (neck, weight, measured, width,
+    leather, finish, style); `more` are folded away under plain headings (end, lettering, stamp, studs,
+    fastening, holes, pitch).
     """
 
     shop: str
     main: tuple[FormField, ...]
     more: tuple[tuple[str, tuple[FormField, ...]], ...]
     problems: tuple[FormField, ...]
+    problems_title: str
     outcome: Outcome | None
     cautions: tuple[str, ...]
     status_sentence: str

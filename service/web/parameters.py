@@ -100,7 +100,7 @@ ALL = {
         Parameter(
             "neck",
             "Neck",
-            "A number with its unit, such as 16 1/2 in, 16.5 in or 42 cm.",
+            "With its unit: 16 1/2 in, 42 cm.",
             "The neck as it was measured, with its unit; without one, the workshop's own unit is meant.",
             "19 in",
         ),
@@ -234,8 +234,8 @@ ALL = {
         ),
         Parameter(
             "weight",
-            "Your dog's weight",
-            "Only to check the measure: 45 lb or 20 kg. Leave it empty if you don't know.",
+            "Dog's weight, if known",
+            "Only to check the neck: 45 lb, 20 kg.",
             "The dog's weight with its unit. It changes nothing, it only questions an unlikely neck.",
             "45 lb",
         ),
@@ -243,7 +243,7 @@ ALL = {
 }
 """Every parameter of a design, by name."""
 
-MAIN = ("neck", "measured", "width", "leather", "finish", "style")
+MAIN = ("neck", "weight", "measured", "width", "leather", "finish", "style")
 """The fields asked first."""
 
 MORE = (
@@ -251,6 +251,5 @@ MORE = (
     ("Studs", ("studs",)),
     ("Holes and end", ("end", "holes", "pitch")),
     ("Rivets or screw posts", ("fastening",)),
-    ("Check the measure", ("weight",)),
 )
 """The fields folded away, under their headings."""

@@ -16,8 +16,10 @@
     if (body instanceof FormData) for (const [name, value] of [...body]) if (value === "") body.delete(name);
   });
 
-  // Inputs are never replaced, so what they tell about themselves is kept in step here.
+  // Inputs are never replaced, so what they tell about themselves is kept in step here; and the page knows that
+  // the collar it shows is not the one that is typed.
   document.addEventListener("htmx:after:swap", () => {
+    root.classList.toggle("stale", Boolean(document.querySelector(".unmade > *") && document.querySelector("#worn svg")));
     for (const note of document.querySelectorAll(".note")) {
       const input = find(note.id.replace("note-", "field-"));
       if (!input || input.type === "radio") continue;
@@ -27,15 +29,19 @@
   });
 
   const kept = " Your entries are kept.";
+  const adrift = (text) => {
+    say("connection", text);
+    root.classList.toggle("adrift", Boolean(text));
+  };
   document.addEventListener("htmx:after:request", ({ detail }) => {
     const status = detail.ctx.response.status;
-    if (status === 200 || status === 422) return say("connection", "");
+    if (status === 200 || status === 422) return adrift("");
     const slow = status === 429 ? "Not updated: too many changes at once. Wait a moment and change something." : "Not updated: the workshop can't answer just now.";
-    say("connection", slow + kept);
+    adrift(slow + kept);
   });
   document.addEventListener("htmx:error", ({ detail }) => {
     if (detail.error && detail.error.name === "AbortError") return;
-    say("connection", "Not updated: no connection." + kept);
+    adrift("Not updated: no connection." + kept);
   });
 
   const done = (button, text) => {
@@ -61,7 +67,15 @@
       } catch { /* closed without sending */ }
     },
   };
+  // A browser follows the link, but not all unfold what the field is folded in; and of choices the chosen one has the focus.
+  const toField = (input) => {
+    if (!input) return;
+    for (let fold = input.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+    (input.closest(".tags")?.querySelector(":checked") || input).focus();
+  };
   document.addEventListener("click", ({ target }) => {
+    const way = target.closest("a[href^='#field-']");
+    if (way) toField(find(way.hash.slice(1)));
     const button = target.closest("button[data-do]");
     if (button) tasks[button.dataset.do](button, find("share-link"));
   });

@@ -15,7 +15,8 @@ pytestmark = pytest.mark.browser
 EXAMPLE = "/"
 DONE = "/?neck=16+1%2F2+in&lettering=BISCUIT&studs=2+in&weight=22+lb&style=heel-bar"
 ERROR = "/?neck=99&holes=40&lettering=BISCUIT"
-STATES = (EXAMPLE, DONE, ERROR, "/nowhere")
+ERRORS = "/?neck=x&weight=fat&width=9&holes=99&pitch=q&studs=z&lettering=%C3%89&stamp=x&colour=red"
+STATES = (EXAMPLE, DONE, ERROR, ERRORS, "/nowhere")
 WIDTHS = (320, 360, 1280)
 RULES = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
@@ -43,6 +44,20 @@ GAPS = """[...document.querySelectorAll('.tags')].flatMap((tags) => {
 LOOSE_ENDS = """[...document.querySelectorAll('[aria-describedby]')]
   .flatMap((one) => one.getAttribute('aria-describedby').split(' '))
   .filter((id) => !document.getElementById(id))"""
+PILE = (".seat", ".stage", ".hero")
+BROKEN = """[...document.querySelectorAll('.tag-text, legend, label, summary, h2, h3, th, td, dt, dd')]
+  .filter((one) => one.checkVisibility())
+  .flatMap((one) => {
+    const words = [], texts = document.createTreeWalker(one, NodeFilter.SHOW_TEXT);
+    while (texts.nextNode()) for (const found of texts.currentNode.data.matchAll(/[^\\s-]+/g)) {
+      const range = document.createRange();
+      range.setStart(texts.currentNode, found.index);
+      range.setEnd(texts.currentNode, found.index + found[0].length);
+      const lines = new Set([...range.getClientRects()].map((box) => Math.round(box.top)));
+      if (lines.size > 1) words.push(found[0]);
+    }
+    return words;
+  })"""
 HIDDEN_FOCUS = """() => {
   const one = document.activeElement, box = one.getBoundingClientRect();
   const x = Math.min(Math.max(box.left + box.width / 2, 1), innerWidth - 1);
@@ -128,6 +143,30 @@ def test_on_a_phone_the_collar_stays_in_sight_and_leaves_room_for_the_form(visit
     assert box["y"] < 0
 
 
+@pytest.mark.parametrize("state", [DONE, ERRORS])
+def test_no_word_is_broken_in_two(visit: Visitor, state: str) -> None:
+    page = visit(state)
+    page.evaluate(UNFOLD)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 740})
+        assert page.evaluate(BROKEN) == []
+
+
+def test_a_long_list_of_problems_leaves_the_form_where_it_was_and_leads_to_each_field(visit: Visitor) -> None:
+    page = visit(ERRORS)
+    seat, stage, hero = (page.evaluate(f"document.querySelector('{one}').offsetHeight") for one in PILE)
+    assert 0 < seat <= 0.7 * stage + 1
+    assert hero < 0.45 * 740
+    ways = page.locator("#problems .complaints a[href^='#field-']")
+    assert ways.count() == 8
+    for at in range(ways.count()):
+        way = ways.nth(at)
+        name = str(way.get_attribute("href")).removeprefix("#field-")
+        way.click()
+        assert page.evaluate("document.activeElement.name") == name
+        assert page.evaluate(HIDDEN_FOCUS) == ""
+
+
 @pytest.mark.parametrize(("width", "height"), [(360, 740), (1280, 800)])
 def test_whatever_has_the_focus_can_be_seen(visit: Visitor, width: int, height: int) -> None:
     page = visit(DONE, width=width, height=height)
@@ -155,6 +194,8 @@ def test_the_whole_story_by_keyboard(visit: Visitor) -> None:
     press("Tab")
     expect(page.locator("#field-neck")).to_be_focused()
     page.keyboard.type("19 in")
+    press("Tab")
+    expect(page.locator("#field-weight")).to_be_focused()
     press("Tab")
     expect(page.locator("[name=measured]:checked")).to_be_focused()
     press("ArrowDown")

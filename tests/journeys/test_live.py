@@ -87,7 +87,7 @@ def test_wrong_input_is_kept_said_beside_its_field_and_in_the_summary_and_keeps_
     expect(neck).to_have_value("16 inches wide")
     expect(page.locator("#note-neck .wrong")).to_be_visible()
     told = page.locator("#note-neck .wrong").inner_text()
-    expect(page.locator("#problems")).to_contain_text("There is a problem")
+    expect(page.locator("#problems")).to_contain_text("One thing to put right")
     expect(page.locator("#problems")).to_contain_text(told)
     expect(page.locator("#status")).to_contain_text(told)
     assert page.locator("#worn svg").first.inner_html() == drawn

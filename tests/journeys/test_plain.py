@@ -33,7 +33,7 @@ def test_wrong_input_keeps_everything_and_leads_from_the_summary_to_the_field(vi
     assert answer.value.status == 422
     expect(page).to_have_title("Error: Collars to measure – Oxlip Bench")
     expect(page.locator(".seat")).to_be_focused()
-    expect(page.locator("#problems")).to_contain_text("There is a problem")
+    expect(page.locator("#problems")).to_contain_text("One thing to put right")
     expect(page.locator("#field-neck")).to_have_value("nineteen")
     expect(page.locator("#field-neck")).to_have_attribute("aria-invalid", "true")
     expect(page.locator("#note-neck .wrong")).to_be_visible()
@@ -46,7 +46,7 @@ def test_wrong_input_keeps_everything_and_leads_from_the_summary_to_the_field(vi
 def test_an_empty_neck_is_asked_for(visit: Visitor) -> None:
     page = visit(script=False)
     page.get_by_role("button", name="Show this collar").click()
-    expect(page.locator("#problems")).to_contain_text("There is a problem")
+    expect(page.locator("#problems")).to_contain_text("One thing to put right")
     expect(page.locator("#field-neck")).to_have_attribute("aria-invalid", "true")
 
 

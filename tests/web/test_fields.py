@@ -34,15 +34,13 @@ def test_every_parameter_but_the_kind_has_a_field() -> None:
 def test_a_neck_says_how_it_was_read_in_both_measures() -> None:
     assert fields(neck="16 1/2 in")["neck"].echo == "16 1/2 in (419 mm)"
     assert fields(neck="41,9 cm")["neck"].echo == "41.9 cm (16 1/2 in)"
-    assert fields(neck="16.5")["neck"].echo == "16 1/2 in (419 mm); no unit typed: read as inches"
+    assert fields(neck="16.5")["neck"].echo == "16 1/2 in (419 mm), read as inches"
     assert fields(neck="big")["neck"].echo == ""
 
 
 def test_a_weight_says_how_it_was_read_in_both_measures() -> None:
     assert fields(neck="19 in", weight="20 kg")["weight"].echo == "20 kg (44.1 lb)"
-    assert (
-        fields(neck="19 in", weight="45")["weight"].echo == "45 lb (20.4 kg); no unit typed: read as pounds"
-    )
+    assert fields(neck="19 in", weight="45")["weight"].echo == "45 lb (20.4 kg), read as pounds"
     assert fields(neck="19 in", weight="heavy")["weight"].echo == ""
 
 

@@ -48,13 +48,13 @@ def orders(shop: Shop) -> int:
         return len(list_orders(connection, SHOP))
 
 
-def test_the_page_begins_with_three_fields_and_no_complaint(shop: Shop) -> None:
+def test_the_page_begins_with_what_is_measured_and_no_complaint(shop: Shop) -> None:
     response = shop.maker.get("/shop/quote")
     assert response.status_code == 200
     page = parsed(response.text)
     assert page.xpath('//*[contains(@class, "wrong")]') == []
     names = page.xpath('//form[@id="wish"]/*//input[not(ancestor::details)]/@name')
-    assert list(dict.fromkeys(names)) == ["neck", "measured", "width", "leather", "finish"]
+    assert list(dict.fromkeys(names)) == ["neck", "weight", "measured", "width", "leather", "finish"]
 
 
 def test_the_price_is_the_estimate_and_the_margin_is_the_shops(shop: Shop) -> None:
