@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from service.design import AT_THE_BENCH, FOR_THE_WEARER, Part, Pattern
+from service.drawing.fit_table import fit_table
 from service.drawing.joint_table import joint_table
-from service.drawing.pattern_sheet import both, post_for_rivet
+from service.drawing.pattern_sheet import post_for_rivet
+from service.drawing.scan_code import SIDE, scan_code
 from service.drawing.sheet import (
     CUT,
     INK,
@@ -26,7 +27,7 @@ from service.drawing.sheet import (
 from service.drawing.text_blocks import Column, Setting, flowed, paragraphs, stacked, table
 from service.drawing.tiles import Grid, key_map
 from service.drawing.typeface import shortened, text_width, wrapped
-from service.units import IN, show_inches, show_length, show_mm
+from service.units import IN, System, show_blank, show_cut, show_inches, show_mm
 
 HEAD, FOOT = 19.0, 8.0
 """Heights of the strips with the title and with the address [mm]."""
@@ -35,32 +36,37 @@ COLUMNS = 2
 """Columns beside the summary and the squares."""
 SQUARE, SQUARE_IN = 100.0, 4 * IN
 """Sides of the two check squares [mm]. Common practice."""
-NAMES = 30.0
+CODE_OUT = 2.0
+"""The white around the code reaches so far [mm] past what stands beside it."""
+NAMES = 24.0
 """Width of the names in the summary [mm]."""
 SCALES = (1.12, 1.06, 1.0, 0.95, 0.9, 0.85, 0.8)
 """Sizes of type that are tried until everything fits; the least is 6 1/4 pt."""
-MANY = 4
-"""More fingers than that under a collar are not counted."""
 STEPS = (
     "No scaling, and no fitting to the page.",
     "Measure the two squares with a steel rule. If one is off, don't cut: set the printer right first.",
 )
-LAST_STEP = "Before cutting, measure the strap from end to end: {length}."
+LAST_STEP = (
+    "Before cutting, measure the strap from end to end: {length}."
+    " Inches are to the nearest 1/16: go by the millimetres."
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Heading:
     """What the caller knows: shop, title, price, address, and the design's summary as names and values.
 
-    `system` is the reader's; the two systems stand side by side where the maker measures.
+    `system` is the reader's; the two systems stand side by side where the maker measures. `scannable` tells
+    whether a telephone reaches the address, so that a code of it is worth printing.
     """
 
     shop: str
     title: str
     price: str | None
     link: str
-    system: Literal["imperial", "metric"]
+    system: System
     summary: tuple[tuple[str, str], ...]
+    scannable: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,14 +102,21 @@ def info_pages(
 def _columns(
     pattern: Pattern, heading: Heading, width: float, height: float
 ) -> tuple[tuple[Block, ...], ...]:
-    settings = (Setting(width, scale) for scale in SCALES)
-    tried = (flowed(tuple(_blocks(pattern, heading, setting)), height) for setting in settings)
-    smallest: tuple[tuple[Block, ...], ...] = ()
-    for columns in tried:
+    """In the largest type that keeps to the page and shortens nothing, or else that keeps to the page."""
+    columns: tuple[tuple[Block, ...], ...] = ()
+    within: tuple[tuple[Block, ...], ...] = ()
+    for scale in SCALES:
+        columns = flowed(tuple(_blocks(pattern, heading, Setting(width, scale))), height)
         if len(columns) <= COLUMNS:
-            return columns
-        smallest = columns
-    return smallest
+            if not _shortened(columns):
+                return columns
+            within = within or columns
+    return within or columns
+
+
+def _shortened(columns: tuple[tuple[Block, ...], ...]) -> bool:
+    items = (item for blocks in columns for block in blocks for item in block.items)
+    return any(isinstance(item, Text) and item.text.endswith("…") for item in items)
 
 
 def _head(heading: Heading, width: float) -> Iterator[Item]:
@@ -130,7 +143,7 @@ def _left(
     y = foot - SQUARE_IN
     yield from _summary(heading.summary, top, y - 4.0)
     yield from _squares(0.0, y)
-    yield from _instructions(pattern, y, tiling)
+    yield from _instructions(pattern, heading, y, tiling)
 
 
 def _summary(rows: Sequence[tuple[str, str]], top: float, foot: float) -> Iterator[Item]:
@@ -162,20 +175,27 @@ def _squares(x: float, y: float) -> Iterator[Item]:
     yield Path(CUT, (box_run(x + inset, y + inset, x + inset + SQUARE, y + inset + SQUARE),), "check-100-mm")
 
 
-def _instructions(pattern: Pattern, y: float, tiling: Tiling | None) -> Iterator[Item]:
+def _instructions(pattern: Pattern, heading: Heading, y: float, tiling: Tiling | None) -> Iterator[Item]:
     x, width, size = 7.0, SQUARE_IN - 14.0, 3.0
     yield Text("Print at 100 %", (x, y + 11.0), 5.2, "display", colour=INK)
     base = y + 18.0
-    steps = [*STEPS, *_join_steps(tiling), LAST_STEP.format(length=both(pattern.strap.length))]
+    steps = [*STEPS, *_join_steps(tiling), LAST_STEP.format(length=show_cut(pattern.strap.length, "metric"))]
     for number, step in enumerate(steps, 1):
         yield Text(str(number), (x, base), size, "bold", colour=SADDLE)
         for line in wrapped(step, width - 5.0, size):
             yield Text(line, (x + 5.0, base), size)
             base += size * 1.3
         base += 1.0
+    foot = y + SQUARE_IN - 11.0
+    left, top = x + width - SIDE + CODE_OUT, foot - SIDE + CODE_OUT
+    code = scan_code(heading.link, left, top) if heading.scannable else None
+    if code is not None:
+        yield code
+        yield Text("Scan to open it again", (left + SIDE / 2, top - 0.6), 2.2, "regular", "middle", SOFT)
+        width -= SIDE
     if tiling is not None:
         items, high = key_map(tiling.cut, tuple(_outlines(tiling.sheet)), x, 0.0, width)
-        yield from moved(items, 0.0, min(y + SQUARE_IN - 11.0 - high, base + 3.0))
+        yield from moved(items, 0.0, foot - high)
     yield Text(
         "Inner line 100 mm × 100 mm, outer line 4 in × 4 in",
         (SQUARE_IN / 2, y + SQUARE_IN - 4.5),
@@ -214,9 +234,7 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
     hardware = [(str(line.quantity), line.name, line.place) for line in pattern.hardware]
     yield table("Lay out", HARDWARE, hardware, setting)
     yield joint_table(pattern, setting)
-    yield table(
-        f"Fit on a neck of {both(pattern.fit.neck)}", FIT, tuple(_fit_rows(pattern, heading)), setting
-    )
+    yield fit_table(pattern.fit, heading.system, setting)
     said = [finding.text for finding in pattern.findings if finding.severity != "note"]
     if said:
         yield paragraphs("On this collar", said, setting)
@@ -232,22 +250,11 @@ STUDS = tuple(
 )
 CUTS = (Column(0.0, 0.29), Column(0.64, 0.34, "end", "bold"), Column(1.0, 0.35, "end"))
 HARDWARE = (Column(0.06, 0.06, "end", "bold"), Column(0.09, 0.55), Column(1.0, 0.35, "end", colour=SOFT))
-FIT = (
-    Column(0.0, 0.22, weight="bold"),
-    Column(0.46, 0.22, "end"),
-    Column(0.64, 0.17, "end"),
-    Column(0.82, 0.17, "end"),
-    Column(1.0, 0.17, "end"),
-)
 
 
 def _cut_row(part: Part) -> tuple[str, str, str]:
-    mm = f"{show_mm(part.length).removesuffix(' mm')} × {show_mm(part.width)}"
-    return (
-        f"{part.title}, {part.quantity}",
-        mm,
-        f"{show_inches(part.length).removesuffix(' in')} × {show_inches(part.width)}",
-    )
+    size = part.length, part.width
+    return f"{part.title}, {part.quantity}", show_blank(*size, "metric"), show_blank(*size, "imperial")
 
 
 def _in_threes(studs: Sequence[float]) -> tuple[tuple[str, ...], ...]:
@@ -256,19 +263,3 @@ def _in_threes(studs: Sequence[float]) -> tuple[tuple[str, ...], ...]:
     ]
     cells.extend([""] * (-len(cells) % 6))
     return tuple(tuple(cells[n : n + 6]) for n in range(0, len(cells), 6))
-
-
-def _fit_rows(pattern: Pattern, heading: Heading) -> Iterator[tuple[str, ...]]:
-    yield "Hole", "inside", "ease", "fingers", "tail"
-    for hole in pattern.fit.holes:
-        name = f"{hole.number}, target" if hole.target else str(hole.number)
-        fingers = (
-            "none" if hole.fingers < 0 else f"{hole.fingers:.1f}" if hole.fingers < MANY else f"over {MANY}"
-        )
-        yield (
-            name,
-            show_length(hole.inside_girth, heading.system),
-            show_mm(hole.ease, 0),
-            fingers,
-            show_mm(hole.tail, 0),
-        )

@@ -2,33 +2,35 @@
 
 from service.design import Joint, Pattern, joint_notes
 from service.drawing.sheet import SOFT, Block
-from service.drawing.text_blocks import Column, Setting, table
+from service.drawing.text_blocks import Column, Setting, spread, table
 from service.units import show_mm
 
 TITLE = "Joints, mm"
-HEADS = ("", "plies", "stack", "held by", "closes", "")
+HEADS = ("", "plies", "stack", "held by", "closes")
 COLUMNS = (
-    Column(0.0, 0.18),
-    Column(0.26, 0.08, "end"),
-    Column(0.36, 0.095, "end", "bold"),
-    Column(0.38, 0.43),
-    Column(1.0, 0.17, "end"),
-    Column(0.0, 1.0, colour=SOFT),
+    Column(0.0, 1.0),
+    Column(0.0, 1.0, "end"),
+    Column(0.0, 1.0, "end", "bold", before=0.6),
+    Column(0.0, 1.0),
+    Column(0.0, 1.0, "end"),
 )
-"""The last is a line of its own under the joints."""
+NOTE = Column(0.0, 1.0, colour=SOFT)
+"""A line of its own under the joints."""
 
 
 def joint_table(pattern: Pattern, setting: Setting) -> Block:
     """Return the table of a pattern's joints, with what to know of them in lines under it."""
-    notes = [("", "", "", "", "", note) for note in joint_notes(pattern.joints)]
-    return table(TITLE, COLUMNS, [HEADS, *map(_row, pattern.joints), *notes], setting)
+    rows = [HEADS, *map(_row, pattern.joints)]
+    columns = (*spread(COLUMNS, rows, setting), NOTE)
+    notes = [(*[""] * len(COLUMNS), note) for note in joint_notes(pattern.joints)]
+    return table(TITLE, columns, [*((*row, "") for row in rows), *notes], setting)
 
 
 def _row(joint: Joint) -> tuple[str, ...]:
     row = joint.fastener
     held_by = joint.closing if row is None else row.name
     closes = "" if row is None else f"{_bare(row.grip_min)} to {_bare(row.grip_max)}"
-    return joint.name, str(joint.plies), _bare(joint.stack), held_by, closes, ""
+    return joint.name, str(joint.plies), _bare(joint.stack), held_by, closes
 
 
 def _bare(mm: float) -> str:

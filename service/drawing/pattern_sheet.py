@@ -9,7 +9,7 @@ from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
 from service.drawing.typeface import text_width
-from service.units import show_inches, show_mm
+from service.units import show_blank, show_inches, show_mm
 
 PAD, PAD_Y, PAD_END = 8.0, 3.5, 2.0
 """Kept free at the sheet's left, at its top and foot, and behind everything on its right [mm]."""
@@ -25,11 +25,6 @@ DATUM = 4.2
 """The line of distances lies this far [mm] under the part."""
 BETWEEN, BESIDE = 5.0, 10.0
 """Least distance [mm] between parts one under another, and side by side."""
-
-
-def both(mm: float) -> str:
-    """Return a length in inches to the nearest sixteenth and in millimetres: "27 1/2 in (698.5 mm)"."""
-    return f"{show_inches(mm)} ({show_mm(mm)})"
 
 
 def post_for_rivet(text: str, pattern: Pattern) -> str:
@@ -92,7 +87,8 @@ def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Bl
 def _title(part: Part, *, strap: bool) -> Iterator[Item]:
     name = f"{part.title}, cut {part.quantity}"
     yield Text(name, (0.0, TITLE * 0.8), TITLE, "bold")
-    facts = f"{both(part.length)} × {both(part.width)}, {show_mm(part.thickness)} thick"
+    size = show_blank(part.length, part.width, "metric")
+    facts = f"{size} ({show_blank(part.length, part.width, 'imperial')}), {show_mm(part.thickness)} thick"
     if strap:
         facts += ", grain side up; distances from the buckle end"
     yield Text(facts, (text_width(name, TITLE, "bold") + 3.0, TITLE * 0.8), FACTS, colour=SOFT)

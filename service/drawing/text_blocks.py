@@ -1,10 +1,10 @@
 """Tables and paragraphs as blocks, and columns that they flow into."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.drawing.sheet import INK, SADDLE, SOFT, THIN, Anchor, Block, Item, Path, Text, moved, polyline
-from service.drawing.typeface import Weight, shortened, wrapped
+from service.drawing.typeface import Weight, shortened, text_width, wrapped
 
 BODY = 2.75
 """Size of the type in tables and paragraphs [mm] at full scale, about 7.8 pt."""
@@ -12,17 +12,27 @@ LEADING = 1.34
 HEADING = 3.3
 AFTER = 3.4
 """Free under each block [mm] at full scale."""
+GAP = 1.8
+"""Least gap [mm] between two columns that are spread, at full scale."""
+HAIR = 0.001
+"""More room [mm] than its text needs, or rounding would shorten it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table: where its text is set and how wide it may be, as shares of the table's width."""
+    """A column of a table: where its text is set and how wide it may be, as shares of the table's width.
+
+    `size` is that of its type, 1 being the table's; `before` how wide the gap before it is next to the others
+    where columns are spread.
+    """
 
     at: float
     room: float
     anchor: Anchor = "start"
     weight: Weight = "regular"
     colour: str = INK
+    size: float = 1.0
+    before: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +73,34 @@ def table(title: str, columns: Sequence[Column], rows: Sequence[Sequence[str]], 
         base = y - setting.line * 0.25
         for column, text in zip(columns, row, strict=True):
             if text:
-                fitting = shortened(text, column.room * setting.width, setting.body, column.weight)
+                size = setting.body * column.size
+                fitting = shortened(text, column.room * setting.width, size, column.weight)
                 at = (column.at * setting.width, base)
-                items.append(Text(fitting, at, setting.body, column.weight, column.anchor, column.colour))
+                items.append(Text(fitting, at, size, column.weight, column.anchor, column.colour))
     return Block(tuple(items), setting.width, y + AFTER * setting.scale)
+
+
+def spread(columns: Sequence[Column], rows: Sequence[Sequence[str]], setting: Setting) -> tuple[Column, ...]:
+    """Return columns each as wide as its widest text, with what is left of the width between them.
+
+    Where less than the least gap is left, each is narrowed alike, and `table` will shorten.
+    """
+    sizes = [setting.body * column.size for column in columns]
+    widths = [
+        max(text_width(row[n], sizes[n], column.weight) for row in rows) for n, column in enumerate(columns)
+    ]
+    shares = sum(column.before for column in columns[1:])
+    gap = max((setting.width - sum(widths)) / shares, GAP * setting.scale)
+    squeeze = min(1.0, (setting.width - gap * shares) / sum(widths))
+    placed: list[Column] = []
+    x = 0.0
+    for column, natural in zip(columns, widths, strict=True):
+        width = natural * squeeze
+        x += gap * column.before if placed else 0.0
+        at = x + {"start": 0.0, "middle": 0.5, "end": 1.0}[column.anchor] * width
+        placed.append(replace(column, at=at / setting.width, room=(width + HAIR) / setting.width))
+        x += width
+    return tuple(placed)
 
 
 def paragraphs(title: str, texts: Sequence[str], setting: Setting) -> Block:

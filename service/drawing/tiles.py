@@ -19,9 +19,10 @@ from service.drawing.sheet import (
     Text,
     box_run,
     cross,
+    moved,
     polyline,
 )
-from service.drawing.typeface import shortened, text_width
+from service.drawing.typeface import shortened, text_width, wrapped
 from service.units import IN
 
 Paper = Literal["a4", "letter", "roll"]
@@ -38,6 +39,8 @@ FOOT = 12.5
 MARK_RADIUS = 2.5
 RULE = 100.0
 """Length of the rule on each tile [mm]."""
+UNDER = 4.2
+"""A tile's number stands so far [mm] under it on a map of one row, where no part lies."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,14 +212,25 @@ def tile_foot(tile: Tile, cut: Grid, title: str, shop: str) -> Iterator[Item]:
     name = f"Tile {number} of {len(cut.tiles)}"
     left, base = MARGIN, cut.page_height - MARGIN
     yield Text(name, (left, base - 5.2), 5.6, "display")
-    yield Text(f"Row {tile.row}, column {tile.column}. Print at 100 %, no scaling.", (left, base - 0.8), 2.6)
-    x = left + max(text_width(name, 5.6, "display"), 58.0) + 4
+    place = f"Row {tile.row}, column {tile.column}. " if cut.rows > 1 else ""
+    said = f"{place}Print at 100 %, no scaling."
+    yield Text(said, (left, base - 0.8), 2.6)
+    x = left + max(text_width(name, 5.6, "display"), text_width(said, 2.6)) + 5
     yield from small_map(cut, number, x, base - 10.5, 24.0, 10.5)
     room = cut.page_width - MARGIN - RULE - 8 - (x + 27)
-    size = 3.2 if text_width(title, 3.2, "bold") <= room else 2.7
-    yield Text(shortened(title, room, size, "bold"), (x + 27, base - 5.2), size, "bold")
-    yield Text(shortened(shop, room, 2.6), (x + 27, base - 0.8), 2.6, colour=SOFT)
+    yield from moved(_named(title, shop, room), x + 27, base - 0.8)
     yield from rule(cut.page_width - MARGIN - RULE, base - 5.2)
+
+
+def _named(title: str, shop: str, room: float) -> Iterator[Item]:
+    """Shop under title, from the shop's baseline; a long title in smaller type, on two lines if need be."""
+    sizes = (3.2, 2.9)
+    size = next((size for size in sizes if text_width(title, size, "bold") <= room), sizes[-1])
+    first, *rest = wrapped(title, room, size, "bold")
+    lines = [first, shortened(" ".join(rest), room, size, "bold")] if rest else [first]
+    for n, line in enumerate(reversed(lines)):
+        yield Text(line, (0.0, -4.0 - 3.5 * n), size, "bold")
+    yield Text(shortened(shop, room, 2.6), (0.0, 0.0), 2.6, colour=SOFT)
 
 
 def rule(x: float, y: float) -> Iterator[Item]:
@@ -263,14 +277,6 @@ def key_map(
         corner = x + tile.x * scale, y + tile.y * scale
         far = corner[0] + tile.width * scale, corner[1] + tile.height * scale
         items.append(Path(THIN, (box_run(*corner, *far),)))
-        items.append(
-            Text(
-                str(number),
-                ((corner[0] + far[0]) / 2, corner[1] + 0.8 * (far[1] - corner[1])),
-                4.6,
-                "display",
-                "middle",
-                SADDLE,
-            )
-        )
-    return tuple(items), (last.y + last.height) * scale
+        place = (corner[0] + far[0]) / 2, far[1] + (UNDER if cut.rows == 1 else -1.2)
+        items.append(Text(str(number), place, 3.8, "display", "middle", SADDLE))
+    return tuple(items), (last.y + last.height) * scale + (UNDER + 0.9 if cut.rows == 1 else 0.0)

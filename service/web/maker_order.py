@@ -224,6 +224,7 @@ def _to_cut(request: Request, number: str, kind: str) -> tuple[Order, Heading, s
         link=origin(request) + _path(number),
         system=system,
         summary=summary_lines(pattern, system),
+        scannable=bool(house_of(request).settings.origin),
     )
     return order, heading, f"order-{number}-{file_name(pattern, system, kind)}"
 

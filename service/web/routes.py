@@ -225,6 +225,7 @@ def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> 
         link=origin(request) + address("/", linked(asked, workshop)),
         system=system,
         summary=summary_lines(pattern, system),
+        scannable=bool(house.settings.origin),
     )
 
 

@@ -20,7 +20,7 @@ MM = 25.4 / POINTS_PER_INCH
 Point = tuple[float, float]
 
 
-def heading(**changed: str) -> Heading:
+def heading(*, scannable: bool = False, **changed: str) -> Heading:
     said = {
         "shop": "Oxlip Bench",
         "title": "Collar for Biscuit",
@@ -29,7 +29,7 @@ def heading(**changed: str) -> Heading:
     }
     said.update(changed)
     summary = (("Neck", "19 in (483 mm)"), ("Leather", said.pop("leather", "Chestnut bridle")))
-    return Heading(system="imperial", summary=summary, **said)
+    return Heading(system="imperial", summary=summary, scannable=scannable, **said)
 
 
 def printed(paper: Paper = "a4", /, **typed: str) -> bytes:

@@ -36,6 +36,7 @@ def long_heading() -> Heading:
         summary=tuple(
             (f"Name of a thing {n}", "A value that goes on for more than a line of it") for n in range(11)
         ),
+        scannable=True,
     )
 
 
@@ -115,6 +116,33 @@ def test_more_than_a_page_holds_goes_on_to_another() -> None:
     assert len(several) > 1
     everything = " ".join(text.text for page in several for text in texts(page))
     assert "never a rating" in everything
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("typed", DESIGNS, ids=["plain", "small", "fullest"])
+def test_type_is_set_smaller_rather_than_shorten_a_text(typed: dict[str, str], paper: SheetPaper) -> None:
+    (page,) = pages(pattern(**typed), heading(), paper)
+    assert [text.text for text in texts(page) if "…" in text.text] == []
+
+
+def test_an_address_that_a_telephone_reaches_is_printed_as_a_code_clear_of_all_else() -> None:
+    for said in (heading(), heading(scannable=True)):
+        (page,) = pages(pattern(), said, "letter")
+        codes = [item for item in page.items if isinstance(item, Path) and item.name == "scan-code"]
+        assert len(codes) == said.scannable
+        for code in codes:
+            x0, y0, x1, y1 = code.box
+            quiet = 4 * (x1 - x0) / 29  # four of its 29 squares on every side (ISO/IEC 18004:2015, 6.3.8)
+            around = (x0 - quiet, y0 - quiet, x1 + quiet, y1 + quiet)
+            shapes = [item for item in page.items if isinstance(item, Path) and item is not code]
+            assert not [one.name for one in shapes if one.pen.width == 0 and meet(one.box, around)]
+            assert [text.text for text in texts(page) if meet(text.box, around)] == []
+
+
+def test_cut_lengths_are_said_in_millimetres_first_and_that_they_decide() -> None:
+    said = " ".join(text.text for text in texts(pages(pattern(), heading(), "a4")[0]))
+    assert "from end to end: 698.5 mm (27 1/2 in)." in said
+    assert "go by the millimetres." in said
 
 
 def test_a_table_shortens_what_is_too_wide_for_its_column() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from service.design import Pattern
 from service.drawing.full_scale import whole_sheet
-from service.drawing.pattern_sheet import bench_sheet, both
+from service.drawing.pattern_sheet import bench_sheet
 from service.drawing.sheet import CUT, FOLD, Box, Circle, Path, Sheet, Text
 from service.drawing.tiles import grid, room, trim_lines
 from tests.drawing.prints import heading
@@ -187,5 +187,6 @@ def test_small_parts_keep_clear_of_trim_lines() -> None:
             assert not x0 - 5 < trim < x1 + 5
 
 
-def test_lengths_are_given_in_both_units() -> None:
-    assert both(698.5) == "27 1/2 in (698.5 mm)"
+def test_a_part_says_its_size_in_both_units_to_a_tenth_of_a_millimetre() -> None:
+    said = " ".join(text.text for text in texts(bench_sheet(pattern())))
+    assert "698.5 × 25.4 mm (27 1/2 × 1 in), 3 mm thick" in said

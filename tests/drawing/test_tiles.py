@@ -172,6 +172,18 @@ def test_each_tile_says_its_number_row_and_column_and_to_print_at_100_per_cent()
     assert rule.box[2] - rule.box[0] == pytest.approx(RULE)
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_long_title_stands_whole_under_a_tile_or_else_ends_in_an_ellipsis(paper: SheetPaper) -> None:
+    cut = grid(paper, 714.0, 170.0)
+    long = "Order 1042: Chestnut bridle collar, 1 1/2 in wide, to match a collar of 19 1/2 in"
+    for title, whole in (("Collar, 1 in wide", True), (long, True), (long + " and more" * 30, False)):
+        foot = [item for item in tile_foot(cut.tiles[0], cut, title, "Oxlip Bench") if isinstance(item, Text)]
+        bold = [item for item in foot if item.weight == "bold"]
+        said = " ".join(item.text for item in sorted(bold, key=lambda item: item.at[1]))
+        assert (said == title) == whole
+        assert ("…" in said) == (not whole)
+
+
 def test_the_key_map_numbers_every_tile_within_its_width() -> None:
     cut = grid("a4", 714.0, 300.0)
     items, height = key_map(cut, (), 5.0, 7.0, 88.0)

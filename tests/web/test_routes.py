@@ -202,6 +202,14 @@ def test_links_begin_with_the_origin_that_is_set_and_else_with_the_host_asked() 
     assert link(Settings()) == "http://localhost:8000/?neck=19+in"
 
 
+def test_a_print_has_a_code_to_scan_only_where_the_origin_is_set() -> None:
+    def drawn(settings: Settings) -> str:
+        return client(app(settings)).get("/pattern.svg?neck=19+in").text
+
+    assert "scan-code" in drawn(Settings(origin="https://collars.example", allowed_hosts=("localhost",)))
+    assert "scan-code" not in drawn(Settings())
+
+
 def test_text_is_compressed_when_that_is_understood_and_pdf_is_not_compressed_twice(ask: TestClient) -> None:
     page = ask.get("/", headers={"Accept-Encoding": "gzip"})
     assert page.headers["Content-Encoding"] == "gzip"
