@@ -31,6 +31,8 @@ from service.units import IN, System, show_blank, show_cut, show_inches, show_mm
 
 HEAD, FOOT = 19.0, 8.0
 """Heights of the strips with the title and with the address [mm]."""
+TITLES = (7.0, 6.5, 6.0, 5.5, 5.0, 4.6)
+"""Sizes that are tried for the title [mm] before it is shortened."""
 COLUMN_GAP = 6.0
 COLUMNS = 2
 """Columns beside the summary and the squares."""
@@ -123,7 +125,8 @@ def _head(heading: Heading, width: float) -> Iterator[Item]:
     price = heading.price or ""
     room = width - text_width(price, 5.0, "bold") - 6.0
     yield Text(shortened(heading.shop, room, 3.0, "bold"), (0.0, 2.6), 3.0, "bold", colour=SADDLE)
-    yield Text(shortened(heading.title, room, 7.0, "display"), (0.0, 10.6), 7.0, "display")
+    size = next((size for size in TITLES if text_width(heading.title, size, "display") <= room), TITLES[-1])
+    yield Text(shortened(heading.title, room, size, "display"), (0.0, 10.6), size, "display")
     if price:
         yield Text(price, (width, 10.6), 5.0, "bold", "end")
     yield Path(THIN, (polyline((0.0, 14.0), (width, 14.0)),))

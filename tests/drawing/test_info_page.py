@@ -125,6 +125,13 @@ def test_type_is_set_smaller_rather_than_shorten_a_text(typed: dict[str, str], p
     assert [text.text for text in texts(page) if "…" in text.text] == []
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_long_title_is_set_smaller_before_it_is_shortened(paper: SheetPaper) -> None:
+    title = "Order 1042: Chestnut bridle collar, 1 1/2 in wide, to match a collar of 19 1/2 in"
+    (page,) = pages(pattern(), heading(title=title), paper)
+    assert title in {text.text for text in texts(page)}
+
+
 def test_an_address_that_a_telephone_reaches_is_printed_as_a_code_clear_of_all_else() -> None:
     for said in (heading(), heading(scannable=True)):
         (page,) = pages(pattern(), said, "letter")
