@@ -19,6 +19,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from service.errors import GirthwrightError, Unreadable
@@ -196,12 +197,16 @@ def show_inches(mm: float) -> str:
 
     `mm` length [mm], of either sign. Worked: 419.1 mm is "16 1/2 in".
     """
-    whole, sixteenths = divmod(round(abs(mm) / IN * 16), 16)
-    words = [str(whole)] if whole or not sixteenths else []
-    if sixteenths:
-        words.append(str(Fraction(sixteenths, 16)))
-    sign = "-" if mm < 0 and (whole or sixteenths) else ""
-    return f"{sign}{' '.join(words)} in"
+    return _sixteenths(round(mm / IN * 16))
+
+
+@lru_cache(maxsize=2048)
+def _sixteenths(count: int) -> str:
+    whole, rest = divmod(abs(count), 16)
+    words = [str(whole)] if whole or not rest else []
+    if rest:
+        words.append(str(Fraction(rest, 16)))
+    return f"{'-' if count < 0 else ''}{' '.join(words)} in"
 
 
 def show_mm(mm: float, places: int = 1) -> str:
@@ -263,6 +268,7 @@ def _trimmed(number: float, places: int) -> str:
     return digits.rstrip("0").rstrip(".") if "." in digits else digits
 
 
+@lru_cache(maxsize=1024)
 def _read(text: str, kind: _Kind, assume: str) -> Reading:
     assumed = _UNITS[assume]
     if assumed.kind != kind:

@@ -1,6 +1,6 @@
 """The form: what was typed, how it was read, what can be chosen and what is wrong."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from service.design import Collar, Pattern, complete_finishes
@@ -16,6 +16,12 @@ SAME = 0.05
 """Two lengths nearer than this [mm] are one choice."""
 STRAYS = {"kind": ALL["kind"].label, "paper": "Paper"}
 """What has no field in the form, yet can be asked for."""
+USUAL = {name: str(row.default or "") for name, row in Collar.model_fields.items()} | {
+    "stamp": "auto",
+    "width": "1 in",
+}
+"""What an empty parameter means, as it would be typed, in every workshop."""
+MISSING = "not complete in this width and style"
 UNIT_NAMES = {"in": "inches", "cm": "centimetres", "lb": "pounds", "kg": "kilograms"}
 
 
@@ -50,8 +56,10 @@ def form(
     return main, more, (*(field for field in shown if field.error), *others)
 
 
-def fixes(suggestions: Iterable[Suggestion], asked: Asked, workshop: Workshop) -> tuple[Fix, ...]:
+def fixes(suggestions: Sequence[Suggestion], asked: Asked, workshop: Workshop) -> tuple[Fix, ...]:
     """Return the address of the design with each suggested change, and without parameters nobody knows."""
+    if not suggestions:
+        return ()
     known = _known(asked, workshop)
     return tuple(
         Fix(
@@ -101,18 +109,31 @@ def _field(
 def _choices(
     parameter: Parameter, typed: str, workshop: Workshop, system: System, spec: Collar | None
 ) -> tuple[Choice, ...]:
+    wanted = typed or _usual(parameter.name, workshop, spec)
+    stocked = complete_finishes(workshop, spec) if parameter.name == "finish" and spec else None
+    return _marked(parameter.name, wanted, workshop, system, stocked)
+
+
+@lru_cache(maxsize=1024)
+def _marked(
+    name: str, wanted: str, workshop: Workshop, system: System, stocked: tuple[str, ...] | None
+) -> tuple[Choice, ...]:
+    """Every choice of a parameter, the wanted one chosen; where it matters, those not in stock say so."""
+    parameter = ALL[name]
     options = parameter.options(workshop, system)
     if not options:
         return ()
-    wanted = typed or _usual(parameter.name, workshop, spec)
     chosen = next((option for option in options if _same(parameter, option.value, wanted)), None)
     if chosen is None and parameter.free:
         chosen = Option(wanted, wanted)  # typed into the address by hand: it stays, and can be sent again
         options = (*options, chosen)
-    notes = _stock_notes(workshop, spec) if parameter.name == "finish" and spec else {}
     return tuple(
         Choice(
-            option.value, option.label, option is chosen, notes.get(option.value, option.note), option.swatch
+            option.value,
+            option.label,
+            option is chosen,
+            option.note if stocked is None or option.value in stocked else MISSING,
+            option.swatch,
         )
         for option in options
     )
@@ -124,9 +145,7 @@ def _usual(name: str, workshop: Workshop, spec: Collar | None) -> str:
         return workshop.leathers[0].code
     if name == "finish":
         return spec.finish if spec else workshop.finishes[0].code
-    return {"stamp": "auto", "studs": "", "width": "1 in"}.get(name) or str(
-        Collar.model_fields[name].default or ""
-    )
+    return USUAL[name]
 
 
 def _same(parameter: Parameter, value: str, wanted: str) -> bool:
@@ -142,12 +161,6 @@ def _mm(text: str) -> float | None:
         return read_length(text).value
     except Unreadable:
         return None
-
-
-def _stock_notes(workshop: Workshop, spec: Collar) -> Mapping[str, str]:
-    complete = complete_finishes(workshop, spec)
-    missing = "not complete in this width and style"
-    return {row.code: "" if row.code in complete else missing for row in workshop.finishes}
 
 
 def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: Pattern | None) -> str:

@@ -54,3 +54,11 @@ def test_every_value_is_escaped() -> None:
 def test_an_address_of_an_asset_carries_its_fingerprint() -> None:
     made = PAGES.from_string("{{ asset('img/favicon.svg') }}").render()
     assert made == f"/static/img/favicon.svg?v={fingerprints(ROOT / 'static')['img/favicon.svg']}"
+
+
+def test_what_a_macro_made_once_is_shown_again_for_the_same_values_only() -> None:
+    macro = "{% macro tag(text) %}<b>{{ text }}{{ asked() }}</b>{% endmacro %}"
+    page = PAGES.from_string(macro + "{% for text in texts %}{{ once(tag, text) }}{% endfor %}")
+    asked = iter("12")
+    shown = page.render(texts=["<a>", "c", "<a>"], asked=lambda: next(asked))
+    assert shown == "<b>&lt;a&gt;1</b><b>c2</b><b>&lt;a&gt;1</b>"
