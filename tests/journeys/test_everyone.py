@@ -228,9 +228,10 @@ def test_every_name_and_heading_is_in_order(visit: Visitor, state: str) -> None:
     assert page.evaluate(LOOSE_ENDS) == []
 
 
-def test_a_first_load_is_light(visit: Visitor) -> None:
+@pytest.mark.parametrize("state", [EXAMPLE, DONE, ERRORS])
+def test_a_first_load_is_light(visit: Visitor, state: str) -> None:
     answers: list[Response] = []
-    page = visit(before=lambda page: page.on("response", lambda answer: answers.append(answer)))  # noqa: PLW0108 - Playwright marks its handlers
+    page = visit(state, before=lambda page: page.on("response", lambda answer: answers.append(answer)))  # noqa: PLW0108 - Playwright marks its handlers
     page.wait_for_load_state("networkidle")
     weights = {answer.url: answer.request.sizes()["responseBodySize"] for answer in answers}
     table = "\n".join(f"{weight:7,} {url}" for url, weight in weights.items())
