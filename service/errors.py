@@ -2,20 +2,22 @@
 
     GirthwrightError
     ├── Unreadable         something typed can't be read
-    ├── OutOfRange         a number is readable but too small or too large
     ├── DesignRefused      one or more DesignErrors, gathered before any is raised
     └── DesignError        the wishes can't be made into a thing
         ├── DoesNotFit     parts, holes or letters don't fit in the space there is
         └── NotStocked     the workshop's catalogue has no such item
 
 Each error is a fact: it carries its data, its text is plain words saying what would work, and it
-knows nothing of the web. Which page and status it becomes is decided where pages are made.
+knows nothing of the web. Which page and status it becomes is decided where pages are made, and there its
+messages are said in the reader's own units; as plain text, `str`, they have inches first.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Any, Self
+
+from service.saying import Message, Value, joined, say
 
 
 class GirthwrightError(Exception):
@@ -37,26 +39,24 @@ class Unreadable(GirthwrightError):
     example that the same reader accepts.
     """
 
-    def __init__(self, text: str, reason: str, would_work: str) -> None:
+    def __init__(self, text: str, reason: Message, would_work: str) -> None:
         self.text = text
         self.reason = reason
         self.would_work = would_work
-        super().__init__(f"{reason} Try: {would_work}")
+        super().__init__()
+
+    @property
+    def message(self) -> Message:
+        """What is wrong, and the example."""
+        return try_instead(self.reason, self.would_work)
+
+    def __str__(self) -> str:
+        return str(self.message)
 
 
-class OutOfRange(GirthwrightError):
-    """A number is readable but outside what can be made.
-
-    `what` names the thing ("neck"); `value`, `low` and `high` are in `unit`, the ends included.
-    """
-
-    def __init__(self, value: float, low: float, high: float, *, what: str, unit: str = "mm") -> None:
-        self.value = value
-        self.low = low
-        self.high = high
-        self.what = what
-        self.unit = unit
-        super().__init__(f"The {what} must be from {low:g} to {high:g} {unit}; {value:g} {unit} was given.")
+def try_instead(reason: Message, example: Value) -> Message:
+    """Return what is wrong with something typed, followed by an example that would work."""
+    return say("{reason} Try: {example}", reason=reason, example=example)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class Suggestion:
 
     field: str
     value: str
-    text: str
+    text: Message
 
 
 class DesignError(GirthwrightError):
@@ -75,11 +75,14 @@ class DesignError(GirthwrightError):
     `would_work` lists changes that lead to a design that can be made, the best first.
     """
 
-    def __init__(self, *, field: str, message: str, would_work: tuple[Suggestion, ...] = ()) -> None:
+    def __init__(self, *, field: str, message: Message, would_work: tuple[Suggestion, ...] = ()) -> None:
         self.field = field
         self.message = message
         self.would_work = would_work
-        super().__init__(" ".join([message, *(way.text for way in would_work)]))
+        super().__init__()
+
+    def __str__(self) -> str:
+        return joined([self.message, *(way.text for way in self.would_work)])
 
 
 class DoesNotFit(DesignError):
@@ -95,4 +98,7 @@ class DesignRefused(GirthwrightError):
 
     def __init__(self, problems: tuple[DesignError, ...]) -> None:
         self.problems = problems
-        super().__init__(" ".join(problem.message for problem in problems))
+        super().__init__()
+
+    def __str__(self) -> str:
+        return joined(problem.message for problem in self.problems)

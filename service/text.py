@@ -10,6 +10,7 @@ from __future__ import annotations
 import unicodedata
 
 from service.errors import Unreadable
+from service.saying import say
 
 _SPACES = "\t\n\r"  # controls that typing and pasting leave behind; they mean a space
 _LOST = "\N{REPLACEMENT CHARACTER}"  # stands where a character was lost on the way here
@@ -44,10 +45,11 @@ def clean_line(text: str, limit: int) -> str:
     head = text[: _SPARE * limit]
     bad = next((sign for sign in head if not _shows(sign)), None)
     if bad is not None:
-        raise Unreadable(text, f"{_named(bad)} can't be shown or stamped.", _nearest(head, limit))
+        reason = say("{sign} can't be shown or stamped.", sign=_named(bad))
+        raise Unreadable(text, reason, _nearest(head, limit))
     line = _composed(text) if head == text else text
     if len(line) > limit:
-        reason = f"That is {len(line)} characters, and {limit} is the most."
+        reason = say("That is {count} characters, and {limit} is the most.", count=len(line), limit=limit)
         raise Unreadable(text, reason, _nearest(head, limit))
     return line
 

@@ -3,6 +3,7 @@
 from math import floor
 
 from service.design.pattern import Finding
+from service.saying import Exact, say
 
 FOR_THE_WEARER = (
     "Any strength shown is an estimate, never a rating: not for tie-out, lifting or vehicle restraint.",
@@ -39,8 +40,12 @@ def fold_finding(bar: float, thickness: float) -> Finding | None:
     if strain <= STRAIN_MAX:
         return None
     thin = floor(10 * bar * STRAIN_MAX / (1 - STRAIN_MAX)) / 10  # rounded up it would still strain too much
-    text = (
-        f"Folding {thickness:.1f} mm leather round a {bar:.1f} mm bar strains its face by {strain:.0%}."
-        f" Skive the fold to {thin:.1f} mm, and dampen it first."
+    text = say(
+        "Folding {leather} leather round a {bar} bar strains its face by {percent} %."
+        " Skive the fold to {thin}, and dampen it first.",
+        leather=Exact(thickness),
+        bar=Exact(bar),
+        percent=round(100 * strain),
+        thin=Exact(thin),
     )
     return Finding("fold-strain", "advice", text, "derived: t / (d + t); 40 % common practice", "leather")

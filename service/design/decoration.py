@@ -10,7 +10,8 @@ import phonenumbers
 
 from service.design.pattern import Finding, Layout, Mark
 from service.errors import DoesNotFit, Suggestion
-from service.units import show_both, show_mm
+from service.saying import Exact, Length, Limit, Listed, Message, in_turn, named, say, say_many
+from service.units import IN
 from service.workshop import LetterStamps, Stud, Workshop
 
 EDGE_MARGIN = 3.0
@@ -25,8 +26,8 @@ PHONE = re.compile(r"[+(]?[0-9][0-9 ()./-]*")
 """What a phone number is written with."""
 PHONE_LEAST, PHONE_MOST = 6, 15
 """Fewest digits that are looked at as a phone number, from memory; most that one can have, ITU-T E.164."""
-NO_STUDS = Suggestion("studs", "", "no studs")
-NO_LETTERING = Suggestion("lettering", "", "no lettering")
+NO_STUDS = Suggestion("studs", "", say("no studs"))
+NO_LETTERING = Suggestion("lettering", "", say("no lettering"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,16 +100,18 @@ def stud_marks(
 
 
 def _guard_studs(layout: Layout, stud: Stud, nominal: float, zone: Zone) -> None:
-    size = show_mm(stud.diameter)
+    size = Exact(stud.diameter)
     strap, pitch = stud.diameter + 2 * EDGE_MARGIN, stud.diameter + STUD_GAP
     ways: tuple[Suggestion, ...] = (NO_STUDS,)
     if layout.width < strap:
-        message = f"Studs {size} wide need a strap of {show_mm(strap)} or wider."
+        least = Limit(strap, "least")
+        message = say("Studs {size} wide need a strap of {strap} or wider.", size=size, strap=least)
     elif nominal < pitch:
-        message = f"Studs {size} wide need a pitch of at least {show_mm(pitch)}."
-        ways = (Suggestion("studs", "1 in", "a pitch of 1 in"), NO_STUDS)
+        least = Limit(pitch, "least")
+        message = say("Studs {size} wide need a pitch of at least {pitch}.", size=size, pitch=least)
+        ways = (Suggestion("studs", "1 in", say("a pitch of {pitch}", pitch=Length(IN))), NO_STUDS)
     elif zone.length < stud.diameter + pitch:
-        message = "There is no clear run long enough for studs between the ring tab and the holes."
+        message = say("There is no clear run long enough for studs between the ring tab and the holes.")
     else:
         return
     raise DoesNotFit(field="studs", message=message, would_work=ways)
@@ -121,13 +124,16 @@ def _touches(words: Mark | None, x: float, radius: float) -> bool:
 
 
 def _stud_finding(nominal: float, pitch: float, mirrored: int, dropped: int, kept: int) -> Finding:
-    text = (
-        f"Studs at {show_both(pitch, 'imperial')}, the pitch nearest to {show_both(nominal, 'imperial')} that"
-        f" comes out even. {kept} on the long side of the ring; {mirrored or 'none'} opposite, where the tail"
-        " leaves room."
+    text = say(
+        "Studs at {pitch}, the pitch nearest to {nominal} that comes out even. {kept} on the long side of the"
+        " ring; {mirrored} opposite, where the tail leaves room.",
+        pitch=Length(pitch),
+        nominal=Length(nominal),
+        kept=kept,
+        mirrored=mirrored or say("none"),
     )
     if dropped:
-        text += f" {dropped} left out for the lettering."
+        text = in_turn(text, say("{count} left out for the lettering.", count=dropped))
     return Finding("studs-spaced", "note", text, "common practice", "studs")
 
 
@@ -176,20 +182,33 @@ def unstampable(text: str, workshop: Workshop) -> DoesNotFit | None:
 
 def _no_stamps(workshop: Workshop, layout: Layout, fitting: list[LetterStamps]) -> DoesNotFit:
     if not workshop.stamps:
-        message = "The workshop has no letter stamps."
+        message = say("The workshop has no letter stamps.")
         return DoesNotFit(field="lettering", message=message, would_work=(NO_LETTERING,))
-    limit = f"on this strap letters may be {show_mm(layout.width - 2 * EDGE_MARGIN)} high at most"
+    most = Exact(layout.width - 2 * EDGE_MARGIN)
     if not fitting:
-        sizes = ", ".join(show_mm(row.height) for row in workshop.stamps)
-        message = f"No stamps fit: {limit}. The workshop has {sizes}."
+        message = say(
+            "No stamps fit: on this strap letters may be {most} high at most. The workshop has {sizes}.",
+            most=most,
+            sizes=_heights(workshop.stamps),
+        )
         return DoesNotFit(field="lettering", message=message, would_work=(NO_LETTERING,))
-    sizes = ", ".join(show_mm(row.height) for row in fitting)
-    ways = (
-        Suggestion("stamp", "auto", "let the workshop choose"),
-        *(Suggestion("stamp", f"{row.height:g} mm", f"{show_mm(row.height)} stamps") for row in fitting),
+    ways = (Suggestion("stamp", "auto", say("let the workshop choose")), *map(_of_height, fitting))
+    message = say(
+        "There are no stamps of this height that fit: on this strap letters may be {most} high at most."
+        " Stamps that fit: {sizes}.",
+        most=most,
+        sizes=_heights(fitting),
     )
-    message = f"There are no stamps of this height that fit: {limit}. Stamps that fit: {sizes}."
     return DoesNotFit(field="stamp", message=message, would_work=ways)
+
+
+def _heights(rows: Iterable[LetterStamps]) -> Listed:
+    return Listed(tuple(Exact(row.height) for row in rows))
+
+
+def _of_height(row: LetterStamps) -> Suggestion:
+    text = say("{height} stamps", height=Exact(row.height))
+    return Suggestion("stamp", f"{row.height:g} mm", text)
 
 
 def _no_characters(text: str, owned: set[str]) -> DoesNotFit:
@@ -197,38 +216,53 @@ def _no_characters(text: str, owned: set[str]) -> DoesNotFit:
     kept = "".join(character for character in text if character in owned).strip()
     return DoesNotFit(
         field="lettering",
-        message=f"There is no letter stamp for {lacking}. The stamps are {_owned(owned)}.",
-        would_work=(*([Suggestion("lettering", kept, f"“{kept}”")] if kept else []), NO_LETTERING),
+        message=say(
+            "There is no letter stamp for {lacking}. The stamps are {owned}.",
+            lacking=lacking,
+            owned=Listed(_owned(owned)),
+        ),
+        would_work=(*([_lettered(kept)] if kept else []), NO_LETTERING),
     )
 
 
-def _owned(characters: Iterable[str]) -> str:
+def _lettered(text: str) -> Suggestion:
+    return Suggestion("lettering", text, named(f"“{text}”"))
+
+
+def _owned(characters: Iterable[str]) -> tuple[Message, ...]:
     """What a set of stamps holds, in words: whole alphabets and the figures are not spelled out."""
     rest = set(characters)
     names = []
     for run in (ascii_uppercase, ascii_lowercase, digits):
         if rest.issuperset(run):
-            names.append(f"{run[0]} to {run[-1]}")
+            names.append(say("{first} to {last}", first=run[0], last=run[-1]))
             rest.difference_update(run)
     if " " in rest:
-        names.append("space")
-    return ", ".join([*names, "".join(sorted(rest)).strip()]).removesuffix(", ")
+        names.append(say("space"))
+    spelled = "".join(sorted(rest)).strip()
+    return (*names, *([named(spelled)] if spelled else []))
 
 
 def _too_long(text: str, stamps: LetterStamps, room: float, owned: list[LetterStamps]) -> DoesNotFit:
     kept = text
     while kept and lettering_length(kept, stamps) > room:
         kept = kept[:-1].rstrip()
-    length, height = show_mm(lettering_length(text, stamps)), show_mm(stamps.height)
-    message = (
-        f"“{text}” is {length} long in {height} stamps and the clear run is {show_mm(max(0.0, room))}:"
-        f" {f'the first {len(kept)} characters fit' if kept else 'none of it fits'}."
+    if kept:
+        fits = say_many("the first character fits", "the first {count} characters fit", len(kept))
+    else:
+        fits = say("none of it fits")
+    message = say(
+        "“{text}” is {length} long in {height} stamps and the clear run is {room}: {fits}.",
+        text=text,
+        length=Length(lettering_length(text, stamps)),
+        height=Exact(stamps.height),
+        room=Length(max(0.0, room)),
+        fits=fits,
     )
-    smaller = [row for row in owned if row.height < stamps.height]
-    ways = [Suggestion("stamp", f"{row.height:g} mm", f"{show_mm(row.height)} stamps") for row in smaller]
+    ways = [_of_height(row) for row in owned if row.height < stamps.height]
     # A phone number cut short brings no dog home.
     if kept and not any(character.isdigit() for character in text):
-        ways.append(Suggestion("lettering", kept, f"“{kept}”"))
+        ways.append(_lettered(kept))
     return DoesNotFit(field="lettering", message=message, would_work=(*ways, NO_LETTERING))
 
 
@@ -254,14 +288,16 @@ def phone_findings(text: str, region: str) -> tuple[Finding, ...]:
     if figures < PHONE_LEAST or _exists(typed, region):
         return ()
     if figures > PHONE_MOST:
-        reason = f"more than {PHONE_MOST} digits"
+        reason = say("more than {most} digits", most=PHONE_MOST)
     elif typed.startswith("+"):
-        reason = "no number in use looks like this"
+        reason = say("no number in use looks like this")
     else:
-        reason = f"no number in use in {region} looks like this"
-    said = (
-        f"“{typed}” does not look like a complete phone number ({reason}). Read it back with the customer; a"
-        " number from another country starts with + and its country code."
+        reason = say("no number in use in {region} looks like this", region=region)
+    said = say(
+        "“{typed}” does not look like a complete phone number ({reason}). Read it back with the customer; a"
+        " number from another country starts with + and its country code.",
+        typed=typed,
+        reason=reason,
     )
     return (Finding("phone", "question", said, "ITU-T E.164 and the phonenumbers library", "lettering"),)
 

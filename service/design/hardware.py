@@ -1,19 +1,31 @@
 """Hardware from the catalogue: what fits a width in a finish, what is missing, what is complete."""
 
-from collections.abc import Iterable
-from functools import lru_cache
+from collections.abc import Iterable, Iterator
+from functools import lru_cache, reduce
 from typing import TypeVar
 
 from service.design.pattern import Fittings, HardwareLine
 from service.design.spec import Collar
 from service.errors import NotStocked, Suggestion
-from service.units import show_both, show_mm
+from service.saying import Exact, Length, Listed, Message, in_turn, named, say
 from service.workshop import Buckle, Fastener, Fastening, Finish, Leather, Ring, Stud, Style, Workshop
 
 TIGHTEST, LOOSEST = 0.5, 1.0
 """A strap may be this much wider or narrower [mm] than the hardware's nominal width. From memory."""
 PLIES = 2
 """Plies of strap leather at a rivet. Common practice."""
+
+KINDS: dict[str, Message] = {
+    "centre-bar buckle": say("centre-bar buckle"),
+    "heel-bar buckle": say("heel-bar buckle"),
+    "ring": say("ring"),
+    "rivet": say("rivet"),
+    "screw post": say("screw post"),
+    "stud": say("stud"),
+}
+"""What the kinds of hardware are called."""
+FASTENERS: dict[Fastening, Message] = {"rivet": say("rivets"), "screw-post": say("screw posts")}
+"""What fasteners are called, several of them."""
 
 Sized = TypeVar("Sized", Buckle, Ring)
 Coded = TypeVar("Coded", Leather, Finish)
@@ -41,8 +53,12 @@ def by_code(rows: Iterable[Coded], code: str, kind: str) -> Coded:
         return found[code]
     raise NotStocked(
         field=kind,
-        message=f"The workshop has no {kind} “{code}”. It has: {', '.join(found)}.",
-        would_work=tuple(Suggestion(kind, row.code, row.name) for row in found.values()),
+        message=say(
+            "The workshop has nothing called “{code}” here. It has: {codes}.",
+            code=code,
+            codes=Listed(tuple(found)),
+        ),
+        would_work=tuple(Suggestion(kind, row.code, named(row.name)) for row in found.values()),
     )
 
 
@@ -89,9 +105,13 @@ def grips_of(workshop: Workshop, kind: Fastening, finish: str) -> tuple[tuple[fl
     return tuple(ranges)
 
 
-def ranges_in_words(ranges: Iterable[tuple[float, float]]) -> str:
-    """Return ranges of stacks [mm] as text. Source: derived. Worked: "3.4 to 6.6 mm and 8.2 to 9.8 mm"."""
-    return " and ".join(f"{show_mm(low).removesuffix(' mm')} to {show_mm(high)}" for low, high in ranges)
+def ranges_in_words(ranges: Iterable[tuple[float, float]]) -> Message:
+    """Return ranges of stacks [mm], of which there is one at least, in words.
+
+    Source: derived. Worked: "3.4 to 6.6 mm and 8.2 to 9.8 mm".
+    """
+    said = (say("{low} to {high} mm", low=f"{low:.4g}", high=f"{high:.4g}") for low, high in ranges)
+    return reduce(lambda some, more: say("{some} and {more}", some=some, more=more), said)
 
 
 def missing(workshop: Workshop, spec: Collar, finish: str) -> tuple[str, ...]:
@@ -174,37 +194,47 @@ def _fittings(
 
 def _not_stocked(workshop: Workshop, spec: Collar) -> NotStocked:
     metal = by_code(workshop.finishes, spec.finish, "finish").name.lower()
-    lacking = " and no ".join(missing(workshop, spec, spec.finish))
+    lacking = Listed(tuple(KINDS[kind] for kind in missing(workshop, spec, spec.finish)))
     complete = complete_finishes(workshop, spec)
     finishes = [row for row in workshop.finishes if row.code in complete]
     sizes = complete_widths(workshop, spec)
-    message = (
-        f"The workshop has no {lacking} for a strap {show_both(spec.width, 'imperial')} wide in {metal}."
-    )
+    said = [
+        say(
+            "The workshop has not all that a strap {width} wide in {metal} takes. It lacks: {lacking}.",
+            width=Length(spec.width),
+            metal=metal,
+            lacking=lacking,
+        )
+    ]
     if spec.fastening.replace("-", " ") in missing(workshop, spec, spec.finish):
-        message += _fasteners_elsewhere(workshop, spec)
+        said.extend(_fasteners_elsewhere(workshop, spec))
     if finishes:
-        message += f" Complete at this width: {', '.join(row.name.lower() for row in finishes)}."
+        names = Listed(tuple(row.name.lower() for row in finishes))
+        said.append(say("Complete at this width: {finishes}.", finishes=names))
     if sizes:
-        message += f" Complete in {metal}: {', '.join(show_both(size, 'imperial') for size in sizes)}."
+        made = Listed(tuple(Length(size) for size in sizes))
+        said.append(say("Complete in {metal}: {widths}.", metal=metal, widths=made))
     would_work = (
-        *(Suggestion("finish", row.code, row.name) for row in finishes),
-        *(Suggestion("width", f"{size:g} mm", show_both(size, "imperial")) for size in sizes),
-        *((Suggestion("studs", "", "no studs"),) if spec.studs is not None else ()),
+        *(Suggestion("finish", row.code, named(row.name)) for row in finishes),
+        *(Suggestion("width", f"{size:g} mm", say("{width}", width=Length(size))) for size in sizes),
+        *((Suggestion("studs", "", say("no studs")),) if spec.studs is not None else ()),
     )
-    return NotStocked(field="finish" if finishes else "width", message=message, would_work=would_work)
+    field = "finish" if finishes else "width"
+    return NotStocked(field=field, message=in_turn(*said), would_work=would_work)
 
 
-def _fasteners_elsewhere(workshop: Workshop, spec: Collar) -> str:
+def _fasteners_elsewhere(workshop: Workshop, spec: Collar) -> Iterator[Message]:
     """The stack that has to be closed, and what the workshop has to close it with in other finishes."""
     stack = PLIES * by_code(workshop.leathers, spec.leather, "leather").thickness
-    text = f" At the fold and the ring tab {PLIES} plies make {show_mm(stack)}"
-    closed = [
-        f"in {row.name.lower()} close {ranges_in_words(grips)}"
+    yield say("At the fold and the ring tab {plies} plies make {stack}.", plies=PLIES, stack=Exact(stack))
+    closed = tuple(
+        say("in {metal} they close {stacks}", metal=row.name.lower(), stacks=ranges_in_words(grips))
         for row in workshop.finishes
         if (grips := grips_of(workshop, spec.fastening, row.code))
-    ]
-    return f"{text}; {spec.fastening.replace('-', ' ')}s {', '.join(closed)}." if closed else f"{text}."
+    )
+    if closed:
+        fasteners = FASTENERS[spec.fastening]
+        yield say("The workshop's {fasteners}: {closed}.", fasteners=fasteners, closed=Listed(closed))
 
 
 def hardware_list(fittings: Fittings, studs: int) -> tuple[HardwareLine, ...]:

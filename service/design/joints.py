@@ -1,9 +1,11 @@
 """Joints: where plies are held together, what holds them, and whether it can."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from functools import reduce
 
-from service.design.hardware import PLIES, grips_of, ranges_in_words
+from service.design.hardware import FASTENERS, PLIES, grips_of, ranges_in_words
 from service.design.pattern import Finding, Fittings, Joint, Layout
+from service.saying import Exact, Message, named, say
 from service.units import IN, show_mm
 from service.workshop import Fastener, Workshop
 
@@ -73,21 +75,31 @@ def grip_finding(joints: Sequence[Joint], fittings: Fittings, workshop: Workshop
     if not faulty:
         return None
     joint, row = faulty[0]
-    places = " and the ".join(dict.fromkeys(joint.place for joint, _ in faulty))
-    kind, finish = row.kind.replace("-", " "), fittings.finish.name.lower()
-    closed = ranges_in_words(grips_of(workshop, row.kind, row.finish))
-    text = (
-        f"At the {places} {joint.plies} plies make {show_mm(joint.stack)}, and the workshop's {kind}s in"
-        f" {finish} close {closed}: {_cure(joint, row)}."
+    text = say(
+        "At the {places} {plies} plies make {stack}, and the workshop's {fasteners} in {metal} close"
+        " {closed}: {cure}.",
+        places=_places(joint.place for joint, _ in faulty),
+        plies=joint.plies,
+        stack=Exact(joint.stack),
+        fasteners=FASTENERS[row.kind],
+        metal=fittings.finish.name.lower(),
+        closed=ranges_in_words(grips_of(workshop, row.kind, row.finish)),
+        cure=_cure(joint, row),
     )
     return Finding("grip", "warning", text, "common practice", "fastening")
 
 
-def _cure(joint: Joint, row: Fastener) -> str:
+def _places(places: Iterable[str]) -> Message:
+    named_once = map(named, dict.fromkeys(places))
+    return reduce(lambda some, more: say("{some} and the {more}", some=some, more=more), named_once)
+
+
+def _cure(joint: Joint, row: Fastener) -> Message:
     if joint.stack > row.grip_max:
-        ply = show_mm(row.grip_max / joint.plies)
-        return f"skive to {show_mm(row.grip_max)} in all, {ply} a ply"
-    return f"add a washer or leather to bring it to {show_mm(row.grip_min)}, or the post leans when set"
+        ply = Exact(row.grip_max / joint.plies)
+        return say("skive to {most} in all, {ply} a ply", most=Exact(row.grip_max), ply=ply)
+    least = Exact(row.grip_min)
+    return say("add a washer or leather to bring it to {least}, or the post leans when set", least=least)
 
 
 def joint_notes(joints: Sequence[Joint]) -> tuple[str, ...]:

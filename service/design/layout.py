@@ -8,7 +8,7 @@ from service.design.pattern import Finding, Fittings, Layout
 from service.design.spec import Collar
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import end_taper
-from service.units import show_both, show_mm
+from service.saying import Exact, Length, Limit, Message, say
 from service.workshop import Fastener, Style
 
 END_TO_RIVET = 12.7
@@ -49,6 +49,12 @@ TAPER_CLEAR = 6.0
 """The tip's taper ends at least this far [mm] before the last hole's edge. Common practice."""
 EDGE_DIAMETERS = 2.0
 """Least distance from a hole's centre to the strap's edge, in hole diameters. Common practice."""
+PUNCHED: dict[str, Message] = {
+    "rivet": say("rivet holes"),
+    "screw-post": say("screw post holes"),
+    "size": say("size holes"),
+}
+"""What the holes in a strap are called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,25 +104,37 @@ def ends_for(spec: Collar, fittings: Fittings) -> Ends:
 
 
 def _guard_edges(spec: Collar, fastener: Fastener, ends: Ends) -> None:
-    for name, diameter in ((fastener.kind.replace("-", " "), fastener.hole), ("size", ends.hole)):
+    for name, diameter in ((fastener.kind, fastener.hole), ("size", ends.hole)):
         edge = EDGE_DIAMETERS * diameter
         if spec.width / 2 < edge:
-            raise DoesNotFit(
-                field="width",
-                message=f"The {name} holes are {show_mm(diameter)} wide and need {show_mm(edge)} from"
-                f" centre to edge: a strap of {show_mm(2 * edge)} or wider.",
+            message = say(
+                "The {holes} are {diameter} wide and need {edge} from centre to edge: a strap of {strap} or"
+                " wider.",
+                holes=PUNCHED[name],
+                diameter=Exact(diameter),
+                edge=Exact(edge),
+                strap=Limit(2 * edge, "least"),
             )
+            raise DoesNotFit(field="width", message=message)
 
 
 def _guard_rivet_holes(fastener: Fastener) -> None:
     hole = fastener.hole
     if hole / 2 > SLOT_TO_RIVET - SLOT_EDGE_MIN:
-        message = f"A {show_mm(hole)} hole leaves less than {show_mm(SLOT_EDGE_MIN)} of leather to the slot"
+        message = say(
+            "A {hole} hole leaves less than {edge} of leather to the slot: it takes a thinner rivet or post.",
+            hole=Exact(hole),
+            edge=Exact(SLOT_EDGE_MIN),
+        )
     elif EDGE_DIAMETERS * hole > END_TO_RIVET:
-        message = f"A {show_mm(hole)} hole is too near the cut end, {show_mm(END_TO_RIVET)} away"
+        message = say(
+            "A {hole} hole is too near the cut end, {end} away: it takes a thinner rivet or post.",
+            hole=Exact(hole),
+            end=Exact(END_TO_RIVET),
+        )
     else:
         return
-    raise DoesNotFit(field="fastening", message=f"{message}: it takes a thinner rivet or post.")
+    raise DoesNotFit(field="fastening", message=message)
 
 
 def guard_taper(ends: Ends) -> None:
@@ -125,7 +143,9 @@ def guard_taper(ends: Ends) -> None:
     Source: common practice: 6 mm past the hole's edge. Worked: tip 50.8, hole 4: a taper up to 42.8 mm.
     """
     if ends.taper > ends.tip - ends.hole / 2 - TAPER_CLEAR:
-        message = "The tip begins to narrow too near the last hole: it takes a shorter end or a wider strap."
+        message = say(
+            "The tip begins to narrow too near the last hole: it takes a shorter end or a wider strap."
+        )
         raise DoesNotFit(field="end", message=message)
 
 
@@ -155,9 +175,13 @@ def hole_plan(spec: Collar, flat: float, ends: Ends) -> tuple[int, float, tuple[
         return n, p, (_tail_warning(spec, (n - 1) * p + ends.tip - limit),)
     if fitting == plans[0]:
         return n, p, ()
-    text = (
-        f"{n} holes at {show_both(p, 'imperial')}, so that the tail ends before the ring even on the tightest"
-        f" hole; {plans[0][0]} at {show_both(plans[0][1], 'imperial')} would reach it."
+    text = say(
+        "{holes} holes at {pitch}, so that the tail ends before the ring even on the tightest hole;"
+        " {many} at {wide} would reach it.",
+        holes=n,
+        pitch=Length(p),
+        many=plans[0][0],
+        wide=Length(plans[0][1]),
     )
     return n, p, (Finding("holes-chosen", "note", text, "common practice", "holes"),)
 
@@ -171,21 +195,30 @@ def _pitches(spec: Collar, hole: float) -> tuple[float, ...]:
         return (spec.pitch,)
     raise DoesNotFit(
         field="pitch",
-        message=f"Holes {show_mm(hole)} wide need a pitch of at least {show_mm(least)}.",
-        would_work=(Suggestion("pitch", "1/2 in", "1/2 in"), Suggestion("pitch", "auto", "a pitch on auto")),
+        message=say(
+            "Holes {hole} wide need a pitch of at least {pitch}.",
+            hole=Exact(hole),
+            pitch=Limit(least, "least"),
+        ),
+        would_work=(
+            Suggestion("pitch", "12.7 mm", say("a pitch of {pitch}", pitch=Length(AUTO_PITCHES[-1]))),
+            Suggestion("pitch", "auto", say("a pitch on auto")),
+        ),
     )
 
 
 def _tail_warning(spec: Collar, over: float) -> Finding:
-    forced = [name for name in ("holes", "pitch") if getattr(spec, name) is not None]
-    cure = (
-        "leave holes and pitch on auto, or choose a narrower strap" if forced else "choose a narrower strap"
+    forced = {"holes": say("holes on auto"), "pitch": say("pitch on auto")}
+    ways = tuple(
+        Suggestion(name, "auto", text) for name, text in forced.items() if getattr(spec, name) is not None
     )
-    text = (
-        f"On the tightest hole the tail comes {show_both(over, 'imperial')} too near the ring tab and lifts"
-        f" it: {cure}."
+    text = say(
+        "On the tightest hole the tail comes {over} too near the ring tab and lifts it: {cure}.",
+        over=Length(over),
+        cure=say("leave holes and pitch on auto, or choose a narrower strap")
+        if ways
+        else say("choose a narrower strap"),
     )
-    ways = tuple(Suggestion(name, "auto", f"{name} on auto") for name in forced)
     return Finding("tail", "warning", text, "common practice", "holes", ways)
 
 
@@ -230,9 +263,11 @@ def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, t
 
 
 def _neck_too_small(spec: Collar, short: float) -> DoesNotFit:
-    text = (
-        f"A strap {show_both(spec.width, 'imperial')} wide is too bulky for this neck: the ring would sit on"
-        f" the folded end, {show_both(short, 'imperial')} short. Is the measure right?"
+    text = say(
+        "A strap {width} wide is too bulky for this neck: the ring would sit on the folded end, {short}"
+        " short. Is the measure right?",
+        width=Length(spec.width),
+        short=Length(short),
     )
     return DoesNotFit(field="neck", message=text)
 

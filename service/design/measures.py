@@ -3,7 +3,8 @@
 from service.design.pattern import Finding, Fit
 from service.design.spec import NECK_MAX, NECK_MIN, Collar
 from service.errors import Suggestion
-from service.units import IN, show_both, show_mass, show_mm
+from service.saying import Length, Mass, say
+from service.units import IN
 
 NECK_LOW, NECK_HIGH = 11.7, 16.6
 """Neck girth [cm] per cube root of weight [kg]: the range most dogs fall in. Derived, weak: it only asks."""
@@ -36,15 +37,17 @@ def _plausibility(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
     low, high = usual_neck(spec.weight)
     if low <= fit.neck <= high:
         return ()
-    dog = f"{show_mass(spec.weight, 'imperial')} ({show_mass(spec.weight, 'metric')})"
-    text = (
-        f"A neck of {show_both(fit.neck, 'imperial')} is unusual for a dog of {dog}: most"
-        f" have {show_both(low, 'imperial')} to {show_both(high, 'imperial')}."
-        " Inches or centimetres? Over the coat? Is the weight right?"
+    text = say(
+        "A neck of {neck} is unusual for a dog of {weight}: most have {low} to {high}."
+        " Inches or centimetres? Over the coat? Is the weight right?",
+        neck=Length(fit.neck),
+        weight=Mass(spec.weight),
+        low=Length(low),
+        high=Length(high),
     )
     more = spec.neck - fit.neck  # what was measured is as much more than the neck in either unit
     cures = tuple(
-        Suggestion("neck", value, f"I meant {value}")
+        Suggestion("neck", value, say("I meant {neck}", neck=value))
         for value, mm in _other_units(spec.neck)
         if low <= mm - more <= high and NECK_MIN <= mm <= NECK_MAX
     )
@@ -59,10 +62,14 @@ def _other_units(neck: float) -> tuple[tuple[str, float], ...]:
 
 
 def _uncertainty(fit: Fit, pitch: float) -> Finding:
-    small = fit.uncertainty < HALF_A_HOLE * pitch
-    text = (
-        f"A neck measured this way is good to about ±{show_mm(fit.uncertainty, 0)}; the holes are"
-        f" {show_mm(pitch)} apart, so that is"
-        f" {'less than half a hole' if small else 'up to a hole: measure twice'}."
+    if fit.uncertainty < HALF_A_HOLE * pitch:
+        compared = say("so that is less than half a hole")
+    else:
+        compared = say("so that is up to a hole: measure twice")
+    text = say(
+        "A neck measured this way is good to about ±{give}; the holes are {pitch} apart, {compared}.",
+        give=Length(round(fit.uncertainty)),
+        pitch=Length(pitch),
+        compared=compared,
     )
     return Finding("uncertainty", "note", text, "derived: root-sum-square, k = 2 (JCGM 100:2008)", "measured")

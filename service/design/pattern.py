@@ -10,6 +10,7 @@ from typing import Literal
 from service.design.spec import Collar
 from service.errors import Suggestion
 from service.geometry import Point
+from service.saying import Message
 from service.workshop import Buckle, Fastener, Finish, Leather, LetterStamps, Ring, Stud
 
 MarkKind = Literal["rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering", "keeper", "lap"]
@@ -125,7 +126,7 @@ class Finding:
 
     code: str
     severity: Severity
-    text: str
+    text: Message
     source: str
     field: str | None = None
     suggestions: tuple[Suggestion, ...] = ()

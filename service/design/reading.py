@@ -1,7 +1,6 @@
 """From typed parameters to a wish: every parameter read, every complaint gathered before any is raised."""
 
 from collections.abc import Callable, Mapping
-from math import ceil, floor
 from typing import Any, get_args
 
 from service.design.decoration import unstampable
@@ -23,27 +22,28 @@ from service.design.spec import (
     Collar,
     Measured,
 )
-from service.errors import DesignError, DesignRefused, Suggestion, Unreadable
+from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
 from service.geometry import End
+from service.saying import Either, Exact, Length, Limit, Listed, Message, in_turn, named, say
 from service.text import clean_line
-from service.units import IN, System, read_length, read_mass, show_both, show_length, show_mm
+from service.typed import read_length, read_mass
 from service.workshop import Fastening, Style, Workshop
 
 PARAMETERS = tuple(name for name in Collar.model_fields if name != "schema_version")
 """The names a query string may hold, in the order of the form."""
 
-CHOICE_NAMES = {
-    "collar": "collar",
-    "existing-collar": "existing collar",
-    "tape-two-fingers": "tape with two fingers under it",
-    "tape-snug": "snug tape",
-    "centre-bar": "centre-bar buckle",
-    "heel-bar": "heel-bar buckle",
-    "english-point": "English point",
-    "round": "round end",
-    "square": "square end",
-    "rivet": "rivets",
-    "screw-post": "screw posts",
+CHOICE_NAMES: dict[str, Message] = {
+    "collar": say("collar"),
+    "existing-collar": say("existing collar"),
+    "tape-two-fingers": say("tape with two fingers under it"),
+    "tape-snug": say("snug tape"),
+    "centre-bar": say("centre-bar buckle"),
+    "heel-bar": say("heel-bar buckle"),
+    "english-point": say("English point"),
+    "round": say("round end"),
+    "square": say("square end"),
+    "rivet": say("rivets"),
+    "screw-post": say("screw posts"),
 }
 """What the choices that every workshop has are called."""
 
@@ -85,10 +85,8 @@ def read_parameter(name: str, text: str, workshop: Workshop) -> Any:  # noqa: AN
     try:
         return READERS[name](text, workshop)
     except Unreadable as problem:
-        example = (
-            problem.would_work if _reads(name, problem.would_work, workshop) else _example(name, workshop)
-        )
-        raise DesignError(field=name, message=f"{problem.reason} Try: {example}") from problem
+        example = problem.would_work if _reads(name, problem.would_work, workshop) else EXAMPLES[name]
+        raise DesignError(field=name, message=try_instead(problem.reason, example)) from problem
 
 
 def _reads(name: str, text: str, workshop: Workshop) -> bool:
@@ -97,11 +95,6 @@ def _reads(name: str, text: str, workshop: Workshop) -> bool:
     except (DesignError, Unreadable):
         return False
     return True
-
-
-def _example(name: str, workshop: Workshop) -> str:
-    imperial, metric = EXAMPLES[name]
-    return imperial if workshop.units == "in" else metric
 
 
 def _unit(name: str, workshop: Workshop) -> str:
@@ -139,33 +132,29 @@ def _with_finish(values: dict[str, Any], workshop: Workshop) -> Collar:
 
 def _unknown(name: str) -> DesignError:
     shown = name[:TEXT_MAX]
-    message = f"There is no “{shown}” here. What can be set: {', '.join(PARAMETERS)}."
+    message = say(
+        "There is no “{name}” here. What can be set: {names}.", name=shown, names=Listed(PARAMETERS)
+    )
     return DesignError(field=shown, message=message)
-
-
-def _span(low: float, high: float, system: System) -> str:
-    """Limits [mm] as they may be typed: shown in sixteenths they are rounded inwards."""
-    if system == "metric":
-        return f"{show_length(low, system)} to {show_length(high, system)}"
-    sixteenth = IN / 16
-    least, most = ceil(low / sixteenth) * sixteenth, floor(high / sixteenth) * sixteenth
-    return f"{show_length(least, system)} to {show_length(most, system)}"
 
 
 def _neck(text: str, workshop: Workshop) -> float:
     if not text:
-        raise DesignError(
-            field="neck", message=f"Type the dog's neck, for example {_example('neck', workshop)}."
-        )
+        message = say("Type the dog's neck, for example {example}.", example=EXAMPLES["neck"])
+        raise DesignError(field="neck", message=message)
     reading = read_length(text, assume=_unit("neck", workshop))
     if NECK_MIN <= reading.value <= NECK_MAX:
         return reading.value
-    span = _span(NECK_MIN, NECK_MAX, reading.system)
-    message = f"{show_both(reading.value, reading.system)} is outside what a collar is made for, {span}."
+    message = say(
+        "{neck} is outside what a collar is made for, {low} to {high}.",
+        neck=Length(reading.value),
+        low=Limit(NECK_MIN, "least", alone=True),
+        high=Limit(NECK_MAX, "most", alone=True),
+    )
     meant = _same_number(reading.unit, reading.value)
     if meant:
-        message += f" Did you mean {meant[0]}?"
-    ways = tuple(Suggestion("neck", value, f"I meant {value}") for value in meant)
+        message = in_turn(message, say("Did you mean {neck}?", neck=meant[0]))
+    ways = tuple(Suggestion("neck", value, say("I meant {neck}", neck=value)) for value in meant)
     raise DesignError(field="neck", message=message, would_work=ways)
 
 
@@ -183,7 +172,12 @@ def _weight(text: str, workshop: Workshop) -> float:
     reading = read_mass(text, assume=_unit("weight", workshop))
     if WEIGHT_MIN <= reading.value <= WEIGHT_MAX:
         return reading.value
-    message = "A dog weighs 1 lb (0.45 kg) to 286 lb (130 kg): for example 45 lb or 20 kg."
+    message = say(
+        "A dog weighs {low} to {high}: for example {example}.",
+        low=Either("1 lb (0.45 kg)", "0.45 kg (1 lb)"),
+        high=Either("286 lb (130 kg)", "130 kg (286 lb)"),
+        example=EXAMPLES["weight"],
+    )
     raise DesignError(field="weight", message=message)
 
 
@@ -193,26 +187,28 @@ def _width(text: str, workshop: Workshop) -> float:
     if any(hardware_fits(value, size) for size in made):
         return value
     close = sorted(sorted(made, key=lambda size: abs(size - value))[:2])
-    sizes = " and ".join(show_both(size, "imperial") for size in close)
-    raise DesignError(
-        field="width",
-        message=f"There is no hardware for a strap {show_both(value, 'imperial')} wide. Nearest: {sizes}.",
-        would_work=tuple(Suggestion("width", f"{size:g} mm", show_both(size, "imperial")) for size in close),
+    message = say(
+        "There is no hardware for a strap {width} wide. Nearest: {widths}.",
+        width=Length(value),
+        widths=Listed(tuple(map(Length, close))),
     )
+    ways = tuple(Suggestion("width", f"{size:g} mm", say("{width}", width=Length(size))) for size in close)
+    raise DesignError(field="width", message=message, would_work=ways)
 
 
-def _choice(field: str, allowed: Callable[[Workshop], Mapping[str, str]]) -> Reader:
+def _choice(field: str, allowed: Callable[[Workshop], Mapping[str, Message]]) -> Reader:
     def read(text: str, workshop: Workshop) -> str:
         choices = allowed(workshop)
         if text in choices:
             return text
         ways = tuple(Suggestion(field, code, name) for code, name in choices.items())
-        raise DesignError(field=field, message=f"Choose one of: {', '.join(choices)}.", would_work=ways)
+        message = say("Choose one of: {choices}.", choices=Listed(tuple(choices)))
+        raise DesignError(field=field, message=message, would_work=ways)
 
     return read
 
 
-def _words(options: tuple[str, ...]) -> Callable[[Workshop], Mapping[str, str]]:
+def _words(options: tuple[str, ...]) -> Callable[[Workshop], Mapping[str, Message]]:
     named = {option: CHOICE_NAMES[option] for option in options}
     return lambda _workshop: named
 
@@ -224,8 +220,13 @@ def _sized(field: str, low: float, high: float) -> Reader:
         value = read_length(text, assume=_unit(field, workshop)).value
         if low <= value <= high:
             return value
-        span = f"{_span(low, high, 'imperial')} ({show_mm(low)} to {show_mm(high)})"
-        message = f"{show_both(value, 'imperial')} is outside {span}; 1 in works, and so does 25 mm."
+        message = say(
+            "{length} is outside {low} to {high}; {example} works.",
+            length=Length(value),
+            low=Limit(low, "least"),
+            high=Limit(high, "most"),
+            example=EXAMPLES["pitch"],
+        )
         raise DesignError(field=field, message=message)
 
     return read
@@ -236,7 +237,9 @@ def _holes(text: str, _workshop: Workshop) -> int | None:
         return None
     if text in HOLE_COUNTS:
         return int(text)
-    message = f"Holes: auto, or a whole number from {HOLES_MIN} to {HOLES_MAX}, for example 6."
+    message = say(
+        "Holes: auto, or a whole number from {low} to {high}, for example 6.", low=HOLES_MIN, high=HOLES_MAX
+    )
     raise DesignError(field="holes", message=message)
 
 
@@ -246,8 +249,13 @@ def _stamp(text: str, workshop: Workshop) -> float | None:
     value = read_length(text, assume=_unit("stamp", workshop)).value
     if STAMP_MIN <= value <= STAMP_MAX:
         return value
-    owned = ", ".join(show_mm(row.height) for row in workshop.stamps) or "none"
-    message = f"Stamps are {STAMP_MIN:g} to {STAMP_MAX:g} mm high. The workshop has: {owned}."
+    owned = Listed(tuple(Exact(row.height) for row in workshop.stamps) or (say("none"),))
+    message = say(
+        "Stamps are {low} to {high} high. The workshop has: {owned}.",
+        low=Exact(STAMP_MIN),
+        high=Exact(STAMP_MAX),
+        owned=owned,
+    )
     raise DesignError(field="stamp", message=message)
 
 
@@ -263,13 +271,13 @@ DEFAULTS: dict[str, Any] = {
     name: field.default for name, field in Collar.model_fields.items() if not field.is_required()
 }
 EXAMPLES = {
-    "neck": ("16 1/2 in", "42 cm"),
-    "weight": ("45 lb", "20 kg"),
-    "width": ("1 in", "25 mm"),
-    "pitch": ("1 in", "25 mm"),
-    "studs": ("2 in", "50 mm"),
-    "stamp": ("9 mm", "9 mm"),
-    "lettering": ("BELLA", "BELLA"),
+    "neck": Either("16 1/2 in", "42 cm"),
+    "weight": Either("45 lb", "20 kg"),
+    "width": Either("1 in", "25 mm"),
+    "pitch": Either("1 in", "25 mm"),
+    "studs": Either("2 in", "50 mm"),
+    "stamp": Either("9 mm", "9 mm"),
+    "lettering": Either("BELLA", "BELLA"),
 }
 UNITS = {
     "neck": ("in", "cm"),
@@ -290,8 +298,8 @@ READERS: dict[str, Reader] = {
     "end": _choice("end", _words(get_args(End))),
     "holes": _holes,
     "pitch": _sized("pitch", PITCH_MIN, PITCH_MAX),
-    "leather": _choice("leather", lambda workshop: {row.code: row.name for row in workshop.leathers}),
-    "finish": _choice("finish", lambda workshop: {row.code: row.name for row in workshop.finishes}),
+    "leather": _choice("leather", lambda workshop: {row.code: named(row.name) for row in workshop.leathers}),
+    "finish": _choice("finish", lambda workshop: {row.code: named(row.name) for row in workshop.finishes}),
     "fastening": _choice("fastening", _words(get_args(Fastening))),
     "studs": _sized("studs", STUDS_MIN, STUDS_MAX),
     "lettering": _lettering,

@@ -8,7 +8,7 @@ from service.design.reading import CHOICE_NAMES, read_parameter
 from service.design.spec import Collar
 from service.errors import DesignError, GirthwrightError, Suggestion
 from service.geometry import End
-from service.units import show_both
+from service.saying import Length, named, say
 from service.workshop import Fastening, Style, Workshop
 
 Make = Callable[[Collar, Workshop], Any]
@@ -47,23 +47,23 @@ def _other_choices(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
     """Every other choice that can be made with one change, nearest widths first."""
     for size in sorted(widths(workshop), key=lambda size: abs(size - spec.width)):
         if abs(size - spec.width) >= SAME_WIDTH:
-            yield Suggestion("width", f"{size:g} mm", f"{show_both(size, 'imperial')} wide")
+            yield Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size)))
     for field, options in (("fastening", Fastening), ("style", Style), ("end", End)):
         for option in get_args(options):
             if option != getattr(spec, field):
                 yield Suggestion(field, option, CHOICE_NAMES[option])
     for row in workshop.finishes:
-        yield Suggestion("finish", row.code, row.name)
+        yield Suggestion("finish", row.code, named(row.name))
     yield from _without_wishes(spec)
 
 
 def _without_wishes(spec: Collar) -> Iterator[Suggestion]:
     """What was asked for and could be left out or left to the engine."""
     for field, value, text in (
-        ("holes", "auto", "holes on auto"),
-        ("pitch", "auto", "pitch on auto"),
-        ("studs", "", "no studs"),
-        ("lettering", "", "no lettering"),
+        ("holes", "auto", say("holes on auto")),
+        ("pitch", "auto", say("pitch on auto")),
+        ("studs", "", say("no studs")),
+        ("lettering", "", say("no lettering")),
     ):
         if getattr(spec, field):
             yield Suggestion(field, value, text)

@@ -238,7 +238,7 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
     yield table("Lay out", HARDWARE, hardware, setting)
     yield joint_table(pattern, setting)
     yield fit_table(pattern.fit, heading.system, setting)
-    said = [finding.text for finding in pattern.findings if finding.severity != "note"]
+    said = [finding.text.said(heading.system) for finding in pattern.findings if finding.severity != "note"]
     if said:
         yield paragraphs("On this collar", said, setting)
     yield paragraphs("At the bench", AT_THE_BENCH, setting)

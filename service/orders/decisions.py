@@ -9,6 +9,7 @@ from service.errors import GirthwrightError, Unreadable
 from service.orders.changes import Change, differences
 from service.orders.proof import Proof, Seen
 from service.orders.stages import WORDS, Stage, move
+from service.saying import say
 from service.text import clean_line
 
 Kind = Literal["approve", "ask-changes"]
@@ -138,12 +139,12 @@ def read_decision(kind: Kind, seen: Seen, key: str, *, name: str, message: str, 
     without a name, a request that says nothing, signs that can't be shown, and a form without its key.
     """
     if KEY.fullmatch(key) is None:
-        raise Unreadable(key, "The form came without its key.", "load the page again, then send it.")
+        raise Unreadable(key, say("The form came without its key."), "load the page again, then send it.")
     signed, wanted = clean_line(name, NAME_MAX), _clean_lines(message)
     if kind == "approve" and not signed:
-        raise Unreadable(name, "Type your name to approve.", "Ada Example")
+        raise Unreadable(name, say("Type your name to approve."), "Ada Example")
     if kind == "ask-changes" and not wanted:
-        raise Unreadable(message, "Say what should be different.", "The neck is 20 in, not 19 in.")
+        raise Unreadable(message, say("Say what should be different."), "The neck is 20 in, not 19 in.")
     return Decision(seen, key, kind, signed, wanted, at)
 
 
@@ -151,7 +152,9 @@ def _clean_lines(text: str) -> str:
     """Text as typed in several lines, each of them clean, without empty ones at either end."""
     lines = "\n".join(clean_line(line, MESSAGE_MAX) for line in text.splitlines()).strip("\n")
     if len(lines) > MESSAGE_MAX:
-        reason = f"That is {len(lines)} characters, and {MESSAGE_MAX} is the most."
+        reason = say(
+            "That is {count} characters, and {limit} is the most.", count=len(lines), limit=MESSAGE_MAX
+        )
         raise Unreadable(text, reason, lines[:MESSAGE_MAX])
     return lines
 

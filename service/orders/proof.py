@@ -158,7 +158,7 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
         price=_price(pattern, quote, workshop, facts),
         promised=facts.promised,
         terms=facts.terms,
-        remarks=tuple(row.text for row in pattern.findings if row.severity in HEEDED),
+        remarks=tuple(row.text.said(system) for row in pattern.findings if row.severity in HEEDED),
         cautions=FOR_THE_WEARER,
         rounding=(words.LENGTHS_ROUNDED, quote.rounding),
         drawings=facts.drawings,
@@ -168,7 +168,7 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
 def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
     spec, system = pattern.spec, facts.system
     neck = words.length(spec.neck, system)
-    yield Measure("Neck", facts.typed.get("neck", ""), CHOICE_NAMES[spec.measured], neck)
+    yield Measure("Neck", facts.typed.get("neck", ""), str(CHOICE_NAMES[spec.measured]), neck)
     if spec.weight is not None:
         yield Measure("Weight", facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
 

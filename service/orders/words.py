@@ -5,7 +5,8 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from service.design import CHOICE_NAMES, Collar
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
-from service.units import System, show_both, show_cut, show_mass
+from service.saying import Mass
+from service.units import System, show_both, show_cut
 
 LENGTH, MASS = "0.01 mm", "g"
 """What lengths and weights are counted in."""
@@ -44,9 +45,8 @@ def mass(kg: float, system: System) -> Amount:
 
     Source: half to even. Worked: 20.41 kg is "45 lb (20.4 kg)", 20410.
     """
-    other: System = "metric" if system == "imperial" else "imperial"
     count = int((Decimal(f"{kg:.{NOISE}f}") * 1000).quantize(Decimal(1), ROUND_HALF_EVEN))
-    return Amount(f"{show_mass(kg, system)} ({show_mass(kg, other)})", count, MASS)
+    return Amount(Mass(kg).said(system), count, MASS)
 
 
 def money(amount: Decimal, shown: str, currency: str, digits: int) -> Amount:
@@ -69,8 +69,8 @@ def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[s
     return (
         ("Leather", leather),
         ("Metal", finish),
-        ("Buckle", CHOICE_NAMES[spec.style]),
-        ("End", CHOICE_NAMES[spec.end]),
-        ("Held by", CHOICE_NAMES[spec.fastening]),
+        ("Buckle", str(CHOICE_NAMES[spec.style])),
+        ("End", str(CHOICE_NAMES[spec.end])),
+        ("Held by", str(CHOICE_NAMES[spec.fastening])),
         ("Holes", str(holes)),
     )

@@ -8,6 +8,7 @@ from typing_extensions import TypedDict  # pydantic needs this one before Python
 from service.design import Collar, Finding, HardwareLine, HoleFit, Joint, Mark, Part, Pattern
 from service.errors import DesignError, Suggestion
 from service.pricing import Quote
+from service.units import System
 from service.workshop import Fastener
 
 NOISE = 6
@@ -198,26 +199,26 @@ class Problem(TypedDict):
     errors: list[TroubleAnswer]
 
 
-def design_json(pattern: Pattern, quote: Quote) -> bytes:
-    """Return a design and its price as the JSON of a DesignAnswer."""
+def design_json(pattern: Pattern, quote: Quote, system: System) -> bytes:
+    """Return a design and its price as the JSON of a DesignAnswer; sentences are in the reader's system."""
     answer = {
         "spec": _plain(pattern.spec.model_dump()),
         "parts": [_part(part, pattern.layout.keeper) for part in pattern.parts],
         "fit": _fit(pattern),
         "hardware": [_hardware(line) for line in pattern.hardware],
         "joints": [_joint(joint) for joint in pattern.joints],
-        "findings": [_finding(finding) for finding in pattern.findings],
+        "findings": [_finding(finding, system) for finding in pattern.findings],
         "price": _price(quote),
     }
     return to_json(answer)
 
 
-def trouble(problem: DesignError) -> TroubleAnswer:
-    """Return a problem with one parameter as it is answered."""
+def trouble(problem: DesignError, system: System) -> TroubleAnswer:
+    """Return a problem with one parameter as it is answered to a reader of this system."""
     return {
         "field": problem.field,
-        "detail": problem.message,
-        "would_work": [_suggestion(way) for way in problem.would_work],
+        "detail": problem.message.said(system),
+        "would_work": [_suggestion(way, system) for way in problem.would_work],
     }
 
 
@@ -227,8 +228,8 @@ def _plain(values: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _suggestion(way: Suggestion) -> SuggestionAnswer:
-    return {"field": way.field, "value": way.value, "text": way.text}
+def _suggestion(way: Suggestion, system: System) -> SuggestionAnswer:
+    return {"field": way.field, "value": way.value, "text": way.text.said(system)}
 
 
 def _part(part: Part, keeper: float | None) -> PartAnswer:
@@ -326,14 +327,14 @@ def _joint_fastener(row: Fastener) -> JointFastenerAnswer:
     }
 
 
-def _finding(finding: Finding) -> FindingAnswer:
+def _finding(finding: Finding, system: System) -> FindingAnswer:
     return {
         "code": finding.code,
         "severity": finding.severity,
-        "text": finding.text,
+        "text": finding.text.said(system),
         "source": finding.source,
         "field": finding.field,
-        "suggestions": [_suggestion(way) for way in finding.suggestions],
+        "suggestions": [_suggestion(way, system) for way in finding.suggestions],
     }
 
 

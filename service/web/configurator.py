@@ -91,7 +91,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         fit_sentence=fit_sentence(pattern, system),
         holes=tuple(_hole_row(hole, system) for hole in pattern.fit.holes),
         says=tuple(
-            Says(one.severity, one.text, one.source, fixes(one.suggestions, asked, workshop))
+            Says(one.severity, one.text.said(system), one.source, fixes(one.suggestions, asked, workshop))
             for one in pattern.findings
         ),
         parts=_parts(pattern, system),

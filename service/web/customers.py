@@ -28,18 +28,18 @@ from service.storage import (
     measurements_of,
     orders_of,
 )
-from service.units import show_both, show_mass
 from service.web.access import act, form, signed_in
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
-from service.web.kept import the_customer
+from service.web.kept import read_back, the_customer
 from service.web.order_page import MEASURED, again_path
 from service.web.query import address
 from service.web.shop_words import searched, sum_words
 from service.web.typed import typed_length
 from service.web.typed_contact import NAME_MAX, check_contacts, read_line, read_lines
 from service.web.words import WAYS, moment
+from service.workshop import Workshop
 
 MOST: Final = 50
 NOTES_MAX: Final = 2000
@@ -196,7 +196,7 @@ def made_customer_page(
         moment(one.made_at, region),
         one.row_version,
         _fields(one, typed, errors),
-        tuple(_dog_line(connection, one, dog, region) for dog in dogs),
+        tuple(_dog_line(connection, one, dog, house.workshop) for dog in dogs),
         tuple(_order_line(house, order, dogs) for order in orders_of(connection, one.id)),
         address("/shop/quote", {"customer": one.id}),
         notice,
@@ -219,23 +219,20 @@ def _fields(one: Customer, typed: Mapping[str, str], errors: Mapping[str, str]) 
     )
 
 
-def _dog_line(connection: Connection, one: Customer, dog: Dog, region: str) -> DogLine:
+def _dog_line(connection: Connection, one: Customer, dog: Dog, workshop: Workshop) -> DogLine:
     measured = measurements_of(connection, dog.id)
     neck = next((row for row in measured if row.what == "neck"), None)
     given = {"customer": one.id, "dog": dog.id}
     if neck is not None:
         given |= {"neck": typed_length(neck.value), "measured": neck.method}
-    sizes = tuple(_size(row, region) for row in measured)
+    sizes = tuple(_size(row, workshop) for row in measured)
     return DogLine(dog.name, dog.breed, dog.notes, sizes, address("/shop/quote", given))
 
 
-def _size(row: Measurement, region: str) -> SizeLine:
-    if row.unit == "mm":
-        read = show_both(row.value, "imperial" if "in" in typed_length(row.value) else "metric")
-    else:
-        read = f"{show_mass(row.value, 'metric')} ({show_mass(row.value, 'imperial')})"
+def _size(row: Measurement, workshop: Workshop) -> SizeLine:
+    read, at = read_back(row, workshop), moment(row.made_at, workshop.region)
     what = MEASURED.get(row.what, row.what.capitalize())
-    return SizeLine(what, read, WAYS.get(row.method, row.method), moment(row.made_at, region))
+    return SizeLine(what, read, WAYS.get(row.method, row.method), at)
 
 
 def contact_keeper(request: Request, customer_id: str) -> Response:

@@ -188,12 +188,13 @@ def _names(key: str) -> Names:
 
 
 def _troubles(refused: DesignRefused, asked: Asked, workshop: Workshop) -> tuple[Trouble, ...]:
+    system = system_of(asked, workshop)
     known = {name: text for name, text in linked(asked, workshop).items() if name in ALL}
     return tuple(
         Trouble(
-            problem.message,
+            problem.message.said(system),
             tuple(
-                Fix(way.text, address("/ask", known, **{way.field: way.value}))
+                Fix(way.text.said(system), address("/ask", known, **{way.field: way.value}))
                 for way in problem.would_work
                 if way.field in ALL
             ),

@@ -68,7 +68,7 @@ def _read_line(typed: Typed, name: str, longest: int, missing: str) -> None:
     try:
         typed.read[name] = clean_line(typed.fields.get(name, ""), longest)
     except Unreadable as fault:
-        typed.errors[name] = fault.reason
+        typed.errors[name] = str(fault.reason)
         typed.read[name] = ""
         return
     if missing and not typed.read[name]:
@@ -80,7 +80,7 @@ def _read_notes(typed: Typed) -> None:
     try:
         lines = "\n".join(clean_line(line, NOTES_MAX) for line in text.splitlines()).strip("\n")
     except Unreadable as fault:
-        typed.errors["notes"] = fault.reason
+        typed.errors["notes"] = str(fault.reason)
         return
     typed.read["notes"] = lines
     if len(lines) > NOTES_MAX:

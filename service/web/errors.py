@@ -1,5 +1,6 @@
 """Which status and which page a fault becomes: HTML for people, problem details (RFC 9457) for programs."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from http import HTTPStatus
 from urllib.parse import urlencode
@@ -12,9 +13,11 @@ from starlette.routing import Match
 
 from service.errors import DesignError, DesignRefused, GirthwrightError
 from service.storage import NotKept, StaleWrite, StorageFull, StorageUnavailable
+from service.units import System
 from service.web.access import FormUnreadable, NotAllowed, SignInNeeded
-from service.web.answers import Problem, trouble
+from service.web.answers import Problem, TroubleAnswer, trouble
 from service.web.configurator import refused_page
+from service.web.fields import own_system, system_of
 from service.web.house import house_of, origin
 from service.web.query import Asked, QueryTooLong, QueryUnreadable, address, linked, read_query
 
@@ -105,7 +108,8 @@ async def deliberate(request: Request, fault: Exception) -> Response:
     found = tuple(problem for problem in problems if isinstance(problem, DesignError))
     if wants_page(request):
         return _design_page(request, found)
-    return _problem(kind, _details(found), found)
+    system = _system(request)
+    return _problem(kind, _details(found, system), [trouble(problem, system) for problem in found])
 
 
 async def by_status(request: Request, fault: Exception) -> Response:
@@ -176,10 +180,19 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
     return HTMLResponse(house.templates.get_template(name).render(page=page), DESIGN.status, headers)
 
 
-def _details(problems: tuple[DesignError, ...]) -> str:
+def _details(problems: tuple[DesignError, ...], system: System) -> str:
     """Every problem in one line, each behind the name of its field."""
-    said = "; ".join(f"{problem.field}: {problem.message.rstrip('.')}" for problem in problems)
+    said = "; ".join(f"{one.field}: {one.message.said(system).rstrip('.')}" for one in problems)
     return f"{said}."
+
+
+def _system(request: Request) -> System:
+    """The reader's system of measures, by the address where that says it."""
+    house = house_of(request)
+    try:
+        return system_of(_asked(request, house.settings.query_max), house.workshop)
+    except QueryUnreadable:  # the design came from elsewhere
+        return own_system(house.workshop)
 
 
 def _asked(request: Request, limit: int) -> Asked:
@@ -209,12 +222,12 @@ def _headers(kind: Kind) -> dict[str, str]:
     return {"Cache-Control": "no-cache", **again}
 
 
-def _problem(kind: Kind, detail: str, problems: tuple[DesignError, ...] = ()) -> Response:
+def _problem(kind: Kind, detail: str, troubles: Sequence[TroubleAnswer] = ()) -> Response:
     answer: Problem = {
-        "type": PROBLEM_TYPE if problems else "about:blank",
+        "type": PROBLEM_TYPE if troubles else "about:blank",
         "title": kind.title,
         "status": kind.status,
         "detail": detail,
-        "errors": [trouble(problem) for problem in problems],
+        "errors": [*troubles],
     }
     return Response(to_json(answer), kind.status, _headers(kind), media_type="application/problem+json")

@@ -5,7 +5,9 @@ from functools import lru_cache
 
 from service.design import Collar, Pattern, complete_finishes
 from service.errors import DesignError, Suggestion, Unreadable
-from service.units import System, read_length, read_mass, show_both, show_length, show_mass
+from service.saying import Mass
+from service.typed import read_length, read_mass
+from service.units import System, show_both, show_length
 from service.web.page import Choice, Fix, FormField
 from service.web.parameters import ALL, MAIN, MORE, Option, Parameter
 from service.web.query import Asked, address, linked
@@ -27,10 +29,37 @@ UNIT_NAMES = {"in": "inches", "cm": "centimetres", "lb": "pounds", "kg": "kilogr
 
 def system_of(asked: Asked, workshop: Workshop) -> System:
     """The system of measures the neck was typed in; the workshop's own when it can't be told."""
+    return system_typed(asked.typed.get("neck", ""), workshop)
+
+
+def system_typed(length: str, workshop: Workshop) -> System:
+    """The system of measures a length was typed in; the workshop's own when it can't be told."""
     try:
-        return read_length(asked.typed.get("neck", ""), assume=workshop.units).system
+        return read_length(length, assume=workshop.units).system
     except Unreadable:
-        return "imperial" if workshop.units == "in" else "metric"
+        return own_system(workshop)
+
+
+def mass_system_typed(mass: str, workshop: Workshop) -> System:
+    """The system of measures a weight was typed in; the workshop's own when it can't be told."""
+    try:
+        return read_mass(mass, assume=_pounds_or_kilograms(workshop)).system
+    except Unreadable:
+        return own_system(workshop)
+
+
+def own_system(workshop: Workshop) -> System:
+    """The system of measures of a workshop."""
+    return "imperial" if workshop.units == "in" else "metric"
+
+
+def _pounds_or_kilograms(workshop: Workshop) -> str:
+    return "lb" if workshop.units == "in" else "kg"
+
+
+def in_words(problems: Iterable[DesignError], system: System) -> str:
+    """What is wrong, one after the other."""
+    return " ".join(problem.message.said(system) for problem in problems)
 
 
 def form(
@@ -60,10 +89,10 @@ def fixes(suggestions: Sequence[Suggestion], asked: Asked, workshop: Workshop) -
     """Return the address of the design with each suggested change, and without parameters nobody knows."""
     if not suggestions:
         return ()
-    known = _known(asked, workshop)
+    known, system = _known(asked, workshop), system_of(asked, workshop)
     return tuple(
         Fix(
-            one.text,
+            one.text.said(system),
             address("/pattern.pdf" if one.field == "paper" else "/", known, **{one.field: one.value}),
         )
         for one in suggestions
@@ -81,7 +110,8 @@ def _stray(problem: DesignError, asked: Asked, workshop: Workshop) -> FormField:
     if not ways and problem.field not in STRAYS:
         ways = (Fix(f"Leave “{problem.field}” out", address("/", _known(asked, workshop))),)
     typed = asked.typed.get(problem.field, "")
-    return FormField(problem.field, label, "", typed, error=problem.message, fixes=ways)
+    said = problem.message.said(system_of(asked, workshop))
+    return FormField(problem.field, label, "", typed, error=said, fixes=ways)
 
 
 def _field(
@@ -101,7 +131,7 @@ def _field(
         typed,
         _choices(parameter, typed.strip(), workshop, system, pattern.spec if pattern else None),
         _echo(name, typed.strip(), workshop, system, pattern),
-        problem.message if problem else "",
+        problem.message.said(system) if problem else "",
         fixes(problem.would_work, asked, workshop) if problem else (),
     )
 
@@ -195,9 +225,8 @@ def _neck_echo(typed: str, workshop: Workshop) -> str:
 
 def _weight_echo(typed: str, workshop: Workshop) -> str:
     try:
-        reading = read_mass(typed, assume="lb" if workshop.units == "in" else "kg")
+        reading = read_mass(typed, assume=_pounds_or_kilograms(workshop))
     except Unreadable:
         return ""
-    other: System = "metric" if reading.system == "imperial" else "imperial"
-    read = f"{show_mass(reading.value, reading.system)} ({show_mass(reading.value, other)})"
+    read = Mass(reading.value).said(reading.system)
     return f"{read}, read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read

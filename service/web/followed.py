@@ -31,9 +31,10 @@ from service.storage import (
 )
 from service.web.configurator import summary
 from service.web.family import add_page, shown
+from service.web.fields import system_typed
 from service.web.house import House, house_of, origin
 from service.web.page import Row
-from service.web.proofs import WORN, system_typed
+from service.web.proofs import WORN
 from service.web.words import coins, day, moment, sentence, title
 
 WAY: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})

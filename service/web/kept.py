@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.design import Collar
+from service.saying import Length, Mass
 from service.storage import (
     Act,
     Connection,
@@ -20,7 +21,9 @@ from service.storage import (
     measurements_of,
     order_by_number,
 )
+from service.web.fields import mass_system_typed, system_typed
 from service.web.house import House
+from service.workshop import Workshop
 
 COUNT: Final = re.compile(r"[1-9][0-9]{0,8}")
 """A number of an order or a proof: no store counts further."""
@@ -54,6 +57,13 @@ def the_customer(connection: Connection, house: House, customer_id: str) -> Cust
     if found is None or found.workshop_id != house.workshop_id:
         raise NotKept("customer", customer_id[:40])
     return found
+
+
+def read_back(row: Measurement, workshop: Workshop) -> str:
+    """Return a measure in both systems, the one that it was typed in first."""
+    if row.unit == "mm":
+        return Length(row.value).said(system_typed(row.typed, workshop))
+    return Mass(row.value).said(mass_system_typed(row.typed, workshop))
 
 
 def owned_dog(connection: Connection, house: House, typed: Mapping[str, str]) -> Owned | None:

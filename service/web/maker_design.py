@@ -9,14 +9,13 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.design import Pattern, make_pattern
-from service.errors import DesignError
 from service.orders import WORDS, kept_rows, may_edit, may_send_proof
 from service.pricing import estimate
 from service.storage import Act, Order, StaleWrite, change_order, send_proof
 from service.web.access import act, form, signed_in
 from service.web.configurator import summary
 from service.web.family import add_page, go_on, shown
-from service.web.fields import system_of
+from service.web.fields import in_words, system_of
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
 from service.web.kept import dog_of, the_order, written_measures
@@ -102,7 +101,10 @@ def made_design_page(house: House, frame: Frame, order: Order, asked: Asked, not
     path = f"/shop/orders/{order.number}/design"
     outcome = figures_of(pattern, house.workshop, shown_now) if pattern else None
     found = differences(order, pattern, house, shown_now) if pattern else ()
-    said = f"{outcome.total}. {_changes(found)}" if outcome else _complaints(problems)
+    if outcome is None:
+        said = in_words(problems, system_of(shown_now, house.workshop))
+    else:
+        said = f"{outcome.total}. {_changes(found)}"
     return DesignPage(
         frame,
         order.number,
@@ -120,10 +122,6 @@ def made_design_page(house: House, frame: Frame, order: Order, asked: Asked, not
 
 def _changes(found: tuple[Difference, ...]) -> str:
     return "Nothing is changed." if not found else f"Changes: {', '.join(one.name.lower() for one in found)}."
-
-
-def _complaints(problems: tuple[DesignError, ...]) -> str:
-    return " ".join(one.message for one in problems)
 
 
 def frozen_because(order: Order) -> str:

@@ -11,6 +11,7 @@ from fastapi.responses import Response
 
 from service.errors import Unreadable
 from service.orders import WORDS
+from service.saying import say
 from service.storage import (
     Link,
     NotKept,
@@ -130,11 +131,12 @@ def link_maker(request: Request, number: str) -> Response:
     house, typed = house_of(request), form(request)
     purpose = typed.get("purpose", "order")
     if purpose not in get_args(Purpose):
-        raise Unreadable(purpose, "A link opens an order or a proof.", "order")
+        raise Unreadable(purpose, say("A link opens an order or a proof."), "order")
     with house.database.writing() as connection:
         order = the_order(connection, house, number)
         if purpose == "proof" and not order.version:
-            raise Unreadable(purpose, "There is no proof yet. Make one first, then a link to it.", "order")
+            reason = say("There is no proof yet. Make one first, then a link to it.")
+            raise Unreadable(purpose, reason, "order")
         label = clean_line(typed.get("label", ""), LABEL_MAX)
         label = label or customer_by_id(connection, order.customer_id).name[:LABEL_MAX]
         link, token = fresh_link(house, order, cast("Purpose", purpose), label)
@@ -183,9 +185,10 @@ def extender(request: Request, number: str, link_id: str) -> Response:
         order = the_order(connection, house, number)
         link = _of(order, links_of(connection, order.id), link_id)
         if link.revoked_at is not None:
-            raise Unreadable(link.label, "A revoked link stays closed.", "make a new link.")
+            raise Unreadable(link.label, say("A revoked link stays closed."), "make a new link.")
         if order.stage == "cancelled":
-            raise Unreadable(link.label, f"The order is at “{WORDS[order.stage].name}”.", "start a new one.")
+            reason = say("The order is at “{stage}”.", stage=WORDS[order.stage].name)
+            raise Unreadable(link.label, reason, "start a new one.")
         extend_link(connection, link.id, house.now() + LASTS, act(request, member))
     return go_on(_path(number, link_id))
 

@@ -30,12 +30,13 @@ from service.storage import (
 from service.web.access import act, form, signed_in
 from service.web.configurator import PAPERS, summary_lines
 from service.web.family import add_page, go_on, shown
+from service.web.fields import in_words, system_typed
 from service.web.house import House, house_of, origin
 from service.web.kept import counted, dog_of, the_order, written_measures
 from service.web.maker_design import design_routes
 from service.web.maker_links import link_routes
 from service.web.order_page import BY_HAND, Trouble, details_of, made_order_page, trail_rows
-from service.web.proofs import PRINT, make_proof, system_typed
+from service.web.proofs import PRINT, make_proof
 from service.web.query import Asked
 from service.web.quoted import tried
 from service.web.shop_words import minor_of
@@ -135,7 +136,7 @@ def proof_maker(request: Request, number: str) -> Response:
         except StaleWrite:
             said = STALE
         except DesignError as fault:
-            said = str(fault)
+            said = in_words((fault,), system_typed(typed_design(order.design)["neck"], order.kept))
     if not said:
         return go_on(after)
     with house.database.reading() as connection:
@@ -154,7 +155,8 @@ def measurer(request: Request, number: str) -> Response:
         problems, pattern = tried(Asked({**typed_design(order.design), **given}), order.kept)
         own = tuple(one for one in problems if one.field in given)
         if dog is None or own or pattern is None:
-            said = " ".join(one.message for one in own or problems) or "This order names no dog to measure."
+            said = in_words(own or problems, system_typed(given.get("neck", ""), house.workshop))
+            said = said or "This order names no dog to measure."
             return _refused(request, house, connection, member, order, said, typed)
         written_measures(connection, house, dog, typed, pattern.spec, act(request, member))
     return go_on(f"{_path(number)}#measures")

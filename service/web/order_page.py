@@ -8,7 +8,7 @@ from typing import Final
 from urllib.parse import urlsplit
 
 from service.design import make_pattern
-from service.errors import GirthwrightError
+from service.errors import DesignRefused, GirthwrightError
 from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
 from service.pricing import at_price, estimate
 from service.storage import (
@@ -27,11 +27,12 @@ from service.storage import (
     proof_of_version,
     record_of,
 )
-from service.units import LB, System, show_both, show_mass
+from service.units import LB
 from service.web.configurator import LETTER_PAPER, PAPERS, made_page
+from service.web.fields import in_words, system_of
 from service.web.frame import Frame, frame_for
 from service.web.house import House
-from service.web.kept import dog_of
+from service.web.kept import dog_of, read_back
 from service.web.maker_links import LinkRow, link_rows
 from service.web.page import Fix, Outcome
 from service.web.query import Asked, address
@@ -240,8 +241,8 @@ def outcome_of(order: Order) -> tuple[Outcome | None, str]:
     asked = Asked(typed_design(order.design))
     try:
         outcome = made_page(asked, order.kept, "").outcome
-    except GirthwrightError as fault:
-        return None, str(fault)
+    except DesignRefused as refused:
+        return None, in_words(refused.problems, system_of(asked, order.kept))
     if outcome is None:
         return None, "The design can't be drawn."
     path = f"/shop/orders/{order.number}"
@@ -296,12 +297,6 @@ def _move_words(stage: Stage, to: Stage, price: str) -> str:
 
 
 def _measure(row: Measurement, order: Order, members: Mapping[str, str], region: str) -> MeasureRow:
-    system: System = "imperial" if any(sign in row.typed for sign in ("in", '"', "lb", "″")) else "metric"
-    other: System = "metric" if system == "imperial" else "imperial"
-    if row.unit == "mm":
-        read = show_both(row.value, system)
-    else:
-        read = f"{show_mass(row.value, system)} ({show_mass(row.value, other)})"
     wanted = order.design.neck if row.what == "neck" else order.design.weight
     used = wanted is not None and abs(wanted - row.value) < LB / 100
     how = WAYS.get(row.method, row.method)
@@ -309,7 +304,7 @@ def _measure(row: Measurement, order: Order, members: Mapping[str, str], region:
     return MeasureRow(
         MEASURED.get(row.what, row.what.capitalize()),
         row.typed,
-        read,
+        read_back(row, order.kept),
         how,
         moment(row.made_at, region),
         by,

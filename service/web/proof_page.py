@@ -178,7 +178,7 @@ def _put_right(
     if fault.text == key and fault.text != "".join(_own(kind, typed)):
         said, key = _said(kind, typed, notice=NO_KEY), ""
     else:
-        said = _said(kind, typed, error=fault.reason)
+        said = _said(kind, typed, error=str(fault.reason))
     return _again(request, token, said, HTTPStatus.UNPROCESSABLE_ENTITY, seen, key)
 
 

@@ -42,11 +42,9 @@ from service.storage import (
     measurements_of,
     workshop_settings,
 )
-from service.units import System
 from service.web.configurator import LETTER_PAPER
-from service.web.fields import system_of
+from service.web.fields import system_typed
 from service.web.house import House
-from service.web.query import Asked
 from service.web.words import day, money, sentence, title
 from service.workshop import Workshop
 
@@ -144,11 +142,6 @@ def _typed(measured: Iterable[Measurement], order: Order) -> dict[str, str]:
         if value is not None and abs(row.value - value) < SAME_MM:
             found.setdefault(row.what, row.typed)
     return found
-
-
-def system_typed(typed: str, rows: Workshop) -> System:
-    """Return the system of measures that a neck was typed in, or else the workshop's own."""
-    return system_of(Asked({"neck": typed}), rows)
 
 
 def _drawings(pattern: Pattern) -> tuple[ProofDrawing, ...]:

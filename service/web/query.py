@@ -6,6 +6,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from service.design import PARAMETERS, Collar, Pattern, read_collar, try_pattern, with_unit
 from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
+from service.saying import say
 from service.workshop import Workshop
 
 MOST_PARAMETERS = 32
@@ -115,7 +116,6 @@ def _read(typed: Mapping[str, str], workshop: Workshop) -> tuple[Collar | None, 
 
 def _twice(name: str, last: str) -> DesignError:
     shown = name[:40]
-    would_work = (Suggestion(name, last, f"Keep “{last}”"),) if last.strip() else ()
-    return DesignError(
-        field=shown, message=f"“{shown}” is given more than once; give it once.", would_work=would_work
-    )
+    would_work = (Suggestion(name, last, say("Keep “{text}”", text=last)),) if last.strip() else ()
+    message = say("“{name}” is given more than once; give it once.", name=shown)
+    return DesignError(field=shown, message=message, would_work=would_work)

@@ -29,6 +29,7 @@ from service.storage import (
 )
 from service.web.access import act, form, signed_in
 from service.web.family import add_page, go_on, shown
+from service.web.fields import in_words, system_of
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
 from service.web.kept import Owned, owned_dog, written_measures
@@ -126,7 +127,10 @@ def made_page(
     problems, pattern = tried(asked, house.workshop)
     outcome = figures_of(pattern, house.workshop, asked) if pattern else None
     fields = design_fields(path, asked, house.workshop, problems, pattern)
-    said = f"{outcome.total}. {outcome.margin}." if outcome else " ".join(one.message for one in problems)
+    if outcome is None:
+        said = in_words(problems, system_of(asked, house.workshop))
+    else:
+        said = f"{outcome.total}. {outcome.margin}."
     send = _send_fields(typed or {}, errors or {}, house.now().date())
     key = (typed or {}).get("key", "") or house.reference()
     opened = typed is not None

@@ -43,16 +43,17 @@ def tried(asked: Asked, workshop: Workshop) -> tuple[tuple[DesignError, ...], Pa
 def figures_of(pattern: Pattern, workshop: Workshop, asked: Asked) -> Figures:
     """Return what the maker reads of a price: the sum, the margin in it, the time it takes."""
     quote, region = estimate(pattern, workshop), workshop.region
+    system = system_of(asked, workshop)
     return Figures(
         money(quote.total, quote.currency, region),
         minor_of(quote.total, workshop.rates),
         money(quote.before_tax, quote.currency, region),
         margin_words(quote, workshop),
         time_words(quote.minutes),
-        sentence(pattern, system_of(asked, workshop)),
+        sentence(pattern, system),
         figures(pattern).worn_buckle,
         tuple((line.label, money(line.amount, quote.currency, region)) for line in quote.lines),
-        tuple(one.text for one in pattern.findings if one.severity in {"question", "warning"}),
+        tuple(one.text.said(system) for one in pattern.findings if one.severity in {"question", "warning"}),
         tuple(asked.given.items()),
     )
 

@@ -20,6 +20,7 @@ from service.design import Pattern
 from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_svg
 from service.errors import DesignError, Suggestion
 from service.pricing import estimate
+from service.saying import named, say
 from service.settings import ROOT
 from service.storage import StorageUnavailable, shape
 from service.units import System
@@ -117,8 +118,9 @@ async def pattern_print(request: Request) -> Response:
 async def design_numbers(request: Request) -> Response:
     """Every number of the design."""
     house = house_of(request)
-    pattern = design(_asked(request, house), house.workshop)
-    body = design_json(pattern, estimate(pattern, house.workshop))
+    asked = _asked(request, house)
+    pattern = design(asked, house.workshop)
+    body = design_json(pattern, estimate(pattern, house.workshop), system_of(asked, house.workshop))
     return Response(body, headers={"Cache-Control": SHORTLY}, media_type="application/json")
 
 
@@ -209,8 +211,8 @@ def _paper(asked: Asked) -> tuple[Paper, tuple[DesignError, ...]]:
     word = asked.given.get("paper", "a4").strip()
     if word in get_args(Paper) and "paper" not in asked.repeated:
         return cast("Paper", word), ()
-    ways = tuple(Suggestion("paper", paper, PAPERS[paper][0]) for paper in get_args(Paper))
-    message = "Paper is one of a4, letter and roll, given once."
+    ways = tuple(Suggestion("paper", paper, named(PAPERS[paper][0])) for paper in get_args(Paper))
+    message = say("Paper is one of a4, letter and roll, given once.")
     return "a4", (DesignError(field="paper", message=message, would_work=ways),)
 
 

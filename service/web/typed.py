@@ -2,7 +2,8 @@
 
 from service.design import PARAMETERS, Collar
 from service.errors import Unreadable
-from service.units import LB, read_length, read_mass, show_inches
+from service.typed import read_length, read_mass
+from service.units import LB, show_inches
 from service.web.parameters import width_value
 
 

@@ -11,7 +11,7 @@ from service.design import Collar, Mark, Pattern, make_pattern, read_collar, wid
 from service.design.fit import girth_to_flat, take_up
 from service.errors import DesignError
 from service.storage import load_workshop
-from service.units import read_length
+from service.typed import read_length
 from service.workshop import Workshop
 
 PROJECT = Path(__file__).parents[2]
@@ -72,7 +72,7 @@ def codes(pattern: Pattern) -> list[str]:
 def text_of(pattern: Pattern, code: str) -> str:
     """The text of the one finding of this code."""
     (found,) = [finding for finding in pattern.findings if finding.code == code]
-    return found.text
+    return str(found.text)
 
 
 def added(pattern: Pattern) -> float:

@@ -26,7 +26,7 @@ def test_a_fold_that_strains_the_grain_above_forty_percent_is_to_be_skived(
     strain = thickness / (bar + thickness)
     assert (finding is not None) == (strain > 0.40)
     if finding:
-        thin = skived(finding.text)
+        thin = skived(str(finding.text))
         assert thin / (bar + thin) <= 0.40 + 1e-12  # the advice cures what it is given for
         assert thin < thickness
         assert finding.severity == "advice"

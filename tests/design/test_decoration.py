@@ -154,21 +154,21 @@ def test_studs_keep_off_the_lettering_and_on_both_sides_alike(neck: float, nomin
 @pytest.mark.parametrize(
     ("wish", "said"),
     [
-        ({"studs": 10.4}, "a pitch of at least 10.5 mm"),
+        ({"studs": 10.4}, "a pitch of at least 7/16 in (10.5 mm)"),
         ({"studs": 25.4, "pitch": 60.0, "neck": 180}, "no clear run long enough"),
     ],
 )
 def test_studs_that_can_not_be_set_are_refused_in_plain_words(wish: dict[str, float], said: str) -> None:
     problem = refusal(**wish)
     assert isinstance(problem, DoesNotFit)
-    assert said in problem.message
+    assert said in str(problem.message)
     assert any(way.field == "studs" for way in problem.would_work)
 
 
 def test_a_stud_needs_three_millimetres_of_leather_on_both_sides() -> None:
     wide = only("studs", diameter=19.4)
     assert marks(make_pattern(collar(studs=60, neck=600), wide), "stud")
-    with pytest.raises(DoesNotFit, match=r"need a strap of 25\.6 mm or wider"):
+    with pytest.raises(DoesNotFit, match=r"need a strap of 1 1/16 in \(25\.6 mm\) or wider"):
         make_pattern(collar(studs=60, neck=600), only("studs", diameter=19.6))
 
 
@@ -208,7 +208,7 @@ def test_the_tallest_stamps_are_taken_that_the_text_fits_in(neck: float, text: s
         assert stamps is not None
         assert stamps.height == fitting[0]
     else:
-        assert "long in 6 mm stamps" in refusal(neck=neck, lettering=text).message
+        assert "long in 6 mm stamps" in str(refusal(neck=neck, lettering=text).message)
 
 
 @given(
@@ -225,7 +225,7 @@ def test_the_longest_text_that_fits_is_really_the_longest(neck: float, height: f
     best = max((start for start in beginnings if lettering_length(start, row) <= room), key=len, default="")
     whole_only = any(character.isdigit() for character in text)  # a phone number cut short is worse than none
     assert kept == ([best] if best and not whole_only else [])
-    assert (f"the first {len(best)} characters fit" if best else "none of it fits") in problem.message
+    assert (f"the first {len(best)} characters fit" if best else "none of it fits") in str(problem.message)
     smaller = [way.value for way in problem.would_work if way.field == "stamp"]
     expected = [h for h in (9.0, 6.0) if h < height and lettering_length(text, SETS[h]) <= room]
     assert smaller == [f"{h:g} mm" for h in expected]
@@ -261,14 +261,14 @@ def test_stamps_of_a_height_that_is_not_there_are_refused(
 ) -> None:
     problem = refusal(lettering="REX", **wish)
     assert problem.field == "stamp"
-    assert said in problem.message
+    assert said in str(problem.message)
     assert [way.value for way in problem.would_work] == stamps
 
 
 def test_characters_without_a_stamp_are_named_and_the_rest_is_suggested() -> None:
     problem = refusal(lettering="ÉLAN ☆ 7")
     assert problem.field == "lettering"
-    assert problem.message.startswith(
+    assert str(problem.message).startswith(
         "There is no letter stamp for É ☆. The stamps are A to Z, 0 to 9, space"
     )
     assert problem.would_work[0].value == "LAN  7"
@@ -293,7 +293,7 @@ def test_only_stamps_that_are_owned_are_named(advances: dict[str, float], said: 
     stamps = tuple(row.model_copy(update={"advances": advances}) for row in demo().stamps)
     with pytest.raises(DoesNotFit) as caught:
         make_pattern(collar(lettering="Z"), workshop(stamps=stamps))
-    assert said in caught.value.message
+    assert said in str(caught.value.message)
 
 
 def test_a_workshop_without_stamps_says_so() -> None:
@@ -357,14 +357,14 @@ def test_a_number_that_can_not_exist_is_asked_about(text: str, region: str, *, a
 def test_fifteen_digits_are_the_most_a_number_can_have() -> None:
     # ITU-T E.164.
     (sixteen,) = phone_findings("+44" + "1" * 14, "US")
-    assert "more than 15 digits" in sixteen.text
+    assert "more than 15 digits" in str(sixteen.text)
     (fifteen,) = phone_findings("+44" + "1" * 13, "US")
-    assert "more than 15 digits" not in fifteen.text
+    assert "more than 15 digits" not in str(fifteen.text)
 
 
 def test_the_question_names_the_country_only_where_the_number_depends_on_it() -> None:
-    assert "no number in use in US looks like this" in phone_findings("555 0100", "US")[0].text
-    assert "in use in US" not in phone_findings("+44 20 7946", "US")[0].text
+    assert "no number in use in US looks like this" in str(phone_findings("555 0100", "US")[0].text)
+    assert "in use in US" not in str(phone_findings("+44 20 7946", "US")[0].text)
 
 
 def test_a_wrong_number_is_a_question_and_no_refusal() -> None:

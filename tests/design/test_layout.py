@@ -280,7 +280,7 @@ def test_a_size_hole_keeps_two_diameters_to_the_strap_edge() -> None:
     # Common practice. A 25.4 mm strap: holes up to 6.35 mm, prongs up to 5.35 mm.
     assert make_pattern(collar(), only("buckles", prong=5.34)).layout.hole_diameter == pytest.approx(6.34)
     refused = refusal(only("buckles", prong=5.36))
-    assert "size holes are 6.4 mm wide" in refused.message
+    assert "size holes are 6.4 mm wide" in str(refused.message)
     assert refused.field == "width"
 
 
@@ -288,7 +288,7 @@ def test_a_rivet_hole_keeps_two_diameters_to_the_strap_edge() -> None:
     # Common practice. 12.7 mm to the edge of a 1 in strap: holes up to 6.35 mm.
     pattern = make_pattern(collar(), only("fasteners", hole=6.34))
     assert {mark.diameter for mark in marks(pattern, "rivet-hole")} == {6.34}
-    assert "rivet holes are 6.4 mm wide" in refusal(only("fasteners", hole=6.36)).message
+    assert "rivet holes are 6.4 mm wide" in str(refusal(only("fasteners", hole=6.36)).message)
 
 
 def broad(hole: float) -> Workshop:
@@ -303,16 +303,16 @@ def broad(hole: float) -> Workshop:
 def test_a_rivet_hole_keeps_two_diameters_to_the_cut_end() -> None:
     # Common practice. 12.7 mm to the cut end: holes up to 6.35 mm.
     assert make_pattern(collar(width=80, neck=900), broad(6.34)).layout.rivets[0] == 12.7
-    assert "too near the cut end" in refusal(broad(6.36), width=80, neck=900).message
+    assert "too near the cut end" in str(refusal(broad(6.36), width=80, neck=900).message)
 
 
 def test_three_millimetres_of_leather_stay_between_slot_and_rivet_hole() -> None:
     # Common practice. From the slot's end to the rivet's centre are 9.525 mm: holes up to 13.05 mm.
     message = "leaves less than 3 mm of leather to the slot"
     refused = refusal(broad(13.06), width=80, neck=900)
-    assert message in refused.message
+    assert message in str(refused.message)
     assert refused.field == "fastening"
-    assert message not in refusal(broad(13.04), width=80, neck=900).message
+    assert message not in str(refusal(broad(13.04), width=80, neck=900).message)
     layout, rivet = made().layout, made().fittings.fold_fastener
     assert layout.fold - layout.slot_length / 2 - layout.rivets[1] - rivet.hole / 2 >= 3
 
@@ -343,7 +343,7 @@ def test_a_neck_on_which_the_ring_would_sit_on_the_folded_leg_is_refused(flat: f
         assert layout.ring - layout.tab_half >= 2 * layout.fold + 3 - 1e-9
     else:
         refused = refusal(demo(), neck=flat, width=width)
-        assert "too bulky" in refused.message
+        assert "too bulky" in str(refused.message)
         assert all(way.field != "neck" for way in refused.would_work)
 
 

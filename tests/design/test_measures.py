@@ -39,7 +39,7 @@ def test_centimetres_typed_as_inches_are_found_out() -> None:
     pattern = typed(neck="30 in", weight="8 kg", measured="tape-snug")
     (finding,) = [finding for finding in pattern.findings if finding.code == QUESTION]
     assert finding.severity == "question"
-    assert "Inches or centimetres?" in finding.text
+    assert "Inches or centimetres?" in str(finding.text)
     assert [(way.field, way.value) for way in finding.suggestions] == [("neck", "30 cm")]
 
 
@@ -67,8 +67,16 @@ def test_the_weight_never_changes_the_size(neck: float, kg: float) -> None:
 @pytest.mark.parametrize(
     ("measured", "pitch", "said"),
     [
-        ("existing-collar", IN, "±4 mm; the holes are 25.4 mm apart, so that is less than half a hole"),
-        ("tape-snug", IN, "±8 mm; the holes are 25.4 mm apart, so that is less than half a hole"),
+        (
+            "existing-collar",
+            IN,
+            "±3/16 in (4 mm); the holes are 1 in (25.4 mm) apart, so that is less than half",
+        ),
+        (
+            "tape-snug",
+            IN,
+            "±5/16 in (8 mm); the holes are 1 in (25.4 mm) apart, so that is less than half",
+        ),
         ("tape-snug", IN / 2, "so that is up to a hole: measure twice"),
         ("tape-two-fingers", 8.0, "so that is up to a hole: measure twice"),
     ],

@@ -98,7 +98,7 @@ def test_warnings_and_advice_are_said_and_notes_are_not() -> None:
     design = pattern(neck="12 in", holes="6", pitch="1 in")
     said = " ".join(text.text for page in pages(design, heading(), "a4") for text in texts(page))
     for finding in design.findings:
-        start = " ".join(finding.text.split()[:4])
+        start = " ".join(str(finding.text).split()[:4])
         assert (start in said) == (finding.severity != "note"), finding.text
 
 

@@ -138,7 +138,7 @@ def test_a_doubt_about_the_measure_is_shown_and_the_makers_notes_are_not() -> No
     doubtful = pattern(neck="12 in", weight="90 lb", width="3/4 in")
     shown = body_of(doubtful)
     assert [text for text in shown.remarks if "unusual for a dog" in text]
-    hidden = [row.text for row in doubtful.findings if row.severity in {"note", "advice"}]
+    hidden = [str(row.text) for row in doubtful.findings if row.severity in {"note", "advice"}]
     assert hidden
     assert not set(hidden) & set(shown.remarks)
 

@@ -31,7 +31,7 @@ SIZES = {
 
 def answer(**typed: str) -> dict[str, Any]:
     made = pattern(**typed)
-    return dict(json.loads(design_json(made, estimate(made, workshop()))))
+    return dict(json.loads(design_json(made, estimate(made, workshop()), "imperial")))
 
 
 @pytest.mark.parametrize("typed", WISHES)

@@ -4,6 +4,7 @@ import pytest
 
 from service.design import Pattern
 from service.errors import DesignError, DesignRefused, Suggestion
+from service.saying import say
 from service.web.fields import fixes, form, system_of
 from service.web.page import FormField
 from service.web.parameters import ALL
@@ -99,13 +100,15 @@ def test_an_error_stands_beside_its_field_with_ways_out_that_change_one_thing() 
 
 def test_a_way_out_that_empties_a_field_leaves_it_out() -> None:
     asked = Asked({"neck": "19 in", "studs": "1 in"})
-    (fix,) = fixes([Suggestion("studs", "", "no studs")], asked, workshop())
+    (fix,) = fixes([Suggestion("studs", "", say("no studs"))], asked, workshop())
     assert fix.href == "/?neck=19+in"
 
 
 def test_ways_out_leave_out_what_nobody_knows() -> None:
     asked = Asked({"neck": "19 in", "colour": "red"})
-    _, _, wrong = form(asked, workshop(), [DesignError(field="colour", message="There is no colour here.")])
+    _, _, wrong = form(
+        asked, workshop(), [DesignError(field="colour", message=say("There is no colour here."))]
+    )
     assert [(field.name, field.typed, [fix.href for fix in field.fixes]) for field in wrong] == [
         ("colour", "red", ["/?neck=19+in"])
     ]

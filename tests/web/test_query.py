@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.errors import DesignError, DesignRefused
+from service.saying import say
 from service.web.query import (
     MOST_PARAMETERS,
     Asked,
@@ -144,7 +145,7 @@ def test_what_stands_in_the_way_is_named_in_one_answer_as_far_as_it_can_be_told(
 
 
 def test_what_is_already_known_to_be_wrong_refuses_a_design_that_could_be_made() -> None:
-    known = DesignError(field="paper", message="There is no such paper.")
+    known = DesignError(field="paper", message=say("There is no such paper."))
     with pytest.raises(DesignRefused) as caught:
         design(Asked({"neck": "19 in"}), workshop(), [known])
     assert caught.value.problems == (known,)

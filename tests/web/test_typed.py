@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.design import read_collar
-from service.units import read_length, read_mass
+from service.typed import read_length, read_mass
 from service.web.typed import typed_design, typed_length, typed_mass
 from tests.makers import collar, workshop
 

@@ -1,0 +1,190 @@
+"""What is said to people: templates and the quantities in them, made into text for one reader at a time.
+
+A text that holds a size is no string before its reader is known: one reads inches, another centimetres, a
+third another language. So it is kept as a template in English with its values, and each reader gets it in
+their own system. Templates stand as plain literals in calls of `say` and `say_many`: there the extractor of
+gettext catalogues finds them (keywords `say` and `say_many:1,2`).
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from gettext import NullTranslations
+from math import ceil, floor
+from typing import Literal, Protocol
+
+from service.units import IN, System, show_both, show_inches, show_length, show_mass, show_mm
+
+_SIXTEENTH = IN / 16
+_TAPE = 100  # mm; below it sizes are read to a tenth
+_NOISE = 1e-6  # mm; nearer than this to a mark of the ruler is on it
+
+
+class Catalogue(Protocol):
+    """The words of one language, as gettext keeps them."""
+
+    def gettext(self, message: str, /) -> str:
+        """Return a template in the language."""
+        ...
+
+    def ngettext(self, one: str, several: str, count: int, /) -> str:
+        """Return the template of a count in the language."""
+        ...
+
+
+ENGLISH: Catalogue = NullTranslations()
+"""The language that the templates are written in."""
+
+
+class Sayable(Protocol):
+    """A value that is said differently to different readers."""
+
+    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:
+        """Return the text for a reader of this system and this language."""
+        ...
+
+
+Value = str | int | Sayable
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length [mm] in the reader's system, and in the other in brackets; with `alone` without that."""
+
+    mm: float
+    alone: bool = False
+
+    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+        """Return it as text. Worked: 419.1 mm is "16 1/2 in (419 mm)" or "41.9 cm (16 1/2 in)"."""
+        return show_length(self.mm, system) if self.alone else show_both(self.mm, system)
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A limit [mm] in both systems, each rounded to the side on which it holds; with `alone` in one only."""
+
+    mm: float
+    side: Literal["least", "most"]
+    alone: bool = False
+
+    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+        """Return it as text. Worked: at least 150 mm is "5 15/16 in (150 mm)" or "15 cm (5 15/16 in)"."""
+        inches = show_inches(self._within(_SIXTEENTH))
+        mm = self._within(1.0 if self.mm >= _TAPE else 0.1)
+        if system == "imperial":
+            return inches if self.alone else f"{inches} ({show_mm(mm)})"
+        return show_length(mm, system) if self.alone else f"{show_length(mm, system)} ({inches})"
+
+    def _within(self, step: float) -> float:
+        """The nearest whole count of steps [mm] that keeps to the limit."""
+        if self.side == "least":
+            return ceil((self.mm - _NOISE) / step) * step
+        return floor((self.mm + _NOISE) / step) * step
+
+
+@dataclass(frozen=True, slots=True)
+class Either:
+    """Two texts that say the same: one for readers of inches and pounds, one for all others."""
+
+    imperial: str
+    metric: str
+
+    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+        """Return the text. Worked: "45 lb" or "20 kg"."""
+        return self.imperial if system == "imperial" else self.metric
+
+
+@dataclass(frozen=True, slots=True)
+class Exact:
+    """A length [mm] that everybody reads in millimetres: a thickness, a hole, a stack."""
+
+    mm: float
+    places: int = 1
+
+    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+        """Return it as text. Worked: 2.80 mm is "2.8 mm"."""
+        return show_mm(self.mm, self.places)
+
+
+@dataclass(frozen=True, slots=True)
+class Mass:
+    """A weight [kg] in both systems, the reader's first."""
+
+    kg: float
+
+    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+        """Return it as text. Worked: 10 kg is "22 lb (10 kg)" or "10 kg (22 lb)"."""
+        other: System = "metric" if system == "imperial" else "imperial"
+        return f"{show_mass(self.kg, system)} ({show_mass(self.kg, other)})"
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """Values one after the other, with commas between them."""
+
+    values: tuple[Value, ...]
+
+    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:
+        """Return them as text. Worked: 19.05 and 25.4 mm are "3/4 in (19.1 mm), 1 in (25.4 mm)"."""
+        return ", ".join(_said(value, system, catalogue) for value in self.values)
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """A template with named places and what stands in them; made by `say`, `say_many` and `named`.
+
+    With `several` it is the template of one, that of several, and the `count` that decides. As plain text,
+    `str`, it is English with inches first.
+    """
+
+    template: str
+    values: tuple[tuple[str, Value], ...] = ()
+    several: str = ""
+    count: int = 1
+
+    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:
+        """Return the text for a reader of this system and this language."""
+        if self.several:
+            template = catalogue.ngettext(self.template, self.several, self.count)
+        else:
+            template = catalogue.gettext(self.template)
+        return template.format(**{name: _said(value, system, catalogue) for name, value in self.values})
+
+    def __str__(self) -> str:
+        return self.said("imperial")
+
+
+def say(template: str, **values: Value) -> Message:
+    """Return a message.
+
+    Source: derived. Worked: say("It is {size} long.", size=Length(25.4)) is "It is 1 in (25.4 mm) long."
+    """
+    return Message(template, tuple(values.items()))
+
+
+def say_many(one: str, several: str, count: int, **values: Value) -> Message:
+    """Return a message that depends on a count, which stands in the place {count}.
+
+    Source: derived. Worked: say_many("{count} hole", "{count} holes", 6) is "6 holes".
+    """
+    return Message(one, (("count", count), *values.items()), several, count)
+
+
+def named(text: str) -> Message:
+    """Return a message that is the same in every language: a name from the catalogue, or what was typed."""
+    return Message("{text}", (("text", text),))
+
+
+def in_turn(*messages: Message) -> Message:
+    """Return whole sentences as one message, one after the other."""
+    places = [f"sentence{n}" for n in range(len(messages))]
+    template = " ".join(f"{{{place}}}" for place in places)
+    return Message(template, tuple(zip(places, messages, strict=True)))
+
+
+def joined(messages: Iterable[Message]) -> str:
+    """Return messages one after the other as plain text, English with inches first."""
+    return " ".join(map(str, messages))
+
+
+def _said(value: Value, system: System, catalogue: Catalogue) -> str:
+    return str(value) if isinstance(value, str | int) else value.said(system, catalogue)
