@@ -70,12 +70,13 @@ _UNITS = {
 _BY_SPELLING = {word: unit for unit in _UNITS.values() for word in unit.spellings.split()}
 _BARE_TAIL = {"ft", "lb"}  # 1' 4 and 3 lb 4 are common; 1 m 5 could be 1.05 or 1.5
 
-_EXAMPLES = {
+EXAMPLES = {
     ("length", "imperial"): "16 1/2 in",
     ("length", "metric"): "41.9 cm",
     ("weight", "imperial"): "22 lb",
     ("weight", "metric"): "10 kg",
 }
+"""What would work where nothing typed can be put right, by the kind and the system that is assumed."""
 
 # What keyboards and word processors put in place of plain signs. Signs that can't be seen become spaces, so
 # that they never join two numbers into one.
@@ -171,7 +172,7 @@ def _read(text: str, kind: _Kind, assume: str) -> Reading:
     try:
         return _understood(text.strip(), kind, assumed)
     except _ReadError as error:
-        raise Unreadable(text, error.reason, error.would_work or _EXAMPLES[kind, assumed.system]) from None
+        raise Unreadable(text, error.reason, error.would_work or EXAMPLES[kind, assumed.system]) from None
 
 
 def _understood(typed: str, kind: _Kind, assumed: _Unit) -> Reading:

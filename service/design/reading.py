@@ -26,6 +26,7 @@ from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, t
 from service.geometry import End
 from service.saying import Either, Exact, Length, Limit, Listed, Message, in_turn, named, say
 from service.text import clean_line
+from service.typed import EXAMPLES as USUAL_EXAMPLES
 from service.typed import read_length, read_mass
 from service.workshop import Fastening, Style, Workshop
 
@@ -85,7 +86,8 @@ def read_parameter(name: str, text: str, workshop: Workshop) -> Any:  # noqa: AN
     try:
         return READERS[name](text, workshop)
     except Unreadable as problem:
-        example = problem.would_work if _reads(name, problem.would_work, workshop) else EXAMPLES[name]
+        better, usual = problem.would_work, problem.would_work in USUAL
+        example = EXAMPLES[name] if usual or not _reads(name, better, workshop) else better
         raise DesignError(field=name, message=try_instead(problem.reason, example)) from problem
 
 
@@ -288,6 +290,8 @@ UNITS = {
     "stamp": ("mm", "mm"),
 }
 """The unit of a bare number where the workshop thinks in inches, and where in centimetres."""
+USUAL = frozenset(USUAL_EXAMPLES.values())
+"""Examples that put nothing right of what was typed: here each parameter has its own."""
 READERS: dict[str, Reader] = {
     "kind": _choice("kind", _words(("collar",))),
     "neck": _neck,
