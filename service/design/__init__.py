@@ -3,7 +3,7 @@
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER
 from service.design.collar import make_pattern, try_pattern
 from service.design.decoration import Zone, clear_zones
-from service.design.fit import fingers_in_words
+from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.pattern import (
@@ -20,6 +20,7 @@ from service.design.pattern import (
     Station,
 )
 from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar, with_unit
+from service.design.room import room_words, wearable_sentence, with_coat
 from service.design.spec import Collar
 
 __all__ = [
@@ -47,9 +48,15 @@ __all__ = [
     "fingers_in_words",
     "joint_notes",
     "make_pattern",
+    "nearest_hole",
     "ranges_in_words",
     "read_collar",
+    "room_words",
+    "take_up",
     "try_pattern",
+    "wearable",
+    "wearable_sentence",
     "widths",
+    "with_coat",
     "with_unit",
 ]

@@ -11,6 +11,7 @@ from service.design.joints import grip_finding, joints_of
 from service.design.layout import KEEPER_LAP, KEEPER_WIDTH, keeper_blank, layout_for, tab_blank
 from service.design.measures import measure_findings
 from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Pattern
+from service.design.room import room_findings
 from service.design.spec import Collar
 from service.design.ways import with_ways_out
 from service.errors import DesignError
@@ -59,7 +60,8 @@ def _decorations_apart(spec: Collar, workshop: Workshop) -> tuple[DesignError, .
 def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
     fittings = fittings_for(workshop, spec)
     thickness = fittings.leather.thickness
-    added = girth_to_flat(thickness, take_up(fittings.buckle, thickness))
+    used_up = take_up(fittings.buckle, thickness)
+    added = girth_to_flat(thickness, used_up)
     flat, _ = flat_and_neck(spec, added)
     layout, made_to_fit = layout_for(spec, fittings, flat)
     fit = fit_of(spec, layout.holes, layout.fold, layout.length, added)
@@ -79,6 +81,7 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
         joints,
         (
             *measure_findings(spec, fit, layout.pitch),
+            *room_findings(spec, fit, fittings.buckle, used_up),
             *made_to_fit,
             *(finding for finding in advice if finding),
             *decorated,

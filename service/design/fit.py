@@ -5,7 +5,7 @@ from functools import lru_cache
 from math import acos, atan2, hypot, pi, sqrt
 
 from service.design.pattern import Fit, HoleFit
-from service.design.spec import Collar, Measured
+from service.design.spec import Coat, Collar, Measured
 from service.workshop import Buckle
 
 FINGER_WIDTH = 18.0
@@ -28,15 +28,22 @@ UNCERTAINTY: dict[Measured, tuple[float, ...]] = {
     "tape-two-fingers": (1.0, 2.0, 2.5, 2.0),  # reading, squeeze, coat, repeat
     "tape-snug": (1.0, 2.0, 2.5, 2.0),
 }
+COAT_DEPTH = 2.0
+"""How much more or less deep than thought a thick coat lies when it is pressed down [mm]. From memory."""
+THICK_COAT = 2 * pi * COAT_DEPTH / sqrt(3)
+"""Standard uncertainty [mm] of a girth from that, every depth as likely (JCGM 100:2008, 4.3.7)."""
 
 
-def expanded_uncertainty(measured: Measured) -> float:
-    """Return the measuring uncertainty [mm], k = 2, of a neck measured this way.
+def expanded_uncertainty(measured: Measured, coat: Coat = "short") -> float:
+    """Return the measuring uncertainty [mm], k = 2, of a neck measured this way on such a coat.
 
-    Source: root-sum-square of standard uncertainties (JCGM 100:2008, 5.1.2), components from memory.
-    Worked: tape, 1, 2, 2.5 and 2 mm: 2 x 3.905 = 7.8 mm, about 8 mm.
+    A thick coat makes a tape's measure worse; an existing collar has been worn on it. Source:
+    root-sum-square of standard uncertainties (JCGM 100:2008, 5.1.2), components from memory. Worked: tape,
+    1, 2, 2.5 and 2 mm: 2 x 3.905 = 7.8 mm, about 8 mm; with 7.255 mm for a thick coat 16.5 mm.
     """
-    return 2 * sqrt(sum(u * u for u in UNCERTAINTY[measured]))
+    thick = coat != "short" and measured != "existing-collar"
+    parts = (*UNCERTAINTY[measured], THICK_COAT) if thick else UNCERTAINTY[measured]
+    return 2 * sqrt(sum(u * u for u in parts))
 
 
 def block_ease(neck: float, width: float, height: float = FINGER_HEIGHT) -> float:
@@ -86,10 +93,12 @@ def fingers_in_words(under: float) -> str:
 def neck_inside(girth: float, fingers: int = FINGERS) -> float:
     """Return the neck [mm] on which a collar of this inside girth [mm] leaves room for so many fingers.
 
-    Source: inverse of `block_ease` by the secant method: it bends so little that five steps settle it.
-    Worked: girth 374.25, two fingers: 350.0 mm.
+    0 when it is too small for the fingers alone. Source: inverse of `block_ease` by the secant method: it
+    bends so little that five steps settle it. Worked: girth 374.25, two fingers: 350.0 mm.
     """
     width = FINGER_WIDTH * fingers
+    if girth <= block_ease(0, width):
+        return 0.0
     before, over_before = girth, block_ease(girth, width)
     neck = girth - over_before
     while abs(over := neck + block_ease(neck, width) - girth) > SETTLED:
@@ -118,13 +127,18 @@ def girth_to_flat(thickness: float, used_up: float) -> float:
 def flat_and_neck(spec: Collar, added: float) -> tuple[float, float]:
     """Return fold to target hole and the snug neck [mm] that a wish means; `added` [mm] is `girth_to_flat`.
 
-    Source: common practice (an existing collar is copied as it is) and derived (a tape measures inside
-    girth). Worked: existing collar 482.6 mm is 482.6 mm flat.
+    An existing collar is taken to leave two fingers and copied as it is, however many are wanted; a tape
+    measures inside girth. Source: common practice and derived. Worked: existing collar 482.6 mm is 482.6 mm
+    flat; a snug tape of 350 mm, three fingers, on 14.92 mm added is 350 + 32.98 + 14.92 mm.
     """
+    wanted = FINGER_WIDTH * spec.fingers
     if spec.measured == "tape-snug":
-        return spec.neck + block_ease(spec.neck, FINGER_WIDTH * FINGERS) + added, spec.neck
-    flat = spec.neck if spec.measured == "existing-collar" else spec.neck + added
-    return flat, neck_inside(flat - added)
+        return spec.neck + block_ease(spec.neck, wanted) + added, spec.neck
+    if spec.measured == "existing-collar":
+        return spec.neck, neck_inside(spec.neck - added)
+    flat = spec.neck + added
+    neck = neck_inside(flat - added)
+    return flat + (block_ease(neck, wanted) - block_ease(neck, FINGER_WIDTH * FINGERS)), neck
 
 
 def fit_of(spec: Collar, holes: tuple[float, ...], fold: float, tip_x: float, added: float) -> Fit:
@@ -146,5 +160,23 @@ def fit_of(spec: Collar, holes: tuple[float, ...], fold: float, tip_x: float, ad
 
     rows = tuple(on(k, x) for k, x in enumerate(holes, 1))
     worn = rows[TARGET - 1]
-    uncertainty = expanded_uncertainty(spec.measured)
+    uncertainty = expanded_uncertainty(spec.measured, spec.coat)
     return Fit(worn.flat, worn.inside_girth, worn.ease, worn.fingers, neck, uncertainty, rows)
+
+
+def wearable(fit: Fit, fingers: int) -> tuple[float, float]:
+    """Return the least and the greatest neck [mm] that the first and the last hole fit, by room in fingers.
+
+    Source: derived, `neck_inside`. Worked: inside girths of 354.25 to 454.25 mm, two fingers: 329.0 to 433.1
+    mm.
+    """
+    return neck_inside(fit.holes[0].inside_girth, fingers), neck_inside(fit.holes[-1].inside_girth, fingers)
+
+
+def nearest_hole(fit: Fit, fingers: int) -> HoleFit:
+    """Return the hole whose ease is nearest to that of so many fingers.
+
+    Source: derived, `finger_steps`. Worked: a tape's measure: the target hole, with the fingers wanted.
+    """
+    wanted = finger_steps(fit.neck)[fingers]
+    return min(fit.holes, key=lambda hole: abs(hole.ease - wanted))

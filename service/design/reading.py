@@ -19,7 +19,9 @@ from service.design.spec import (
     TEXT_MAX,
     WEIGHT_MAX,
     WEIGHT_MIN,
+    Coat,
     Collar,
+    Fingers,
     Measured,
 )
 from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
@@ -38,6 +40,12 @@ CHOICE_NAMES: dict[str, Message] = {
     "existing-collar": say("existing collar"),
     "tape-two-fingers": say("tape with two fingers under it"),
     "tape-snug": say("snug tape"),
+    "1": say("one finger"),
+    "2": say("two fingers"),
+    "3": say("three fingers"),
+    "short": say("short coat"),
+    "thick-over": say("over a thick coat"),
+    "thick-under": say("under a thick coat"),
     "centre-bar": say("centre-bar buckle"),
     "heel-bar": say("heel-bar buckle"),
     "english-point": say("English point"),
@@ -210,6 +218,11 @@ def _choice(field: str, allowed: Callable[[Workshop], Mapping[str, Message]]) ->
     return read
 
 
+def _fingers(text: str, workshop: Workshop) -> int:
+    read = _choice("fingers", _words(tuple(map(str, get_args(Fingers)))))
+    return int(read(text, workshop))
+
+
 def _words(options: tuple[str, ...]) -> Callable[[Workshop], Mapping[str, Message]]:
     named = {option: CHOICE_NAMES[option] for option in options}
     return lambda _workshop: named
@@ -296,6 +309,8 @@ READERS: dict[str, Reader] = {
     "kind": _choice("kind", _words(("collar",))),
     "neck": _neck,
     "measured": _choice("measured", _words(get_args(Measured))),
+    "fingers": _fingers,
+    "coat": _choice("coat", _words(get_args(Coat))),
     "weight": _weight,
     "width": _width,
     "style": _choice("style", _words(get_args(Style))),

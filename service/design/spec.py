@@ -8,6 +8,9 @@ from service.geometry import End
 from service.workshop import Fastening, Style
 
 Measured = Literal["existing-collar", "tape-two-fingers", "tape-snug"]
+Fingers = Literal[1, 2, 3]
+Coat = Literal["short", "thick-over", "thick-under"]
+"""Where a tape lay on a thick coat: over it or under it, on the skin. On a short one there is no telling."""
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""
@@ -34,6 +37,8 @@ class Collar(BaseModel):
     schema_version: Literal[1] = 1
     neck: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)]
     measured: Measured = "existing-collar"
+    fingers: Fingers = 2
+    coat: Coat = "short"
     weight: Annotated[float, Field(ge=WEIGHT_MIN, le=WEIGHT_MAX)] | None = None
     width: Annotated[float, Field(ge=7, le=81)] = 25.4
     style: Style = "centre-bar"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from service.design import AT_THE_BENCH, FOR_THE_WEARER, Part, Pattern
+from service.design import AT_THE_BENCH, FOR_THE_WEARER, Part, Pattern, wearable_sentence
 from service.drawing.fit_table import fit_table
 from service.drawing.joint_table import joint_table
 from service.drawing.pattern_sheet import post_for_rivet
@@ -238,9 +238,9 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
     yield table("Lay out", HARDWARE, hardware, setting)
     yield joint_table(pattern, setting)
     yield fit_table(pattern.fit, heading.system, setting)
-    said = [finding.text.said(heading.system) for finding in pattern.findings if finding.severity != "note"]
-    if said:
-        yield paragraphs("On this collar", said, setting)
+    range_ = wearable_sentence(pattern.spec, pattern.fit).said(heading.system)
+    said = (finding.text.said(heading.system) for finding in pattern.findings if finding.severity != "note")
+    yield paragraphs("On this collar", (range_, *said), setting)
     yield paragraphs("At the bench", AT_THE_BENCH, setting)
     yield paragraphs("For the wearer", FOR_THE_WEARER, setting)
 

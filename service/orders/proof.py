@@ -12,6 +12,7 @@ from service.design import (
     Part,
     Pattern,
     fingers_in_words,
+    with_coat,
 )
 from service.errors import GirthwrightError
 from service.orders import words
@@ -168,7 +169,8 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
 def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
     spec, system = pattern.spec, facts.system
     neck = words.length(spec.neck, system)
-    yield Measure("Neck", facts.typed.get("neck", ""), str(CHOICE_NAMES[spec.measured]), neck)
+    how = with_coat(CHOICE_NAMES[spec.measured], spec)
+    yield Measure("Neck", facts.typed.get("neck", ""), str(how), neck)
     if spec.weight is not None:
         yield Measure("Weight", facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
 

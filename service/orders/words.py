@@ -2,7 +2,7 @@
 
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from service.design import CHOICE_NAMES, Collar
+from service.design import CHOICE_NAMES, Collar, room_words
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
 from service.saying import Mass
@@ -73,4 +73,5 @@ def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[s
         ("End", str(CHOICE_NAMES[spec.end])),
         ("Held by", str(CHOICE_NAMES[spec.fastening])),
         ("Holes", str(holes)),
+        ("Room", str(room_words(spec))),
     )

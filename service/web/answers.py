@@ -5,7 +5,18 @@ from typing import Any, Literal, NotRequired
 from pydantic_core import to_json
 from typing_extensions import TypedDict  # pydantic needs this one before Python 3.12
 
-from service.design import Collar, Finding, HardwareLine, HoleFit, Joint, Mark, Part, Pattern
+from service.design import (
+    Collar,
+    Finding,
+    HardwareLine,
+    HoleFit,
+    Joint,
+    Mark,
+    Part,
+    Pattern,
+    take_up,
+    wearable,
+)
 from service.errors import DesignError, Suggestion
 from service.pricing import Quote
 from service.units import System
@@ -71,7 +82,11 @@ class HoleAnswer(TypedDict):
 
 
 class FitAnswer(TypedDict):
-    """The fit on the target hole, and on every hole."""
+    """The fit on the target hole, and on every hole.
+
+    `neck_least` and `neck_most` are the necks that the first and the last hole fit with the fingers wanted;
+    `take_up` is what the buckle uses up, `take_up_from` whether the workshop measured that.
+    """
 
     flat: float
     inside_girth: float
@@ -79,6 +94,10 @@ class FitAnswer(TypedDict):
     fingers: float
     neck: float
     uncertainty: float
+    neck_least: float
+    neck_most: float
+    take_up: float
+    take_up_from: Literal["measured", "derived"]
     holes: list[HoleAnswer]
 
 
@@ -265,7 +284,8 @@ def _mark(mark: Mark) -> MarkAnswer:
 
 
 def _fit(pattern: Pattern) -> FitAnswer:
-    fit = pattern.fit
+    fit, buckle = pattern.fit, pattern.fittings.buckle
+    least, most = wearable(fit, pattern.spec.fingers)
     return {
         "flat": round(fit.flat, NOISE),
         "inside_girth": round(fit.inside_girth, NOISE),
@@ -273,6 +293,10 @@ def _fit(pattern: Pattern) -> FitAnswer:
         "fingers": round(fit.fingers, NOISE),
         "neck": round(fit.neck, NOISE),
         "uncertainty": round(fit.uncertainty, NOISE),
+        "neck_least": round(least, NOISE),
+        "neck_most": round(most, NOISE),
+        "take_up": round(take_up(buckle, pattern.layout.thickness), NOISE),
+        "take_up_from": "derived" if buckle.take_up is None else "measured",
         "holes": [_hole(hole) for hole in fit.holes],
     }
 

@@ -4,16 +4,20 @@ from collections.abc import Iterable, Mapping
 
 from service.design import (
     FOR_THE_WEARER,
-    HoleFit,
     Joint,
     Pattern,
     fingers_in_words,
     joint_notes,
+    nearest_hole,
     ranges_in_words,
+    room_words,
+    wearable_sentence,
+    with_coat,
 )
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused
 from service.pricing import Quote, estimate
+from service.saying import named
 from service.units import System, show_blank, show_both, show_cut, show_inches, show_length, show_mm
 from service.web.fields import fixes, form, system_of
 from service.web.page import ConfiguratorPage, HoleRow, JointRow, Outcome, PriceInput, PriceRow, Row, Says
@@ -89,7 +93,8 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         included=quote.included,
         price_rows=_price_rows(quote, workshop.region),
         fit_sentence=fit_sentence(pattern, system),
-        holes=tuple(_hole_row(hole, system) for hole in pattern.fit.holes),
+        wearable=wearable_sentence(pattern.spec, pattern.fit).said(system),
+        holes=_hole_rows(pattern, system),
         says=tuple(
             Says(one.severity, one.text.said(system), one.source, fixes(one.suggestions, asked, workshop))
             for one in pattern.findings
@@ -109,7 +114,8 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
     """Return the design as names and values."""
     spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
     rows = [
-        Row("Neck", show_both(spec.neck, system), WAYS[spec.measured]),
+        Row("Neck", show_both(spec.neck, system), str(with_coat(named(WAYS[spec.measured]), spec))),
+        Row("Room", str(room_words(spec))),
         Row("Width", show_both(spec.width, system)),
         Row("Leather", fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
         Row("Metal", fittings.finish.name),
@@ -138,15 +144,21 @@ def _label(name: str, value: str) -> str:
     return next(option.label for option in ALL[name].fixed if option.value == value)
 
 
-def _hole_row(hole: HoleFit, system: System) -> HoleRow:
-    return HoleRow(
-        hole.number,
-        hole.target,
-        show_both(hole.inside_girth, system),
-        show_length(hole.ease, system),
-        fingers_in_words(hole.fingers),
-        show_length(hole.tail, system),
-        ring_place(hole),
+def _hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
+    wanted = nearest_hole(pattern.fit, pattern.spec.fingers)
+    given = round(wanted.fingers) == pattern.spec.fingers
+    return tuple(
+        HoleRow(
+            hole.number,
+            hole.target,
+            hole is wanted and given,
+            show_both(hole.inside_girth, system),
+            show_length(hole.ease, system),
+            fingers_in_words(hole.fingers),
+            show_length(hole.tail, system),
+            ring_place(hole),
+        )
+        for hole in pattern.fit.holes
     )
 
 

@@ -58,10 +58,14 @@ class Says:
 
 @dataclass(frozen=True, slots=True)
 class HoleRow:
-    """One row of the fit table, already in words: numbers are shown in the person's own system."""
+    """One row of the fit table, already in words: numbers are shown in the person's own system.
+
+    `wanted` marks the one that leaves the fingers that were asked for.
+    """
 
     number: int
     target: bool
+    wanted: bool
     girth: str
     ease: str
     fingers: str
@@ -120,6 +124,7 @@ class Outcome:
     included: tuple[str, ...]
     price_rows: tuple[PriceRow, ...]
     fit_sentence: str
+    wearable: str
     holes: tuple[HoleRow, ...]
     says: tuple[Says, ...]
     parts: tuple[Row, ...]
@@ -137,9 +142,9 @@ class ConfiguratorPage:
     """The whole page; `problems` lists every field with an error, and then `outcome` is None.
 
     `problems_title` is the heading over them. When nothing but the neck is missing there is both: the error,
-    and the example with the other choices. `main` fields are asked first (neck, weight, measured, width,
-    leather, finish, style); `more` are folded away under plain headings (end, lettering, stamp, studs,
-    fastening, holes, pitch).
+    and the example with the other choices. `main` fields are asked first (neck, weight, measured, fingers,
+    coat, width, leather, finish, style); `more` are folded away under plain headings (end, lettering, stamp,
+    studs, fastening, holes, pitch).
     """
 
     shop: str

@@ -124,8 +124,28 @@ ALL = {
                 Option(
                     "tape-snug",
                     "Tape, snug",
-                    "Round the neck with nothing under the tape, not pulled. Room for two fingers is added.",
+                    "Round the neck with nothing under the tape, not pulled. Room for fingers is added.",
                 ),
+            ),
+        ),
+        Parameter(
+            "fingers",
+            "Fingers under the collar",
+            "Two is usual. Added to a tape's measure; an existing collar is copied as it is.",
+            "Fingers that go under the collar on the hole to wear. An existing collar is copied as it is.",
+            "2",
+            (Option("1", "One"), Option("2", "Two"), Option("3", "Three")),
+        ),
+        Parameter(
+            "coat",
+            "A thick coat?",
+            "If so, where did the tape lie: over it, or under it on the skin?",
+            "Whether the coat is thick, and where the tape lay on it. Nothing is added for it.",
+            "short",
+            (
+                Option("short", "No"),
+                Option("thick-over", "Over it"),
+                Option("thick-under", "Under it"),
             ),
         ),
         Parameter(
@@ -243,7 +263,7 @@ ALL = {
 }
 """Every parameter of a design, by name."""
 
-MAIN = ("neck", "weight", "measured", "width", "leather", "finish", "style")
+MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "finish", "style")
 """The fields asked first."""
 
 MORE = (

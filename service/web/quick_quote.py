@@ -45,6 +45,8 @@ from service.workshop import Workshop
 
 USUAL_DAYS: Final = 21
 """The promise that is proposed: three weeks from today. Common practice."""
+USUAL: Final = (("Fingers and coat", ("fingers", "coat")), ("Buckle", ("style",)))
+"""What a customer is asked first and a maker mostly leaves as it is, under its headings."""
 KEY: Final = re.compile(r"[A-Za-z0-9_-]{16,64}")
 """The key of a form, so that it sent twice counts once: it becomes the order's id."""
 
@@ -76,14 +78,16 @@ class QuotePage:
 
     @property
     def main(self) -> tuple[FormField, ...]:
-        """The fields that are asked at once: the buckle is usual enough to be folded away."""
-        return tuple(field for field in self.fields.main if field.name != "style")
+        """The fields that are asked at once: what is usual enough is folded away."""
+        folded = {name for _, names in USUAL for name in names}
+        return tuple(field for field in self.fields.main if field.name not in folded)
 
     @property
     def more(self) -> tuple[tuple[str, tuple[FormField, ...]], ...]:
         """The fields that are folded away under their headings."""
-        style = tuple(field for field in self.fields.main if field.name == "style")
-        return (("Buckle", style), *self.fields.more)
+        main = {field.name: field for field in self.fields.main}
+        usual = tuple((heading, tuple(main[name] for name in names)) for heading, names in USUAL)
+        return (*usual, *self.fields.more)
 
     @property
     def problems(self) -> tuple[FormField, ...]:

@@ -98,6 +98,8 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
     free: dict[str, st.SearchStrategy[Any]] = {
         "neck": st.floats(150, 915),
         "measured": st.sampled_from(["existing-collar", "tape-two-fingers", "tape-snug"]),
+        "fingers": st.sampled_from([1, 2, 3]),
+        "coat": st.sampled_from(["short", "thick-over", "thick-under"]),
         "weight": st.none() | st.floats(0.5, 130),
         "width": st.sampled_from(widths(shop)) | st.floats(15, 52),
         "style": st.sampled_from(["centre-bar", "heel-bar"]),
@@ -136,6 +138,8 @@ def typed_wishes() -> st.SearchStrategy[dict[str, str]]:
         {
             "neck": length(151, 914),
             "measured": st.sampled_from(["", "existing-collar", "tape-two-fingers", "tape-snug"]),
+            "fingers": st.sampled_from(["", "1", "2", "3"]),
+            "coat": st.sampled_from(["", "short", "thick-over", "thick-under"]),
             "weight": or_empty(st.integers(1, 120).map(lambda kg: f"{kg} kg")),
             "width": or_empty(st.sampled_from([f"{size:g} mm" for size in widths(shop)])),
             "style": st.sampled_from(["", "centre-bar", "heel-bar"]),

@@ -88,10 +88,16 @@ def test_more_ease_is_never_fewer_fingers(neck: float, eases: list[float]) -> No
     assert less >= 0 or eases[0] < 0
 
 
-@given(st.floats(115, 950), st.sampled_from([1, 2, 3]))
+@given(st.floats(116, 950), st.sampled_from([1, 2, 3]))
 def test_the_neck_inside_a_girth_has_room_for_the_fingers_again(girth: float, fingers: int) -> None:
     neck = neck_inside(girth, fingers)
     assert neck + block_ease(neck, 18.0 * fingers) == pytest.approx(girth, abs=1e-6)
+
+
+def test_a_girth_too_small_for_the_fingers_alone_leaves_no_neck() -> None:
+    # A string round a block of 54 by 15 mm that stands on a point: 54 + 2 hypot(27, 15) = 115.8 mm.
+    assert neck_inside(115.7, 3) == 0
+    assert 0 < neck_inside(116, 3) < 5
 
 
 # The bend. F = G + pi t + q, q = pi (d + t) / 4.

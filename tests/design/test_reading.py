@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from service.design import PARAMETERS, Collar, make_pattern, read_collar, with_unit
 from service.design.reading import READERS, UNITS, read_parameter
-from service.design.spec import NECK_MAX, NECK_MIN, Measured
+from service.design.spec import NECK_MAX, NECK_MIN, Coat, Fingers, Measured
 from service.errors import DesignError, DesignRefused
 from service.geometry import End
 from service.typed import read_length
@@ -40,6 +40,8 @@ def test_only_a_neck_is_needed() -> None:
         "schema_version": 1,
         "neck": 482.6,
         "measured": "existing-collar",
+        "fingers": 2,
+        "coat": "short",
         "weight": None,
         "width": 25.4,
         "style": "centre-bar",
@@ -196,6 +198,8 @@ def test_a_neck_no_dog_has_asks_whether_another_unit_was_meant(typed: str, meant
     ("name", "options"),
     [
         ("measured", get_args(Measured)),
+        ("fingers", tuple(map(str, get_args(Fingers)))),
+        ("coat", get_args(Coat)),
         ("style", get_args(Style)),
         ("end", get_args(End)),
         ("fastening", get_args(Fastening)),
@@ -209,7 +213,7 @@ def test_a_choice_that_is_none_lists_those_there_are(name: str, options: tuple[s
     assert [way.value for way in problem.would_work] == list(options)
     assert all(option in str(problem.message) for option in options)
     for option in options:
-        assert getattr(read(**{name: option}), name) == option
+        assert str(getattr(read(**{name: option}), name)) == option
 
 
 @pytest.mark.parametrize(

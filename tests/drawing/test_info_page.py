@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from service.design import Pattern
+from service.design import Pattern, wearable_sentence
 from service.drawing.info_page import Heading, Tiling, info_pages
 from service.drawing.pattern_sheet import bench_sheet
 from service.drawing.sheet import Block, Box, Path, Text
@@ -92,6 +92,12 @@ def test_only_what_is_cut_into_tiles_says_how_to_join_them() -> None:
     )
     assert "tape it down" in tiled
     assert "tape it down" not in whole
+
+
+def test_the_necks_it_can_be_worn_on_are_said() -> None:
+    design = pattern(measured="tape-snug", fingers="3")
+    said = " ".join(text.text for page in pages(design, heading(), "a4") for text in texts(page))
+    assert " ".join(str(wearable_sentence(design.spec, design.fit)).split()) in said
 
 
 def test_warnings_and_advice_are_said_and_notes_are_not() -> None:

@@ -26,6 +26,8 @@ def collars(draw: st.DrawFn) -> Collar:
     return Collar(
         neck=draw(hundredths),
         measured=draw(st.sampled_from(["existing-collar", "tape-two-fingers", "tape-snug"])),
+        fingers=draw(st.sampled_from([1, 2, 3])),
+        coat=draw(st.sampled_from(["short", "thick-over", "thick-under"])),
         weight=draw(st.sampled_from([None, 4.0, 30.0])),
         width=buckle.width + draw(st.sampled_from([0.0, 0.4])),
         style=buckle.style,

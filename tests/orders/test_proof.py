@@ -89,7 +89,15 @@ def test_choices_are_said_in_words() -> None:
         "End": "English point",
         "Held by": "rivets",
         "Holes": "6",
+        "Room": "as on the collar that was measured",
     }
+
+
+def test_fingers_and_coat_are_said_with_what_to_heed() -> None:
+    shown = body(measured="tape-snug", fingers="3", coat="thick-over")
+    assert shown.measures[0].how == "snug tape, over a thick coat"
+    assert {row.name: row.value for row in shown.choices}["Room"] == "three fingers"
+    assert any("clipped, wet or moulted" in text for text in shown.remarks)
 
 
 @pytest.mark.parametrize("lettering", ["REX", "A 1", ""])

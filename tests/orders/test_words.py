@@ -14,7 +14,7 @@ from service.units import IN
 from tests.makers import workshop
 
 
-@pytest.mark.parametrize("field", ["style", "end", "fastening", "measured"])
+@pytest.mark.parametrize("field", ["style", "end", "fastening", "measured", "fingers", "coat"])
 def test_a_choice_is_called_what_the_form_calls_it(field: str) -> None:
     with pytest.raises(DesignRefused) as refused:
         read_collar({"neck": "19 in", field: "?"}, workshop())

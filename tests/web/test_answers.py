@@ -7,9 +7,10 @@ import pytest
 from pydantic import TypeAdapter
 
 from service.design import make_pattern
+from service.design.fit import block_ease
 from service.pricing import estimate
 from service.web.answers import DesignAnswer, design_json
-from tests.makers import collar, pattern, workshop
+from tests.makers import collar, pattern, workshop, workshop_with
 
 WISHES: list[dict[str, str]] = [
     {},
@@ -71,6 +72,18 @@ def test_holes_are_numbered_from_the_buckle_and_the_second_is_the_target() -> No
     girths = [hole["inside_girth"] for hole in fit["holes"]]
     assert girths == sorted(girths)
     assert fit["holes"][1]["flat"] == fit["flat"] == 482.6
+
+
+def test_the_necks_it_fits_and_the_take_up_are_told() -> None:
+    fit = answer(measured="tape-snug", fingers="3")["fit"]
+    for neck, hole in ((fit["neck_least"], fit["holes"][0]), (fit["neck_most"], fit["holes"][-1])):
+        assert neck + block_ease(neck, 3 * 18) == pytest.approx(hole["inside_girth"], abs=1e-5)
+    # pi (4 + 3) / 4: a quarter turn round a bar of 4 mm of leather 3 mm thick.
+    assert (fit["take_up"], fit["take_up_from"]) == (pytest.approx(5.497787, abs=1e-6), "derived")
+    shop = workshop_with(buckles=tuple(row.model_copy(update={"take_up": 7.5}) for row in workshop().buckles))
+    own = make_pattern(collar(), shop)
+    told = json.loads(design_json(own, estimate(own, shop), "imperial"))["fit"]
+    assert (told["take_up"], told["take_up_from"]) == (7.5, "measured")
 
 
 def test_numbers_are_the_engines_but_for_noise() -> None:

@@ -80,6 +80,26 @@ def test_the_fit_table_has_a_row_for_each_hole_and_marks_the_one_to_wear() -> No
     assert (rows[0].fingers, rows[1].fingers, rows[5].fingers) == ("too tight", "about 2", "4 or more")
 
 
+@pytest.mark.parametrize(
+    ("typed", "marked"),
+    [
+        ({}, [2]),
+        ({"measured": "tape-snug", "fingers": "3"}, [2]),
+        ({"fingers": "3", "pitch": "8 mm", "holes": "6"}, [3]),
+        ({"fingers": "1"}, []),  # a copied collar with holes 1 in apart has none with one finger
+    ],
+)
+def test_the_fit_table_marks_the_hole_with_the_fingers_wanted(
+    typed: dict[str, str], marked: list[int]
+) -> None:
+    assert [row.number for row in outcome(None, **typed).holes if row.wanted] == marked
+
+
+def test_the_necks_it_can_be_worn_on_are_said() -> None:
+    assert outcome(measured="tape-snug", fingers="1").wearable.startswith("Wearable on necks from ")
+    assert " with one finger. It lasts a growing dog until " in outcome(fingers="1").wearable
+
+
 def test_sizes_are_in_the_measures_the_neck_was_typed_in() -> None:
     assert "in" in outcome().holes[1].tail.split()
     assert "cm" in outcome(neck="48 cm").holes[1].tail.split()
