@@ -13,7 +13,7 @@ from service.design.measures import measure_findings
 from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Pattern
 from service.design.room import room_findings
 from service.design.spec import Collar
-from service.design.ways import with_ways_out
+from service.design.ways import with_cures, with_ways_out
 from service.errors import DesignError
 from service.geometry import rectangle, strap_outline
 from service.workshop import LetterStamps, Workshop
@@ -27,9 +27,10 @@ def make_pattern(spec: Collar, workshop: Workshop) -> Pattern:
     when it can't be made, naming what would work.
     """
     try:
-        return _pattern(spec, workshop)
+        pattern = _pattern(spec, workshop)
     except DesignError as problem:
         raise with_ways_out(problem, spec, workshop, _pattern) from problem
+    return with_cures(pattern, workshop, _pattern)
 
 
 def try_pattern(spec: Collar, workshop: Workshop) -> tuple[Pattern | None, tuple[DesignError, ...]]:

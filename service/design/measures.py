@@ -1,5 +1,6 @@
 """The measure itself: whether the neck suits the dog, and whether the tape is good enough for the holes."""
 
+from service.design.fit import neck_inside
 from service.design.pattern import Finding, Fit
 from service.design.spec import NECK_MAX, NECK_MIN, Collar
 from service.errors import Suggestion
@@ -9,6 +10,10 @@ from service.units import IN
 NECK_LOW, NECK_HIGH = 11.7, 16.6
 """Neck girth [cm] per cube root of weight [kg]: the range most dogs fall in. Derived, weak: it only asks."""
 CM = 10.0
+TYPING = 1e-3
+"""A number nearer than this to a round one is that one: what is left is the conversion's noise."""
+NOT_TYPED = 1000
+"""Rank of a number that nobody types."""
 HALF_A_HOLE = 0.5
 """From half a hole up a wrong measure may mean the wrong hole. Common practice."""
 
@@ -46,19 +51,53 @@ def _plausibility(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
         high=Length(high),
     )
     more = spec.neck - fit.neck  # what was measured is as much more than the neck in either unit
-    cures = tuple(
-        Suggestion("neck", value, say("I meant {neck}", neck=value))
-        for value, mm in _other_units(spec.neck)
-        if low <= mm - more <= high and NECK_MIN <= mm <= NECK_MAX
-    )
+    cures = tuple(_meant(value) for value, mm in _other_units(spec.neck) if low <= mm - more <= high)
     source = "derived, weak: neck in cm is 11.7 to 16.6 times the cube root of kg"
     return (Finding("neck-for-weight", "question", text, source, "neck", cures),)
 
 
+def meant_necks(spec: Collar) -> tuple[Suggestion, ...]:
+    """Return the necks that may have been meant: the same number in the other unit, usual for the weight.
+
+    Source: derived. Worked: 160 mm is 16 cm, so perhaps 16 in was meant; with a weight of 1 kg it wasn't.
+    """
+    return tuple(_meant(value) for value, mm in _other_units(spec.neck) if is_usual(spec, mm))
+
+
+def is_usual(spec: Collar, neck: float) -> bool:
+    """Tell whether a neck [mm], measured as in this wish, is usual for its weight; without one every neck is.
+
+    Source: `usual_neck`; what leather and buckle take up is too little to matter here. Worked: 406 mm on
+    27 kg is usual, 160 mm is not.
+    """
+    if spec.weight is None:
+        return True
+    low, high = usual_neck(spec.weight)
+    return low <= (neck if spec.measured == "tape-snug" else neck_inside(neck)) <= high
+
+
+def _meant(neck: str) -> Suggestion:
+    return Suggestion("neck", neck, say("I meant {neck}", neck=neck))
+
+
 def _other_units(neck: float) -> tuple[tuple[str, float], ...]:
-    """The same number typed in the other unit: the commonest expensive mistake."""
-    inches, centimetres = round(neck / IN, 2), round(neck / CM, 2)
-    return (f"{inches:g} cm", inches * CM), (f"{centimetres:g} in", centimetres * IN)
+    """The same number typed in the other unit, as far as that is a neck: the commonest expensive mistake.
+
+    Of inches and centimetres only the rounder number was typed: 160 mm were 16 cm and not 6.299 in.
+    """
+    sizes = (neck / IN, 16, CM, "cm"), (neck / CM, 10, IN, "in")
+    ranked = [(_roundness(number, finest), number, unit, name) for number, finest, unit, name in sizes]
+    roundest = min(rank for rank, *_ in ranked)
+    return tuple(
+        (f"{number:.6g} {name}", number * unit)
+        for rank, number, unit, name in ranked
+        if rank == roundest < NOT_TYPED and NECK_MIN <= number * unit <= NECK_MAX
+    )
+
+
+def _roundness(number: float, finest: int) -> int:
+    """Into how many parts a whole is divided to make a number: 1 for 16, 2 for 16 1/2; at most the finest."""
+    return next((n for n in (1, 2, 4, finest) if abs(number * n - round(number * n)) < TYPING), NOT_TYPED)
 
 
 def _uncertainty(fit: Fit, pitch: float) -> Finding:

@@ -5,6 +5,7 @@ from typing import Any, get_args
 
 from service.design.decoration import unstampable
 from service.design.hardware import hardware_fits, missing, widths
+from service.design.shortest import shortest_neck
 from service.design.spec import (
     HOLES_MAX,
     HOLES_MIN,
@@ -29,7 +30,7 @@ from service.geometry import End
 from service.saying import Either, Exact, Length, Limit, Listed, Message, in_turn, named, say
 from service.text import clean_line
 from service.typed import EXAMPLES as USUAL_EXAMPLES
-from service.typed import read_length, read_mass
+from service.typed import Reading, read_length, read_mass
 from service.workshop import Fastening, Style, Workshop
 
 PARAMETERS = tuple(name for name in Collar.model_fields if name != "schema_version")
@@ -79,7 +80,8 @@ def read_collar(typed: Mapping[str, str], workshop: Workshop) -> Collar:
     if problems:
         # Refused anyway: then what no stamp can write is named at once, and not after the rest is right.
         lacking = unstampable(values.get("lettering", ""), workshop)
-        raise DesignRefused((*problems, *([lacking] if lacking else [])))
+        found = (_here(problem, values, workshop) for problem in problems)
+        raise DesignRefused((*found, *([lacking] if lacking else [])))
     values.setdefault("leather", workshop.leathers[0].code)
     return _with_finish(values, workshop)
 
@@ -155,17 +157,38 @@ def _neck(text: str, workshop: Workshop) -> float:
     reading = read_length(text, assume=_unit("neck", workshop))
     if NECK_MIN <= reading.value <= NECK_MAX:
         return reading.value
-    message = say(
-        "{neck} is outside what a collar is made for, {low} to {high}.",
-        neck=Length(reading.value),
-        low=Limit(NECK_MIN, "least", alone=True),
-        high=Limit(NECK_MAX, "most", alone=True),
-    )
-    meant = _same_number(reading.unit, reading.value)
-    if meant:
-        message = in_turn(message, say("Did you mean {neck}?", neck=meant[0]))
-    ways = tuple(Suggestion("neck", value, say("I meant {neck}", neck=value)) for value in meant)
-    raise DesignError(field="neck", message=message, would_work=ways)
+    raise NeckOutside(reading, NECK_MIN)
+
+
+class NeckOutside(DesignError):
+    """A neck shorter or longer than a collar is made for: `reading` of it, and the `least` that is [mm]."""
+
+    def __init__(self, reading: Reading, least: float) -> None:
+        self.reading = reading
+        said = [
+            say(
+                "{neck} is outside what a collar is made for here, {low} to {high}.",
+                neck=Length(reading.value),
+                low=Limit(least, "least", alone=True),
+                high=Limit(NECK_MAX, "most", alone=True),
+            )
+        ]
+        if reading.value < least > NECK_MIN:
+            said.append(say("The buckle's end and the ring's tab take that much room."))
+        meant = _same_number(reading.unit, reading.value)
+        if meant:
+            said.append(say("Did you mean {neck}?", neck=meant[0]))
+        ways = tuple(Suggestion("neck", value, say("I meant {neck}", neck=value)) for value in meant)
+        super().__init__(field="neck", message=in_turn(*said), would_work=ways)
+
+
+def _here(problem: DesignError, values: Mapping[str, Any], workshop: Workshop) -> DesignError:
+    """A problem as it is in this workshop: the least neck is what its hardware leaves room for."""
+    if not isinstance(problem, NeckOutside):
+        return problem
+    usual = {"leather": workshop.leathers[0].code, "finish": workshop.finishes[0].code}
+    shortest = shortest_neck(Collar(**{**usual, **values, "neck": NECK_MIN}), workshop)
+    return problem if shortest is None else NeckOutside(problem.reading, shortest.neck)
 
 
 def _same_number(unit: str, value: float) -> tuple[str, ...]:

@@ -1,17 +1,22 @@
 """Ways out of a wish that can't be made: each one has been tried before it is suggested."""
 
 from collections.abc import Callable, Iterator
-from typing import Any, get_args
+from dataclasses import replace
+from typing import get_args
 
 from service.design.hardware import widths
+from service.design.layout import AUTO_PITCHES, TAIL, TAIL_CLEAR
+from service.design.measures import is_usual, meant_necks
+from service.design.pattern import Pattern
 from service.design.reading import CHOICE_NAMES, read_parameter
-from service.design.spec import Collar
-from service.errors import DesignError, GirthwrightError, Suggestion
+from service.design.shortest import shortest_neck
+from service.design.spec import HOLES_MIN, PITCH_MIN, Collar
+from service.errors import DesignError, Suggestion
 from service.geometry import End
-from service.saying import Length, named, say
+from service.saying import Length, Limit, Listed, Message, in_turn, named, say
 from service.workshop import Fastening, Style, Workshop
 
-Make = Callable[[Collar, Workshop], Any]
+Make = Callable[[Collar, Workshop], Pattern]
 SAME_WIDTH = 1.0
 """Widths nearer than this [mm] take the same strap."""
 MOST = 3
@@ -21,33 +26,139 @@ MOST = 3
 def with_ways_out(problem: DesignError, spec: Collar, workshop: Workshop, make: Make) -> DesignError:
     """Return the problem with only those suggestions that `make` succeeds with.
 
-    When none of its own is left, every other single choice is tried. Its field is then the one to change
-    first. Source: derived. Worked: a neck too short for a strap 1 in wide suggests the widths that it is
-    long enough for.
+    When the neck may be the mistake, the same number in the other unit comes first. When none of its own is
+    left, every other single choice is tried. Its field is then the one to change first. Source: derived.
+    Worked: a neck too short for a strap 1 in wide suggests the widths that it is long enough for.
     """
 
     def works(way: Suggestion) -> bool:
-        try:
-            value = read_parameter(way.field, way.value, workshop)
-            make(spec.model_copy(update={way.field: value}), workshop)
-        except GirthwrightError:
-            return False
-        return True
+        return _made_with(way, spec, workshop, make) is not None
 
+    doubtful = problem.field == "neck" or not is_usual(spec, spec.neck)
+    meant = [way for way in meant_necks(spec) if works(way)] if doubtful else []
     ways = [way for way in problem.would_work if works(way)]
     for way in () if ways else _other_choices(spec, workshop):
         if sum(way.field == found.field for found in ways) < MOST and works(way):
             ways.append(way)
+    message = problem.message
+    if problem.field == "neck" and not ways:
+        message = in_turn(message, *_how_short(spec, workshop))
+    ways = [*meant, *ways]
     fields = [way.field for way in ways] or [problem.field]
     field = problem.field if problem.field in fields else fields[0]
-    return type(problem)(field=field, message=problem.message, would_work=tuple(ways))
+    return type(problem)(field=field, message=message, would_work=tuple(ways))
+
+
+def with_cures(pattern: Pattern, workshop: Workshop, make: Make) -> Pattern:
+    """Return the pattern with a warning of its tail that names what would do, each tried with `make`.
+
+    Source: derived. Worked: six holes an inch apart on a neck of 14 in: five holes, or 3/4 in apart.
+    """
+    if _clear(pattern):
+        return pattern
+    ways = tuple(_tail_cures(pattern, workshop, make))
+    if ways:
+        cure = say("Any one of these clears it: {ways}.", ways=Listed(tuple(way.text for way in ways)))
+    else:
+        cure = _few_and_close(pattern, workshop, make)
+    findings = (
+        replace(one, text=in_turn(one.text, cure), suggestions=ways) if one.code == TAIL else one
+        for one in pattern.findings
+    )
+    return replace(pattern, findings=tuple(findings))
+
+
+def _tail_cures(pattern: Pattern, workshop: Workshop, make: Make) -> Iterator[Suggestion]:
+    """Of each kind of change the first that leaves the tail clear of the ring tab."""
+
+    def clears(way: Suggestion) -> bool:
+        return _clear(_made_with(way, pattern.spec, workshop, make))
+
+    for ways in (_forced(pattern.spec), _fewer(pattern), _closer(pattern), _narrower(pattern.spec, workshop)):
+        found = next(filter(clears, ways), None)
+        if found:
+            yield found
+
+
+def _few_and_close(pattern: Pattern, workshop: Workshop, make: Make) -> Message:
+    """What clears the tail where no single change does."""
+    few = pattern.spec.model_copy(update={"holes": HOLES_MIN, "pitch": _fitting_pitch(pattern, HOLES_MIN)})
+    if few.pitch and _clear(_made(few, workshop, make)):
+        pitch = Length(few.pitch)
+        return say("{count} holes {pitch} apart would clear it.", count=HOLES_MIN, pitch=pitch)
+    return say("It takes fewer holes, closer together, on a narrower strap.")
+
+
+def _fitting_pitch(pattern: Pattern, holes: int) -> float | None:
+    """The widest pitch in whole mm that so many holes can have with the tail clear of the ring tab."""
+    layout = pattern.layout
+    room = layout.ring - layout.tab_half - TAIL_CLEAR - layout.fold - layout.tip
+    pitch = float(room // (holes - 1))
+    return pitch if pitch >= PITCH_MIN else None
+
+
+def _forced(spec: Collar) -> Iterator[Suggestion]:
+    if spec.holes is not None:
+        yield Suggestion("holes", "auto", say("holes on auto"))
+    if spec.pitch is not None:
+        yield Suggestion("pitch", "auto", say("pitch on auto"))
+
+
+def _fewer(pattern: Pattern) -> Iterator[Suggestion]:
+    for count in range(len(pattern.layout.holes) - 1, HOLES_MIN - 1, -1):
+        yield Suggestion("holes", str(count), say("{count} holes", count=count))
+
+
+def _closer(pattern: Pattern) -> Iterator[Suggestion]:
+    layout = pattern.layout
+    for pitch in (*AUTO_PITCHES, _fitting_pitch(pattern, len(layout.holes))):
+        if pitch and pitch < layout.pitch:
+            yield Suggestion("pitch", f"{pitch:g} mm", say("a pitch of {pitch}", pitch=Length(pitch)))
+
+
+def _narrower(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
+    for size in reversed(widths(workshop)):
+        if size <= spec.width - SAME_WIDTH:
+            yield _width(size)
+
+
+def _made_with(way: Suggestion, spec: Collar, workshop: Workshop, make: Make) -> Pattern | None:
+    value = read_parameter(way.field, way.value, workshop)
+    return _made(spec.model_copy(update={way.field: value}), workshop, make)
+
+
+def _made(spec: Collar, workshop: Workshop, make: Make) -> Pattern | None:
+    try:
+        return make(spec, workshop)
+    except DesignError:
+        return None
+
+
+def _clear(pattern: Pattern | None) -> bool:
+    return pattern is not None and TAIL not in [finding.code for finding in pattern.findings]
+
+
+def _how_short(spec: Collar, workshop: Workshop) -> Iterator[Message]:
+    """The shortest neck that there is hardware for, and why."""
+    shortest = shortest_neck(spec, workshop)
+    if shortest is not None:
+        yield say(
+            "The shortest neck that this workshop has hardware for, measured this way, is {neck}, on a strap"
+            " {width} wide: the buckle's end and the ring's tab take that much room.",
+            neck=Limit(shortest.neck, "least"),
+            width=Length(shortest.width),
+        )
+
+
+def _width(size: float) -> Suggestion:
+    return Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size)))
 
 
 def _other_choices(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
     """Every other choice that can be made with one change, nearest widths first."""
     for size in sorted(widths(workshop), key=lambda size: abs(size - spec.width)):
         if abs(size - spec.width) >= SAME_WIDTH:
-            yield Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size)))
+            yield _width(size)
     for field, options in (("fastening", Fastening), ("style", Style), ("end", End)):
         for option in get_args(options):
             if option != getattr(spec, field):

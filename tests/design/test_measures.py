@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.design import read_collar
-from service.design.measures import usual_neck
-from tests.design.makers import IN, codes, demo, made, text_of, typed
+from service.design.measures import meant_necks, usual_neck
+from tests.design.makers import IN, codes, collar, demo, made, text_of, typed
 
 QUESTION = "neck-for-weight"
 
@@ -47,6 +47,22 @@ def test_inches_typed_as_centimetres_are_found_out() -> None:
     pattern = typed(neck="17 cm", weight="60 lb", measured="tape-snug")
     (finding,) = [finding for finding in pattern.findings if finding.code == QUESTION]
     assert [(way.field, way.value) for way in finding.suggestions] == [("neck", "17 in")]
+
+
+@pytest.mark.parametrize(
+    ("neck", "meant"),
+    [
+        (160, ["16 in"]),
+        (165, ["16.5 in"]),
+        (163, ["16.3 in"]),
+        (203.2, []),  # 8 in: 8 cm is no neck, and nobody types 20.32 cm
+        (381, ["15 cm"]),  # 15 in; 38.1 cm is a neck too, and rarer to type
+        (419.1, ["16.5 cm"]),
+        (412.37, []),
+    ],
+)
+def test_the_number_is_taken_as_it_was_likely_typed(neck: float, meant: list[str]) -> None:
+    assert [way.value for way in meant_necks(collar(neck=neck))] == meant
 
 
 @given(st.floats(170, 900), st.floats(1, 120))

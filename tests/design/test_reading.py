@@ -171,7 +171,7 @@ def test_limits_that_are_named_are_inside_the_limits(name: str, least: float, mo
         assert name in problems(**{name: f"{value:g} {unit}"})
     said = str(problems(**{name: "500 in" if unit == "mm" else "999 lb"})[name].message)
     if name in {"neck", "pitch", "studs"}:
-        span = said.rsplit("what a collar is made for, ", maxsplit=1)[-1].rsplit("outside ", maxsplit=1)[-1]
+        span = said.partition("outside ")[2].removeprefix("what a collar is made for here, ")
         low, high = span.split(" to ")
         for end in (low.split(" (")[0], re.split(r" \(|[.;]", high)[0]):
             assert getattr(read(**{name: end}), name) == read_length(end).value

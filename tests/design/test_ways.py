@@ -2,8 +2,11 @@
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from service.design import make_pattern, read_collar
+from service.design.layout import TAIL
+from service.design.pattern import Finding
 from service.design.ways import MOST
 from service.errors import DesignError, DesignRefused
 from tests.design.makers import demo, typed_wishes
@@ -45,6 +48,7 @@ def test_every_way_out_leads_to_a_design_that_can_be_made(typed: dict[str, str])
         ),
         # Nothing that can be chosen helps: then it is the neck that should be looked at.
         ({"neck": "6 in"}, "neck", []),
+        ({"neck": "16 cm"}, "neck", []),
     ],
 )
 def test_the_nearest_ways_out_come_first(typed: dict[str, str], field: str, ways: list[str]) -> None:
@@ -54,6 +58,74 @@ def test_the_nearest_ways_out_come_first(typed: dict[str, str], field: str, ways
     values = [way.value for way in problem.would_work if way.field == "width"]
     assert values == ways
     assert len(values) <= MOST
+
+
+@pytest.mark.parametrize(
+    ("typed", "necks"),
+    [
+        ({"neck": "16 cm"}, ["16 in"]),
+        ({"neck": "16 cm", "weight": "60 lb"}, ["16 in"]),
+        ({"neck": "160 mm"}, ["16 in"]),
+        ({"neck": "16.5 cm", "width": "2 in"}, ["16.5 in"]),
+        ({"neck": "16 cm", "weight": "1 kg"}, []),  # a neck of 16 in is none for a dog as small as that
+        ({"neck": "6 1/4 in"}, []),  # 6.25 cm is no neck
+        # The lettering doesn't fit, and that the dog is so heavy says why.
+        ({"neck": "20 cm", "weight": "40 kg", "lettering": "BISCUIT 0199"}, ["20 in"]),
+        ({"neck": "20 cm", "weight": "4 kg", "lettering": "BISCUIT 0199"}, []),
+    ],
+    ids=str,
+)
+def test_the_same_number_in_the_other_unit_comes_first_where_the_neck_may_be_wrong(
+    typed: dict[str, str], necks: list[str]
+) -> None:
+    problem = refused(typed)
+    assert problem is not None
+    assert [way.value for way in problem.would_work if way.field == "neck"] == necks
+    assert [way.value for way in problem.would_work[: len(necks)]] == necks
+
+
+# A tail that reaches the ring tab.
+
+
+def tail_warnings(typed: dict[str, str]) -> list[Finding]:
+    pattern = make_pattern(read_collar(typed, demo()), demo())
+    return [finding for finding in pattern.findings if finding.code == TAIL]
+
+
+@settings(max_examples=200)
+@given(typed_wishes(), st.floats(165, 420))
+def test_what_would_clear_the_tail_of_the_ring_tab_does(typed: dict[str, str], neck: float) -> None:
+    typed |= {"neck": f"{neck:.1f} mm"}
+    if refused(typed) is not None:
+        return
+    for warning in tail_warnings(typed):
+        for way in warning.suggestions:
+            assert str(way.text) in str(warning.text)
+            assert tail_warnings(typed | {way.field: way.value}) == []
+        if not warning.suggestions:
+            assert "would clear it" in str(warning.text) or "narrower strap" in str(warning.text)
+
+
+@pytest.mark.parametrize(
+    ("typed", "ways"),
+    [
+        # 7 in less half a tab, 10 mm and a tip of 4 in leave 45.5 mm: three pitches of 12.7, four of 11.
+        ({"neck": "14 in", "width": "2 in"}, [("holes", "4"), ("pitch", "11 mm"), ("width", "40 mm")]),
+        ({"neck": "16 in", "holes": "12"}, [("holes", "auto"), ("holes", "10"), ("pitch", "11 mm")]),
+        ({"neck": "19 in", "pitch": "60 mm"}, [("pitch", "auto")]),
+    ],
+)
+def test_one_of_each_kind_of_change_is_named(typed: dict[str, str], ways: list[tuple[str, str]]) -> None:
+    (warning,) = tail_warnings(typed)
+    assert [(way.field, way.value) for way in warning.suggestions][: len(ways)] == ways
+
+
+def test_where_no_single_change_clears_the_tail_two_together_are_named_and_do() -> None:
+    typed = {"neck": "165 mm", "width": "5/8 in"}
+    (warning,) = tail_warnings(typed)
+    assert warning.suggestions == ()
+    assert warning.text.said("metric").endswith("3 holes 10 mm (3/8 in) apart would clear it.")
+    assert tail_warnings(typed | {"holes": "3", "pitch": "10 mm"}) == []
 
 
 @pytest.mark.parametrize(
