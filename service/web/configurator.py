@@ -206,16 +206,15 @@ def _downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, 
     papers = (
         sorted(PAPERS, key=["letter", "a4", "roll"].index) if workshop.region in LETTER_PAPER else [*PAPERS]
     )
+    query = address("", link)
+    sheets = f"/pattern.pdf{query}{'&' if query else '?'}paper="
     return (
-        *(
-            (PAPERS[paper][0], address("/pattern.pdf", link, paper=paper), PAPERS[paper][1])
-            for paper in papers
-        ),
+        *((PAPERS[paper][0], sheets + paper, PAPERS[paper][1]) for paper in papers),
         (
             "Pattern as a drawing (SVG)",
-            address("/pattern.svg", link),
+            f"/pattern.svg{query}",
             "full scale, for a vector editor or a cutter",
         ),
-        ("Picture of the collar (SVG)", address("/preview.svg", link), "to show around"),
-        ("All numbers (JSON)", address("/design.json", link), "every length in millimetres"),
+        ("Picture of the collar (SVG)", f"/preview.svg{query}", "to show around"),
+        ("All numbers (JSON)", f"/design.json{query}", "every length in millimetres"),
     )

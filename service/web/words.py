@@ -102,7 +102,7 @@ def _locale(region: str) -> Locale:
         return Locale.parse("en")
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16_384)
 def money(amount: Decimal, currency: str, region: str) -> str:
     """An amount as it is written in English in a country [ISO 3166]: "$45.30"."""
     return format_currency(amount, currency, locale=_locale(region))

@@ -90,9 +90,15 @@ def test_axe_finds_nothing(visit: Visitor, state: str, script: bool) -> None:  #
     assert violations(page, COLOURS) == []
 
 
-def test_axe_finds_nothing_while_the_last_drawing_stands_in(visit: Visitor) -> None:
+@pytest.mark.parametrize(
+    "wrong", [{"neck": "sixteen"}, {"neck": "42", "weight": "fat", "holes": "99", "lettering": "É"}]
+)
+def test_axe_finds_nothing_while_the_last_drawing_stands_in(visit: Visitor, wrong: dict[str, str]) -> None:
     page = visit(DONE)
-    page.locator("#field-neck").fill("sixteen")
+    page.evaluate(UNFOLD)
+    for name, text in wrong.items():
+        page.locator(f"#field-{name}").fill(text)
+        expect(page.locator(f"#note-{name} .wrong")).to_be_visible()
     expect(page.locator("#problems")).to_be_visible()
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)

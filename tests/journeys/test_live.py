@@ -219,6 +219,16 @@ def test_nothing_moves_while_someone_types(visit: Visitor) -> None:
     assert sum(page.evaluate("window.shifts")) < 0.01
 
 
+def test_a_refusal_with_a_way_out_moves_only_what_is_below_it_and_little(visit: Visitor) -> None:
+    page = visit()
+    before = page.locator("#field-neck").bounding_box()
+    type_neck(page, "42")
+    expect(page.locator("#note-neck .fixes a")).to_be_visible()
+    page.wait_for_timeout(300)
+    assert page.locator("#field-neck").bounding_box() == before
+    assert sum(page.evaluate("window.shifts")) < 0.05
+
+
 def test_a_shift_would_be_noticed(visit: Visitor) -> None:
     page = visit()
     page.evaluate("document.querySelector('.stage').before('One line')")

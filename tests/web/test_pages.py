@@ -1,4 +1,5 @@
 import re
+from pathlib import Path
 
 import pytest
 from jinja2 import UndefinedError, meta
@@ -62,3 +63,11 @@ def test_what_a_macro_made_once_is_shown_again_for_the_same_values_only() -> Non
     asked = iter("12")
     shown = page.render(texts=["<a>", "c", "<a>"], asked=lambda: next(asked))
     assert shown == "<b>&lt;a&gt;1</b><b>c2</b><b>&lt;a&gt;1</b>"
+
+
+def test_what_a_template_includes_is_put_in_its_place(tmp_path: Path) -> None:
+    (tmp_path / "outer.html").write_text('<ul>\n  {% include "inner.html" %}\n</ul>\n')
+    (tmp_path / "inner.html").write_text('<li>{{ word }}</li>\n{% include "last.html" %}\n')
+    (tmp_path / "last.html").write_text("<li>{{ word|upper }}</li>\n")
+    made = environment(tmp_path, ROOT / "static").get_template("outer.html").render(word="<a>")
+    assert "".join(made.split()) == "<ul><li>&lt;a&gt;</li><li>&lt;A&gt;</li></ul>"
