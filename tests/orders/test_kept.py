@@ -1,6 +1,7 @@
 """A stored design keeps the rows it was made from, no others, and is the same from them."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -12,6 +13,7 @@ from service.design import Collar, Pattern, make_pattern
 from service.errors import DesignError
 from service.orders import kept_rows
 from service.pricing import estimate
+from service.saying import say
 from service.workshop import Workshop
 from tests.makers import pattern, workshop, workshop_with
 from tests.orders.makers import RICH
@@ -57,6 +59,13 @@ def made(spec: Collar, rows: Workshop) -> Pattern:
         reject()
 
 
+def settled(pattern: Pattern) -> Pattern:
+    """A pattern without the other widths that could be offered: kept rows hold the one that was taken."""
+    tails = (one for one in pattern.findings if one.code == "tail")
+    findings = tuple(replace(one, text=say(""), suggestions=()) for one in tails)
+    return replace(pattern, findings=(*(one for one in pattern.findings if one.code != "tail"), *findings))
+
+
 @settings(max_examples=300, deadline=None)
 @given(spec=collars())
 def test_a_design_is_the_same_from_its_own_rows_as_from_the_whole_workshop(spec: Collar) -> None:
@@ -64,7 +73,7 @@ def test_a_design_is_the_same_from_its_own_rows_as_from_the_whole_workshop(spec:
     stored = kept_rows(whole, workshop()).model_dump_json()
     kept = Workshop.model_validate_json(stored)
     again = make_pattern(Collar.model_validate_json(spec.model_dump_json()), kept)
-    assert again == whole
+    assert settled(again) == settled(whole)
     assert estimate(again, kept) == estimate(whole, workshop())
 
 
@@ -73,7 +82,7 @@ def test_a_design_is_the_same_from_its_own_rows_as_from_the_whole_workshop(spec:
 def test_it_is_so_in_whatever_order_the_workshop_lists_its_rows(spec: Collar, rows: Workshop) -> None:
     whole = made(spec, rows)
     kept = kept_rows(whole, rows)
-    assert make_pattern(spec, kept) == whole
+    assert settled(make_pattern(spec, kept)) == settled(whole)
     assert estimate(whole, kept) == estimate(whole, rows)
 
 
@@ -87,7 +96,7 @@ def test_no_row_that_is_kept_could_be_left_out(spec: Collar) -> None:
             again: Pattern | None = make_pattern(spec, Workshop.model_validate(fewer.model_dump()))
         except (DesignError, ValidationError):
             again = None
-        assert again is None or again != whole
+        assert again is None or settled(again) != settled(whole)
 
 
 def one_row_fewer(rows: Workshop) -> Iterator[Workshop]:
