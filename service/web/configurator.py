@@ -115,7 +115,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
     spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
     rows = [
         Row("Neck", show_both(spec.neck, system), str(with_coat(named(WAYS[spec.measured]), spec))),
-        Row("Room", str(room_words(spec))),
+        Row("Room", str(room_words(spec)).capitalize()),
         Row("Width", show_both(spec.width, system)),
         Row("Leather", fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
         Row("Metal", fittings.finish.name),
