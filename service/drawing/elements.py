@@ -13,19 +13,17 @@ from xml.sax.saxutils import escape
 
 from svgwrite.base import BaseElement
 from svgwrite.container import SVG, Defs, Group
-from svgwrite.gradients import LinearGradient
+from svgwrite.gradients import LinearGradient, RadialGradient
 from svgwrite.path import Path
 from svgwrite.text import Text
 
 from service.geometry import Point
 
 Attribute = str | float
+Box = tuple[float, float, float, float]
+"""A view box: left, top, width, height."""
 _GAP = "GAP"
-# Four such bends draw a circle; 0.5523 is the usual control length, off by 0.03 % of the radius.
-_BEND = 0.5523
-_OVAL = "M%.1f %.1f" + "C%.1f %.1f %.1f %.1f %.1f %.1f" * 4 + "Z"
 _POINT = "%.2f %.2f".__mod__
-_ROUGH = "%.1f %.1f".__mod__
 _DISC = "M%.2f %.2fa%.2f %.2f 0 1 0 %.2f 0a%.2f %.2f 0 1 0 -%.2f 0Z"
 
 
@@ -35,24 +33,10 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def line(points: Iterable[Point], *, closed: bool = False, rough: bool = False) -> str:
-    """Return path data for a run of points, to two decimals, or one if rough."""
-    text = "M" + " ".join(map(_ROUGH if rough else _POINT, points))
+def line(points: Iterable[Point], *, closed: bool = False) -> str:
+    """Return path data for a run of points, to two decimals."""
+    text = "M" + " ".join(map(_POINT, points))
     return text + "Z" if closed else text
-
-
-def oval(x: float, y: float, along: Point, up: Point) -> str:
-    """Return path data of an ellipse round (x, y) with two conjugate half axes: a circle seen aslant."""
-    ax, ay = along
-    ux, uy = up
-    bax, bay, bux, buy = ax * _BEND, ay * _BEND, ux * _BEND, uy * _BEND
-    return _OVAL % (
-        x + ax, y + ay,
-        x + ax + bux, y + ay + buy, x + bax + ux, y + bay + uy, x + ux, y + uy,
-        x - bax + ux, y - bay + uy, x - ax + bux, y - ay + buy, x - ax, y - ay,
-        x - ax - bux, y - ay - buy, x - bax - ux, y - bay - uy, x - ux, y - uy,
-        x + bax - ux, y + bay - uy, x + ax - bux, y + ay - buy, x + ax, y + ay,
-    )  # fmt: skip
 
 
 def disc(x: float, y: float, radius: float) -> str:
@@ -134,12 +118,36 @@ def gradient(
     return element
 
 
+def glow(ident: str, stops: Sequence[tuple[float, str, float]], focal: Point = (0.5, 0.5)) -> BaseElement:
+    """Return a radial gradient that fills whatever it paints; a stop is offset, colour, opacity."""
+    element = RadialGradient(id=ident, fx=focal[0], fy=focal[1], debug=False)
+    for offset, colour, opacity in stops:
+        element.add_stop_color(offset, colour, None if opacity == 1 else opacity)
+    return element
+
+
 def definitions(*gradients: BaseElement) -> str:
     """Return a `defs` element holding these."""
     defs = Defs(debug=False)
     for element in gradients:
         defs.add(element)
     return tostring(defs.get_xml(), encoding="unicode")
+
+
+def named(content: str, ident: str) -> str:
+    """Return elements already written that are drawn only where `placed` puts them."""
+    return f"<defs>{group(content, id=ident)}</defs>"
+
+
+def again(ident: str, **attributes: Attribute) -> str:
+    """Return an element that draws what has this name once more; what it leaves unsaid, these say."""
+    before, after = _parts(Group, tuple(attributes.items()))
+    return f'{before}<use href="#{ident}"/>{after}'
+
+
+def placed(ident: str) -> Brush:
+    """Return the brush that draws what has this name; its data is a transform."""
+    return Brush(f'<use href="#{ident}" transform="', '"/>')
 
 
 def moved(content: str, dx: float, dy: float) -> str:
@@ -151,7 +159,7 @@ def moved(content: str, dx: float, dy: float) -> str:
 class Figure:
     """A drawing not yet written: view box, elements, what it shows in words, and its class on a page."""
 
-    box: tuple[float, float, float, float]
+    box: Box
     content: str
     label: str
     kind: str

@@ -1,31 +1,30 @@
 """Where things on a strap round a neck are drawn: an eye a little above it, turned to one angle.
 
-The neck stands upright; every drawing is scaled so that the outside of the strap has a radius of 100 units. A
-place on the strap is an angle round the neck (0 at the buckle's bar, growing along the blank), a height (0 on
-the strap's middle, up) and how far it stands off the strap's outside.
+The neck stands upright; every drawing is scaled so that the outside of the strap has a radius of 1000 units.
+A unit is finer than a screen shows, so places are written as whole numbers. A place on the strap is an angle
+round the neck (0 at the buckle's bar, growing along the blank), a height (0 on the strap's middle, up) and
+how far it stands off the strap's outside.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import cos, pi, radians, sin, tau
 
-from service.drawing.elements import oval
 from service.geometry import Point
 
-RADIUS = 100.0
-TILT = radians(19)
+RADIUS = 1000.0
+TILT = radians(13)
 """How far the eye is above the strap's plane [rad]."""
 COS_TILT, SIN_TILT = cos(TILT), sin(TILT)
-BOX = (-124.0, -88.0, 248.0, 176.0)
-"""View box of a worn view."""
-LOWER = 12.0
-"""The strap's plane is drawn this much above the box's middle, so that its front sits in the centre."""
+QUARTER = pi / 2
+"""Angle from the eye [rad] at which the strap goes out of sight."""
 
 
 @dataclass(frozen=True, slots=True)
 class View:
     """An eye turned to one angle of the neck [rad]; `scale` in units per mm, `flat` the girth in mm of strap.
 
-    `width` and `thick` are the strap's, in units.
+    `width` and `thick` are the strap's and `neck` is the radius of the neck inside it, in units.
     """
 
     turned: float
@@ -33,6 +32,7 @@ class View:
     flat: float
     width: float
     thick: float
+    neck: float
 
     def angle(self, x: float) -> float:
         """Return the angle [rad] from the eye to a place x [mm] past the buckle's bar, between -pi and pi."""
@@ -41,12 +41,13 @@ class View:
     def at(self, angle: float, height: float, off: float = 0.0) -> Point:
         """Return where a place is drawn: angle from the eye [rad], height, distance off the strap."""
         radius = RADIUS + off
-        return radius * sin(angle), radius * cos(angle) * SIN_TILT - height * COS_TILT - LOWER
+        return radius * sin(angle), radius * cos(angle) * SIN_TILT - height * COS_TILT
 
-    def round_at(self, angle: float, height: float, radius: float, off: float = 0.0) -> str:
-        """Return path data of a circle lying on the strap."""
+    def lying(self, angle: float, height: float, size: float, off: float = 0.0) -> str:
+        """Return the transform of something drawn face on, `size` times as large and lying on the strap."""
         x, y = self.at(angle, height, off)
-        return oval(x, y, (radius * cos(angle), -radius * sin(angle) * SIN_TILT), (0.0, -radius * COS_TILT))
+        along = size * cos(angle)
+        return _MATRIX % (along, -size * sin(angle) * SIN_TILT, size * COS_TILT, x, y)
 
     def along(self, angle: float, height: float, off: float, *, back: bool = False) -> str:
         """Return path data from where the pen is, round the strap to an angle [rad] ahead or back.
@@ -58,26 +59,63 @@ class View:
         return _ARC % (radius, radius * SIN_TILT, back, x, y)
 
     def strip(self, start: float, end: float, half: float, off: float) -> str:
-        """Return path data of a strip round the strap between two angles [rad], `half` its half width."""
+        """Return path data of a strip round the strap between two angles [rad], `half` its half width.
+
+        What has gone behind the neck is left out.
+        """
+        start, end = max(start, -QUARTER), min(end, QUARTER)
         (x1, y1), (x2, y2) = self.at(start, half, off), self.at(end, -half, off)
         there, back = self.along(end, half, off), self.along(start, -half, off, back=True)
-        return f"M{x1:.1f} {y1:.1f}{there}L{x2:.1f} {y2:.1f}{back}Z"
+        return f"M{x1:.0f} {y1:.0f}{there}L{x2:.0f} {y2:.0f}{back}Z"
 
 
-_ARC = "A%.1f %.1f 0 0 %d %.1f %.1f"
+_ARC = "A%.0f %.0f 0 0 %d %.0f %.0f"
+_MATRIX = "matrix(%.2f %.2f 0 %.2f %.0f %.0f)"
 
 
-def front(height: float, off: float, *, back: bool = False) -> str:
-    """Path data along the visible half of the strap at a height, left to right, or back."""
-    radius = RADIUS + off
-    if back:
-        radius = -radius
-    y = -height * COS_TILT - LOWER
-    return _FRONT % (-radius, y, radius, abs(radius) * SIN_TILT, back, radius, y)
+def round_line(height: float) -> str:
+    """Return path data of the near half of a line round the strap's outside."""
+    y = -height * COS_TILT
+    return _LINE % (-_LINED, y, _LINED, _LINED * SIN_TILT, _LINED, y)
 
 
-_FRONT = "%.1f %.1fA%.1f %.1f 0 0 %d %.1f %.1f"
+_LINED = RADIUS - 6  # within the strap by half a line's breadth, so that no line sticks out at its sides
+_LINE = "M%.0f %.0fA%.0f %.0f 0 0 0 %.0f %.0f"
+
+
+def between(radius: float, height: float, radius_2: float, height_2: float, *, far: bool = False) -> str:
+    """Return path data of what lies between two level circles round the neck, of their near or far halves."""
+    # An arc across a whole ellipse must not be broader than its ends are apart: radii are rounded first.
+    radius, radius_2 = round(radius), round(radius_2)
+    y, y_2 = -height * COS_TILT, -height_2 * COS_TILT
+    tall, tall_2 = radius * SIN_TILT, radius_2 * SIN_TILT
+    near = not far
+    return _BETWEEN % (
+        -radius, y, radius, tall, far, radius, y,
+        radius_2, y_2, radius_2, tall_2, near, -radius_2, y_2,
+    )  # fmt: skip
+
+
+_BETWEEN = "M%.0f %.0fA%.0f %.0f 0 0 %d %.0f %.0fL%.0f %.0fA%.0f %.0f 0 0 %d %.0f %.0fZ"
+
+
+def level(radius: float, height: float) -> str:
+    """Return path data of a level disc inside the neck."""
+    radius = round(radius)
+    tall = radius * SIN_TILT
+    return _LEVEL % (-radius, -height * COS_TILT, radius, tall, 2 * radius, radius, tall, -2 * radius)
+
+
+_LEVEL = "M%.0f %.0fa%.0f %.0f 0 0 0 %.0f 0a%.0f %.0f 0 0 0 %.0f 0"
 
 
 def seen(angle: float, limit: float = 82) -> bool:
     return abs(angle) < radians(limit)
+
+
+def run(points: Iterable[Point]) -> str:
+    """Return places one after the other, as path data."""
+    return " ".join(map(_POINT, points))
+
+
+_POINT = "%.0f %.0f".__mod__

@@ -7,12 +7,14 @@ from math import ceil
 from service.design import Layout, Pattern
 from service.drawing.elements import (
     Figure,
+    again,
     definitions,
     disc,
     gradient,
     group,
     line,
     moved,
+    named,
     number,
     path,
     words,
@@ -168,8 +170,8 @@ def _lettering(pattern: Pattern) -> str:
     mark = next(mark for mark in pattern.strap.marks if mark.kind == "lettering")
     leather = pattern.fittings.leather.colour
     d = outline(mark.text or "", (mark.x, 0.0), stamps.height, stamps.gap, stamps.advances)
-    light = path(d, fill=raised(leather), fill_opacity=0.5, transform="translate(.2 .35)")
-    return light + path(d, fill=pressed(leather))
+    light = again("flat-words", fill=raised(leather), fill_opacity=0.5, transform="translate(.2 .35)")
+    return named(path(d), "flat-words") + light + again("flat-words", fill=pressed(leather))
 
 
 def _within_piece(name: str, x: float, size: float) -> float:

@@ -162,15 +162,15 @@ def outline(
     spacing: float = 0.0,
     advances: Mapping[str, float] = _FONT_ADVANCES,
 ) -> str:
-    """Return what `contours` returns for the same arguments, as SVG path data [mm] to three decimals.
+    """Return what `contours` returns for the same arguments, as SVG path data [mm] to two decimals.
 
-    This is writer's output and so it is rounded: each letter's shape to 0.001 mm, and the absolute start of
-    each contour to 0.001 mm. Steps are differences of rounded places, so they add up exactly and nothing
-    drifts; being the same wherever a letter stands, they are written once for each letter and height.
+    This is writer's output, for screens, and so it is rounded: each letter's shape to 0.01 mm, and the
+    absolute start of each contour to 0.01 mm. Steps are differences of rounded places, so they add up exactly and
+    nothing drifts; being the same wherever a letter stands, they are written once for each letter and height.
     Source: SVG 2, section 9.3 (path data). Worked: a space gives the empty string.
     """
     return "".join(
-        f"M{x + start_x:.3f} {y + start_y:.3f}{steps}"
+        f"M{x + start_x:.2f} {y + start_y:.2f}{steps}"
         for character, x, y in _placed(text, at, cap_height, spacing, advances)
         for start_x, start_y, steps in _written(character, cap_height)
     )
@@ -186,7 +186,7 @@ def _written(character: str, cap_height: float) -> tuple[tuple[float, float, str
 
 
 def _rounded(point: Point, cap_height: float) -> Point:
-    return round(point[0] * cap_height, 3), round(point[1] * cap_height, 3)
+    return round(point[0] * cap_height, 2), round(point[1] * cap_height, 2)
 
 
 def _steps(contour: Contour, cap_height: float) -> str:
@@ -202,5 +202,5 @@ def _steps(contour: Contour, cap_height: float) -> str:
 
 def _joined(numbers: list[float]) -> str:
     """Write numbers as short as SVG allows: no needless noughts, and a minus sign separates."""
-    texts = (_LEADING_NOUGHT.sub("", f"{number:.3f}".rstrip("0").rstrip(".")) for number in numbers)
+    texts = (_LEADING_NOUGHT.sub("", f"{number:.2f}".rstrip("0").rstrip(".")) for number in numbers)
     return "".join(text if text.startswith("-") else f" {text}" for text in texts).lstrip()

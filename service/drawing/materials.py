@@ -1,83 +1,128 @@
-"""How leather and metal look round a neck: bands, pieces laid on, rods and domes, with light and shadow."""
+"""How leather, metal and the form they are shown on look: strap, pieces laid on, wire, light and shadow."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from service.drawing.elements import Brush, brush, definitions, gradient, group, number, path
-from service.drawing.eye import BOX, RADIUS, SIN_TILT, View, front
+from svgwrite.base import BaseElement
+
+from service.drawing.elements import Brush, brush, definitions, glow, gradient, group, named, path, placed
+from service.drawing.eye import RADIUS, SIN_TILT, View, between, level, round_line
 from service.drawing.palette import pressed, raised, tone
+
+_WHOLE = "M10 0a10 10 0 1 0-20 0a10 10 0 1 0 20 0Z"
+"""A circle of radius 10: what lies on the strap is drawn so, face on, and placed by the view."""
+ABOVE, BELOW = 80.0, 100.0
+"""How far the form reaches above the strap and below it [units]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """Everything about a drawing that depends on a leather's and a metal's colour and on nothing else.
+    """Everything about a drawing that depends on its colours and on nothing else.
 
-    `ground` are the gradients and the neck; the brushes are named for what they draw.
+    `ground` holds the paints, the form and the strap, with gaps for the shapes of `collar`; the brushes are
+    named for what they draw.
     """
 
     leather: str
     metal: str
     ground: str
     skin: str
-    under: Brush
-    face: Brush
-    rim: Brush
+    shine: str
+    words: str
     groove: Brush
-    glint: Brush
-    hole: Brush
-    tail_groove: Brush
     hump: Brush
     crest: Brush
-    dome: Brush
+    hole: Brush
+    stud: Brush
+    cap: Brush
 
 
-@lru_cache(maxsize=256)
-def look(leather: str, metal: str) -> Look:
-    """Return the look of a leather and a metal, given as colours such as #7a3b1d."""
-    skin, shine = f"url(#skin-{leather[1:]})", f"url(#shine-{metal[1:]})"
-    dark, light = pressed(leather), raised(leather)
+@lru_cache(maxsize=512)
+def look(view: str, leather: str, metal: str, *, slotted: bool) -> Look:
+    """Return the look of a leather and a metal, given as colours such as #7a3b1d.
+
+    `view` makes the names of its paints its own: two views stand on one page. Caps are `slotted` if they are
+    those of screw posts.
+    """
+    skin, hole = f"{view}-skin-{leather[1:]}", f"{view}-hole-{leather[1:]}"
+    shine, dome, stud, post = (f"{view}-{name}-{metal[1:]}" for name in ("shine", "dome", "stud", "post"))
+    form, top, shade = (f"{view}-{name}" for name in ("form", "top", "shade"))
+    paints = (
+        _skin(skin, leather),
+        _shine(shine, metal),
+        _dome(dome, metal),
+        *_form(form, top),
+        _shade(shade),
+    )
+    things = [named(_hole(leather), hole), named(_stud(dome, metal), stud)]
+    if slotted:
+        things.append(named(_stud(dome, metal) + _slot(metal), post))
     return Look(
         leather=leather,
         metal=metal,
-        ground=_ground(leather, metal),
-        skin=skin,
-        under=brush(fill="none", stroke="#000", stroke_width=4, stroke_opacity=0.16),
-        face=brush(fill=skin),
-        rim=brush(fill=tone(leather, -0.5)),
-        groove=brush(fill="none", stroke=dark, stroke_width=0.9, stroke_opacity=0.75),
-        glint=brush(fill="none", stroke=light, stroke_width=0.6, stroke_opacity=0.5),
-        hole=brush(fill=dark),
-        tail_groove=brush(fill="none", stroke=dark, stroke_width=0.8, stroke_opacity=0.6),
-        hump=brush(fill=skin, stroke=tone(leather, -0.5), stroke_width=0.6),
-        crest=brush(stroke=light, stroke_width=1.6, stroke_opacity=0.6, stroke_linecap="round"),
-        dome=brush(fill=shine, stroke=tone(metal, -0.62), stroke_width=1.1),
+        ground=definitions(*paints) + "".join((*things, *_layers_of_collar(leather, skin, form, top, shade))),
+        skin=f"url(#{skin})",
+        shine=f"url(#{shine})",
+        words=f"{view}-words",
+        groove=brush(fill="none", stroke=pressed(leather), stroke_width=9, stroke_opacity=0.75),
+        hump=brush(fill=f"url(#{skin})", stroke=tone(leather, -0.5), stroke_width=6),
+        crest=brush(stroke=raised(leather), stroke_width=16, stroke_opacity=0.6, stroke_linecap="round"),
+        hole=placed(hole),
+        stud=placed(stud),
+        cap=placed(post if slotted else stud),
     )
 
 
-def _ground(leather: str, metal: str) -> str:
-    skin = [(0, -0.66), (0.08, -0.42), (0.34, 0.17), (0.52, 0.03), (0.84, -0.26), (0.94, -0.44), (1, -0.66)]
-    shine = [(0, 0.55), (0.3, 0.08), (0.62, -0.38), (1, 0.20)]
-    fade = [(0.0, 0.0), (0.36, 0.22), (0.62, 0.24), (0.97, 0.0)]
-    defs = definitions(
-        gradient(
-            f"skin-{leather[1:]}",
-            (-RADIUS, 0, RADIUS, 0),
-            [(at, tone(leather, amount), 1.0) for at, amount in skin],
-        ),
-        gradient(
-            f"shine-{metal[1:]}",
-            (0, 0, 9, 20),
-            [(at, tone(metal, amount), 1.0) for at, amount in shine],
-            spreadMethod="reflect",
-        ),
-        gradient("neck", (0, BOX[1], 0, BOX[1] + BOX[3]), [(at, "#5d6668", share) for at, share in fade]),
-    )
-    return defs + path(NECK, fill="url(#neck)")
+Stops = list[tuple[float, float]]
 
 
-NECK = "M-88-88C-88-58-91-34-95-14C-97 12-97 40-106 88H106C97 40 97 12 95-14C91-34 88-58 88-88Z"
-"""Outline of the neck: narrower towards the head, wider towards the shoulders."""
+def _skin(name: str, leather: str) -> BaseElement:
+    """Leather round a neck: light from the left and from above, dark where it turns away."""
+    turns: Stops = [
+        (0, -0.52), (0.07, -0.32), (0.2, -0.05), (0.34, 0.12),
+        (0.48, 0.06), (0.64, -0.08), (0.84, -0.27), (1, -0.54),
+    ]  # fmt: skip
+    stops = [(at, tone(leather, amount), 1.0) for at, amount in turns]
+    return gradient(name, (-RADIUS, 0, RADIUS, 0), stops)
+
+
+def _shine(name: str, metal: str) -> BaseElement:
+    """Polished wire mirrors light and dark by turns."""
+    turns: Stops = [(0, 0.5), (0.34, 0.08), (0.66, -0.3), (1, 0.12)]
+    stops = [(at, tone(metal, amount), 1.0) for at, amount in turns]
+    return gradient(name, (0, 0, 130, 310), stops, spreadMethod="reflect")
+
+
+def _dome(name: str, metal: str) -> BaseElement:
+    turns: Stops = [(0, 0.8), (0.3, 0.25), (0.7, -0.22), (1, -0.55)]
+    return glow(name, [(at, tone(metal, amount), 1.0) for at, amount in turns], focal=(0.34, 0.28))
+
+
+def _form(name: str, top: str) -> tuple[BaseElement, BaseElement]:
+    """The form the collar is shown on, and its top: chalk, so that any leather stands out from it."""
+    body = [(0.0, "#949e9b", 1.0), (0.3, "#e6eae8", 1.0), (0.55, "#d4dad8", 1.0), (1.0, "#828d8a", 1.0)]
+    face = glow(top, [(0.0, "#e4e9e7", 1.0), (1.0, "#d1d8d5", 1.0)], focal=(0.36, 0.6))
+    return gradient(name, (-RADIUS, 0, RADIUS, 0), body), face
+
+
+def _shade(name: str) -> BaseElement:
+    """What the form keeps the light from, on the ground."""
+    return glow(name, [(0.0, "#000", 0.34), (0.7, "#000", 0.2), (1.0, "#000", 0.0)])
+
+
+def _hole(leather: str) -> str:
+    lit = path(_WHOLE, fill=raised(leather), fill_opacity=0.6, transform="translate(1 2)")
+    return lit + path(_WHOLE, fill=pressed(leather))
+
+
+def _stud(dome: str, metal: str) -> str:
+    shadow = path(_WHOLE, fill="#000", fill_opacity=0.35, transform="translate(1.2 2.2)")
+    return shadow + path(_WHOLE, fill=f"url(#{dome})", stroke=tone(metal, -0.62), stroke_width=1)
+
+
+def _slot(metal: str) -> str:
+    return path("M-7 3 7-3", stroke=tone(metal, -0.62), stroke_width=2)
 
 
 def groove(view: View) -> float:
@@ -85,72 +130,78 @@ def groove(view: View) -> float:
     return min(3 * view.scale, view.width * 0.16)
 
 
-def band(view: View, own: Look) -> str:
-    """The strap itself, as far as it is seen."""
-    half, line_in = view.width / 2, view.width / 2 - groove(view)
-    top = f"M{front(half, 0)}"
-    dark = f"M{front(line_in, 0)}M{front(-line_in, 0)}"
-    light = f"M{front(line_in - 0.9, 0)}M{front(-line_in - 0.9, 0)}M{front(half - 0.4, 0)}"
-    return "".join(
-        (
-            own.under.draw(f"M{front(-half - 1.2, -2.5)}"),
-            own.face.draw(f"{top}L{front(-half, 0, back=True)}Z"),
-            own.rim.draw(f"{top}L{front(half, -view.thick, back=True)}Z"),
-            own.groove.draw(dark),
-            own.glint.draw(light),
-        )
+def collar(view: View) -> tuple[str, ...]:
+    """Path data of the form and the strap round it, from the ground up: the same whichever way they turn."""
+    half, inner, neck = view.width / 2, RADIUS - view.thick, round(view.neck)
+    top, foot, line_in = half + ABOVE, -half - BELOW, half - groove(view)
+    shadows = ((38, 64), (14, 34))
+    return (
+        level(neck * 1.2, foot),
+        between(inner, half, inner, -half, far=True),
+        level(RADIUS, half) + level(inner, half),
+        between(neck, foot, neck, top),
+        level(neck, top),
+        level(neck - 34, top + 6),
+        *(
+            between(inner, half, neck, half + up) + between(RADIUS, -half, neck, -half - down)
+            for up, down in shadows
+        ),
+        between(RADIUS, half, inner, half),
+        between(RADIUS, -half, RADIUS, half),
+        round_line(line_in) + round_line(-line_in) + round_line(5 - half),
+        round_line(line_in - 9) + round_line(-line_in - 9) + round_line(half - 4),
     )
+
+
+def _layers_of_collar(leather: str, skin: str, form: str, top: str, shade: str) -> Iterator[str]:
+    """The paths that the shapes of `collar` fill, one after the other."""
+    edge, dim = tone(leather, -0.5), brush(fill="#000", fill_opacity=0.13)
+    for each in (
+        brush(fill=f"url(#{shade})"),
+        brush(fill=tone(leather, -0.42)),
+        brush(fill=edge, fill_rule="evenodd"),
+        brush(fill=f"url(#{form})"),
+        brush(fill="#f0f3f2"),
+        brush(fill=f"url(#{top})"),
+        *(dim, dim),
+        brush(fill=edge),
+        brush(fill=f"url(#{skin})"),
+        brush(fill="none", stroke=pressed(leather), stroke_width=9, stroke_opacity=0.75),
+        brush(fill="none", stroke=raised(leather), stroke_width=6, stroke_opacity=0.5),
+    ):
+        yield each.draw("%s")
 
 
 def laid_on(view: View, own: Look, face: str) -> str:
     """A piece lying on the strap, given as path data: its shadow, its cut edge and its face."""
-    return face.join(_layers(own.leather, own.skin, round(view.thick * SIN_TILT, 1)))
+    return face.join(_layers(own.leather, own.skin, round(view.thick * SIN_TILT)))
 
 
-@lru_cache(maxsize=512)
-def _layers(leather: str, skin: str, edge: float) -> tuple[str, ...]:
+@lru_cache(maxsize=1024)
+def _layers(leather: str, skin: str, edge: int) -> tuple[str, ...]:
     """What is written round the path data. From above, a cut edge shows over the face by its thickness."""
-    shadow = brush(fill="#000", fill_opacity=0.30, transform="translate(1.2 2.4)")
-    rim = brush(fill=tone(leather, -0.55), transform=f"translate(0 -{number(edge)})")
-    face = brush(fill=skin, stroke=raised(leather), stroke_width=0.5, stroke_opacity=0.45)
+    shadow = brush(fill="#000", fill_opacity=0.30, transform="translate(10 20)")
+    rim = brush(fill=tone(leather, -0.55), transform=f"translate(0 -{edge})")
+    face = brush(fill=skin, stroke=raised(leather), stroke_width=5, stroke_opacity=0.45)
     return shadow.before, shadow.after + rim.before, rim.after + face.before, face.after
 
 
 def rod(own: Look, d: str, wire: float) -> str:
     """A round wire [units] along path data: its shadow, its dark edge, its body and the light along it."""
-    return d.join(_wire(own.metal, round(wire, 1)))
+    return d.join(_wire(own.metal, own.shine, round(wire)))
 
 
-@lru_cache(maxsize=1024)
-def _wire(metal: str, wide: float) -> tuple[str, ...]:
-    shadow = brush(stroke="#000", stroke_width=wide, stroke_opacity=0.28, transform="translate(1.4 2.4)")
-    edge = brush(stroke=tone(metal, -0.62), stroke_width=round(wide + 0.9, 1))
-    body = brush(stroke=f"url(#shine-{metal[1:]})", stroke_width=wide)
-    shift = f"translate(-{number(wide * 0.16)} -{number(wide * 0.2)})"
+@lru_cache(maxsize=2048)
+def _wire(metal: str, shine: str, wide: int) -> tuple[str, ...]:
+    shadow = brush(stroke="#000", stroke_width=wide, stroke_opacity=0.24, transform="translate(12 26)")
+    edge = brush(stroke=tone(metal, -0.62), stroke_width=wide + 9)
+    body = brush(stroke=shine, stroke_width=wide)
+    shift = f"translate(-{wide * 0.16:.0f} -{wide * 0.2:.0f})"
     light = brush(
-        stroke=tone(metal, 0.8), stroke_width=round(wide * 0.2, 2), stroke_opacity=0.75, transform=shift
+        stroke=tone(metal, 0.8), stroke_width=round(wide * 0.2), stroke_opacity=0.75, transform=shift
     )
     whole = "".join(each.draw(_HERE) for each in (shadow, edge, body, light))
     return tuple(group(whole, fill="none", stroke_linejoin="round", stroke_linecap="round").split(_HERE))
 
 
 _HERE = "HERE"
-
-
-def domes(view: View, own: Look, angles: Sequence[float], radius: float, off: float) -> str:
-    """Domed caps of rivets or studs along the strap's middle."""
-    if not angles:
-        return ""
-    base = "".join([view.round_at(angle, 0, radius, off) for angle in angles])
-    # A point drawn with a round pen is a dot: the light on a dome is too small to be seen aslant.
-    lights = [view.at(angle - radius / 400, radius * 0.28, off + radius * 0.15) for angle in angles]
-    light = brush(
-        stroke=tone(own.metal, 0.85),
-        stroke_width=round(radius * 0.5, 1),
-        stroke_opacity=0.8,
-        stroke_linecap="round",
-    )
-    return own.dome.draw(base) + light.draw("".join(map(_DOT, lights)))
-
-
-_DOT = "M%.1f %.1fh0".__mod__

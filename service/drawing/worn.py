@@ -1,25 +1,40 @@
 """The worn view: the strap projected round a neck, from the buckle's side and from the ring's."""
 
-from collections.abc import Callable
-from math import asin, cos, pi, radians, sin, tan, tau
+from collections.abc import Iterable
+from functools import lru_cache
+from math import asin, cos, pi, radians, sin, sqrt, tan, tau
 
 from service.design import Pattern
-from service.drawing.elements import Figure, group, line, path
-from service.drawing.eye import BOX, COS_TILT, RADIUS, SIN_TILT, View, seen
+from service.drawing.buckle import Buckle, buckle_on, corners, frame
+from service.drawing.elements import Box, Brush, Figure, again, named, path
+from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
 from service.drawing.letters import outline
-from service.drawing.materials import Look, band, domes, groove, laid_on, look, rod
+from service.drawing.materials import ABOVE, BELOW, Look, collar, groove, laid_on, look, rod
 from service.drawing.palette import pressed, raised
-from service.geometry import Point, end_radius
+from service.geometry import End, Point, end_radius
+
+MARGIN = 80.0
+"""Kept free round what is drawn [units]."""
 
 
 def worn_views(pattern: Pattern) -> tuple[Figure, Figure]:
-    """Return two worn views: from the buckle's side and from the side of the ring."""
+    """Return two worn views of one scale and frame: from the buckle's side and from the side of the ring."""
     tail = tau * (pattern.layout.length - pattern.layout.target) / pattern.fit.flat
     buckle_turn = max(radians(24), min(radians(54), tail * 0.46))
-    own = look(pattern.fittings.leather.colour, pattern.fittings.finish.colour)
+    near, far = _view(pattern, buckle_turn), _view(pattern, pi + _past_the_ring(pattern))
+    shapes, buckle, bow = collar(near), buckle_on(pattern, near), _bow(pattern, far)
+    wire = pattern.fittings.ring.wire * far.scale
+    box = _box(near, (*corners(buckle), *((x + d, y + d) for x, y in bow for d in (-wire, wire))))
     return (
-        _buckle_side(pattern, _view(pattern, buckle_turn), own),
-        _ring_side(pattern, _view(pattern, pi + _past_the_ring(pattern)), own),
+        Figure(
+            box,
+            _buckle_side(pattern, near, shapes, buckle),
+            "The collar as worn, from the buckle's side",
+            "worn",
+        ),
+        Figure(
+            box, _ring_side(pattern, far, shapes, bow), "The collar as worn, from the ring's side", "worn"
+        ),
     )
 
 
@@ -31,80 +46,86 @@ def _past_the_ring(pattern: Pattern) -> float:
 
 
 def _view(pattern: Pattern, turned: float) -> View:
-    layout = pattern.layout
-    scale = RADIUS / (pattern.fit.inside_girth / tau + layout.thickness)
+    layout, fit = pattern.layout, pattern.fit
+    scale = RADIUS / (fit.inside_girth / tau + layout.thickness)
     return View(
-        turned,
-        scale,
-        pattern.fit.flat,
-        layout.width * scale,
-        layout.thickness * scale,
+        turned, scale, fit.flat, layout.width * scale, layout.thickness * scale, fit.neck / tau * scale
     )
 
 
-def _buckle_side(pattern: Pattern, view: View, own: Look) -> Figure:
-    content = "".join(
+def _box(view: View, points: Iterable[Point]) -> Box:
+    """Return the view box round strap, form and these points, with a margin; its middle is the neck's."""
+    half, rise = view.width / 2, view.neck * SIN_TILT
+    tall = half * COS_TILT + RADIUS * SIN_TILT
+    xs, ys = zip(*points, strict=True)
+    wide = max(RADIUS, *xs, -min(xs)) + MARGIN
+    top = min(-(half + ABOVE) * COS_TILT - rise, -tall, *ys) - MARGIN
+    return -wide, top, 2 * wide, max((half + BELOW) * COS_TILT + rise, tall, *ys) + MARGIN - top
+
+
+def _look(pattern: Pattern, side: str) -> Look:
+    fittings = pattern.fittings
+    slotted = fittings.tab_fastener.kind == "screw-post"
+    return look(side, fittings.leather.colour, fittings.finish.colour, slotted=slotted)
+
+
+def _buckle_side(pattern: Pattern, view: View, shapes: tuple[str, ...], buckle: Buckle) -> str:
+    own = _look(pattern, "buckle")
+    tail, metal = _tail(pattern, view, own), rod(own, frame(buckle), buckle.wire)
+    return "".join(
         (
-            own.ground,
-            band(view, own),
+            own.ground % shapes,
             _decoration(pattern, view, own),
-            _tail(pattern, view, own),
+            # The strap's end lies over the bar, and a heel bar is a side of the frame.
+            *((metal, tail) if pattern.spec.style == "heel-bar" else (tail, metal)),
+            _prong(pattern, view, own, buckle),
             _keeper(pattern, view, own),
-            _buckle(pattern, view, own),
         )
     )
-    return Figure(BOX, content, "The collar as worn, from the buckle's side", "worn")
 
 
-def _ring_side(pattern: Pattern, view: View, own: Look) -> Figure:
-    content = "".join(
-        (
-            own.ground,
-            band(view, own),
-            _decoration(pattern, view, own),
-            _ring(pattern, view, own),
-        )
-    )
-    return Figure(BOX, content, "The collar as worn, from the ring's side", "worn")
+def _ring_side(pattern: Pattern, view: View, shapes: tuple[str, ...], bow: tuple[Point, ...]) -> str:
+    own = _look(pattern, "ring")
+    return own.ground % shapes + _decoration(pattern, view, own) + _ring(pattern, view, own, bow)
 
 
-def _ring(pattern: Pattern, view: View, own: Look) -> str:
-    """The ring tab and the D-ring, when they are on this side."""
+def _round(view: View, brush: Brush, angles: Iterable[float], radius: float, off: float = 0.0) -> str:
+    """Draw something round, such as a stud, on the strap's middle at every angle that is seen."""
+    return "".join([brush.draw(view.lying(angle, 0, radius / 10, off)) for angle in angles if seen(angle)])
+
+
+def _ring(pattern: Pattern, view: View, own: Look, bow: tuple[Point, ...]) -> str:
+    """The ring tab and the D-ring."""
     layout, fittings = pattern.layout, pattern.fittings
     middle = view.angle(layout.ring - layout.fold)
     turn = tau / view.flat
     half_tab = layout.tab_half * turn
     tab = view.strip(middle - half_tab, middle + half_tab, view.width / 2, view.thick)
-    rivets = [middle - layout.tab_reach * turn, middle + layout.tab_reach * turn]
+    rivets = (middle - layout.tab_reach * turn, middle + layout.tab_reach * turn)
     wire = fittings.ring.wire * view.scale
     return "".join(
         (
             laid_on(view, own, tab),
-            domes(view, own, rivets, fittings.tab_fastener.cap / 2 * view.scale, view.thick),
-            rod(own, _d_ring(view, middle, view.width / 2 + wire * 0.75), wire),
+            _round(view, own.cap, rivets, fittings.tab_fastener.cap / 2 * view.scale, view.thick),
+            rod(own, f"M{run(bow[:1])}C{run(bow[1:])}Z", wire),
             _bridge(view, own, middle, wire),
         )
     )
 
 
-def _d_ring(view: View, angle: float, half: float) -> str:
-    """Path data of a D: its straight side across the strap, its bow swung along it, standing off."""
-    lean = radians(24)
-    x0, y0 = view.at(angle, 0.0, view.thick)
-    side = cos(lean) * cos(angle) + sin(lean) * sin(angle)
-    depth = sin(lean) * cos(angle) - cos(lean) * sin(angle)
-
-    def bow(out: float, height: float) -> Point:
-        return x0 + half * out * side, y0 + half * (out * depth * SIN_TILT - height * COS_TILT)
-
-    # A D is a little squarer than a half circle: two bends that leave the straight side at right angles.
-    start, turn, end = bow(0, 1), bow(1.5, 0), bow(0, -1)
-    bends = (start, bow(0.95, 1), bow(1.5, 0.62), turn, bow(1.5, -0.62), bow(0.95, -1), end)
-    return _BOW % sum(bends, ())
-
-
-_POINT = "%.1f %.1f".__mod__
-_BOW = "M%.1f %.1f" + "C%.1f %.1f %.1f %.1f %.1f %.1f" * 2 + "Z"
+def _bow(pattern: Pattern, view: View) -> tuple[Point, ...]:
+    """The D-ring's bow, swung away from the eye's middle so that it is seen from its side: two bends."""
+    wire = pattern.fittings.ring.wire * view.scale
+    half = view.width / 2 + wire * 0.75
+    angle, lean = view.angle(pattern.layout.ring - pattern.layout.fold), radians(30)
+    x, y = view.at(angle, 0.0, view.thick)
+    side = sin(lean) * sin(angle) - cos(lean) * cos(angle)
+    depth = sin(lean) * cos(angle) + cos(lean) * sin(angle)
+    # A D is a little squarer than a half circle: it leaves the straight side at right angles.
+    places = ((0, 1), (0.95, 1), (1.5, 0.62), (1.5, 0), (1.5, -0.62), (0.95, -1), (0, -1))
+    return tuple(
+        (x + half * out * side, y + half * (out * depth * SIN_TILT - up * COS_TILT)) for out, up in places
+    )
 
 
 def _bridge(view: View, own: Look, angle: float, wire: float) -> str:
@@ -117,15 +138,15 @@ def _bridge(view: View, own: Look, angle: float, wire: float) -> str:
     corners = [(x, top, off) for x, off in edges] + [(x, -top, off) for x, off in reversed(edges)]
     points = [view.at(angle + x / RADIUS, height, off) for x, height, off in corners]
     crest = [view.at(angle - wide * 0.3 / RADIUS, side * top * 0.96, crown) for side in (1, -1)]
-    return own.hump.draw(line(points, closed=True, rough=True)) + own.crest.draw(line(crest, rough=True))
+    return own.hump.draw(f"M{run(points)}Z") + own.crest.draw(f"M{run(crest)}")
 
 
 def _decoration(pattern: Pattern, view: View, own: Look) -> str:
-    layout, fittings = pattern.layout, pattern.fittings
+    layout, stud = pattern.layout, pattern.fittings.stud
     caps = ""
-    if fittings.stud is not None:
+    if stud is not None:
         places = (view.angle(mark.x - layout.fold) for mark in pattern.strap.marks if mark.kind == "stud")
-        caps = domes(view, own, [a for a in places if seen(a)], fittings.stud.diameter / 2 * view.scale, 0.0)
+        caps = _round(view, own.stud, places, stud.diameter / 2 * view.scale)
     return caps + _lettering(pattern, view, own)
 
 
@@ -142,119 +163,81 @@ def _lettering(pattern: Pattern, view: View, own: Look) -> str:
         angle = view.angle(x + advance / 2)
         x += advance + stamps.gap
         if character != " " and seen(angle):
-            letters.append(_letter(view, character, angle, stamps.height))
+            shape = outline(character, (0.0, 0.0), stamps.height)
+            letters.append(path(shape, transform=view.lying(angle, 0, view.scale)))
     if not letters:
         return ""
-    content = "".join(letters)
-    light = group(content, fill=raised(own.leather), fill_opacity=0.55, transform="translate(.5 .8)")
-    return light + group(content, fill=pressed(own.leather))
-
-
-def _letter(view: View, character: str, angle: float, height: float) -> str:
-    x, y = view.at(angle, 0.0)
-    scale = view.scale
-    shape = outline(character, (0.0, 0.0), height)
-    along, down, up = scale * cos(angle), -scale * sin(angle) * SIN_TILT, scale * COS_TILT
-    placed = f"{along:.3f} {down:.3f} 0 {up:.3f} {x:.1f} {y:.1f}"
-    return f'<g transform="matrix({placed})">{path(shape)}</g>'
+    light = again(own.words, fill=raised(own.leather), fill_opacity=0.55, transform="translate(5 8)")
+    return named("".join(letters), own.words) + light + again(own.words, fill=pressed(own.leather))
 
 
 def _tail(pattern: Pattern, view: View, own: Look) -> str:
     """The end of the strap past the buckle, lying on its beginning, with the holes either side of the bar."""
     layout = pattern.layout
     radius = layout.hole_diameter / 2 * view.scale
-    bar = view.angle(0.0)
-    turn = tau / view.flat
-    angles = [(x, bar + (x - layout.target) * turn) for x in layout.holes if x != layout.target]
-    before = "".join(
-        view.round_at(angle, 0, radius) for x, angle in angles if x < layout.target and seen(angle)
-    )
-    after = "".join(
-        view.round_at(angle, 0, radius, view.thick)
-        for x, angle in angles
-        if x > layout.target and seen(angle)
-    )
+    bar, turn = view.angle(0.0), tau / view.flat
+    before = (bar + (x - layout.target) * turn for x in layout.holes if x < layout.target)
+    after = (bar + (x - layout.target) * turn for x in layout.holes if x > layout.target)
     return "".join(
         (
-            own.hole.draw(before),
+            _round(view, own.hole, before, radius),
             laid_on(view, own, _tail_face(pattern, view, bar)),
-            own.tail_groove.draw(_tail_groove(pattern, view, bar)),
-            own.hole.draw(after),
+            own.groove.draw(_round_the_end(pattern, view, bar, groove(view) / view.scale)),
+            _round(view, own.hole, after, radius, view.thick),
         )
     )
 
 
 def _tail_face(pattern: Pattern, view: View, bar: float) -> str:
-    """Path data of the strap past the target hole: two arcs round the neck and the end between them."""
-    layout = pattern.layout
-    half, off, turn = view.width / 2, view.thick, tau / view.flat
-    straight = layout.length - layout.target - layout.taper
-    shoulder = bar + straight * turn
-    (x1, y1), (x2, y2) = view.at(bar, -half, off), view.at(bar, half, off)
-    there, back = view.along(shoulder, -half, off), view.along(bar, half, off, back=True)
-    ends = [view.at(shoulder + x * turn, y * view.scale, off) for x, y in _end_bends(pattern)]
-    curve = ("C" if pattern.spec.end != "square" else "L") + " ".join(map(_POINT, ends))
-    return f"M{x1:.1f} {y1:.1f}{there}{curve}{back}L{x2:.1f} {y2:.1f}Z"
+    """Path data of the strap past the bar: it rises on to its own beginning just before it."""
+    half = view.width / 2
+    rise = bar - 6 * view.thick / RADIUS
+    low, high = view.at(rise, 20 - half), view.at(rise, half - view.thick * SIN_TILT)
+    return f"M{run((low,))}L{_round_the_end(pattern, view, bar, 0.0)[1:]}L{run((high,))}"
 
 
-def _end_bends(pattern: Pattern) -> list[Point]:
+def _round_the_end(pattern: Pattern, view: View, bar: float, inset: float) -> str:
+    """Path data from the bar round the strap's end and back, `inset` [mm] from the edge."""
+    spec, layout, turn = pattern.spec, pattern.layout, tau / view.flat
+    half, off = view.width / 2 - inset * view.scale, view.thick
+    shoulder = bar + (layout.length - layout.target - layout.taper) * turn
+    last = min(shoulder, QUARTER)  # an end that reaches behind the neck stops where it goes out of sight
+    start = run((view.at(bar, -half, off),))
+    there, back = view.along(last, -half, off), view.along(bar, half, off, back=True)
+    ends = [
+        view.at(min(shoulder + x * turn, QUARTER), y * view.scale, off)
+        for x, y in _end_bends(spec.end, layout.width, layout.taper, inset)
+    ]
+    return f"M{start}{there}{'L' if spec.end == 'square' else 'C'}{run(ends)}{back}"
+
+
+@lru_cache(maxsize=256)
+def _end_bends(end: End, width: float, taper: float, inset: float) -> tuple[Point, ...]:
     """The end from shoulder to shoulder, in mm past the shoulder and mm up: corners, or ends of bends.
 
+    A line `inset` from an arc is an arc round the same middle; from a clipped corner, a corner moved inwards.
     An arc of radius R and sweep s is drawn with handles of 4/3 tan(s/4) R, off by less than 0.03 % of R.
     """
-    width, taper = pattern.layout.width, pattern.layout.taper
-    half = width / 2
-    if pattern.spec.end == "square":
-        return [(taper, taper - half), (taper, half - taper), (0.0, half)]
-    radius = end_radius(pattern.spec.end, width)
-    sweep = pi / 2 if taper >= radius else asin(taper / radius)
+    half = width / 2 - inset
+    if end == "square":
+        clipped, tip = inset * (1 - sqrt(2)), taper - inset
+        corner = half - tip + clipped
+        return (clipped, -half), (tip, -corner), (tip, corner), (clipped, half)
+    radius = end_radius(end, width) - inset
+    # Each arc's middle lies on the line through the shoulders: a radius from its own, across the strap.
+    tip = sqrt(radius * radius - (radius - half) ** 2)
+    sweep = asin(min(1.0, tip / radius))
     handle = 4 / 3 * tan(sweep / 4) * radius
-    near = (taper - handle * cos(sweep), -handle * sin(sweep))
-    return [(handle, -half), near, (taper, 0.0), (near[0], -near[1]), (handle, half), (0.0, half)]
+    near = (tip - handle * cos(sweep), -handle * sin(sweep))
+    return (handle, -half), near, (tip, 0.0), (near[0], -near[1]), (handle, half), (0.0, half)
 
 
-def _tail_groove(pattern: Pattern, view: View, bar: float) -> str:
-    """Path data of the tail's edge groove: it ends before the taper rather than wobble round it."""
-    layout = pattern.layout
-    inset = view.width / 2 - groove(view)
-    end = bar + (layout.length - layout.target - layout.taper) / view.flat * tau
-    starts = ((height, view.at(bar, height, view.thick)) for height in (inset, -inset))
-    return "".join(f"M{x:.1f} {y:.1f}{view.along(end, h, view.thick)}" for h, (x, y) in starts)
-
-
-def _buckle(pattern: Pattern, view: View, own: Look) -> str:
-    """The frame, whose far side bears the prong, towards the incoming strap: stiff, in one plane."""
-    buckle = pattern.fittings.buckle
-    wire = buckle.bar * view.scale
-    half = view.width / 2 + wire * 0.9
-    reach = 0.62 * view.width + wire
-    back = reach if pattern.spec.style == "centre-bar" else wire * 0.4
-    angle = view.angle(0.0)
-    x, y = view.at(angle, 0.0, view.thick * 1.6)
-
-    def at(along: float, height: float) -> Point:
-        return x + along * cos(angle), y - along * sin(angle) * SIN_TILT - height * COS_TILT
-
-    frame = _frame(at, -reach, back, half, min(half, reach) * 0.42)
-    prong = line([at(wire * 0.3, 0.0), at(-reach - wire * 0.1, 0.0)])
-    return rod(own, frame, wire) + rod(own, prong, buckle.prong * view.scale)
-
-
-def _frame(at: Callable[[float, float], Point], left: float, right: float, half: float, corner: float) -> str:
-    """Path data of a rectangle with round corners, drawn through a projection `at(along, height)`."""
-    bent = corner * 0.45  # where the handles of a quarter circle end, from its corner
-    sides = ((right, half, -1, -1), (left, half, 1, -1), (left, -half, 1, 1), (right, -half, -1, 1))
-    data: list[str] = []
-    for i, (x, y, inwards, down) in enumerate(sides):
-        upright, level = (x, y + down * corner), (x + inwards * corner, y)
-        handles = (x, y + down * bent), (x + inwards * bent, y)
-        # Going round, one corner is met by its upright side first, the next by its level side.
-        run = (upright, *handles, level) if i % 2 == 0 else (level, *reversed(handles), upright)
-        (x0, y0), *bend = (at(*point) for point in run)
-        data.append(
-            f"{'L' if data else 'M'}{x0:.1f} {y0:.1f}C" + " ".join(f"{u:.1f} {v:.1f}" for u, v in bend)
-        )
-    return "".join(data) + "Z"
+def _prong(pattern: Pattern, view: View, own: Look, buckle: Buckle) -> str:
+    """The prong, out of the target hole and over the frame's far side."""
+    size = pattern.layout.hole_diameter / 2 * view.scale
+    line = run((buckle.at(0.0, 0.0), buckle.at(-buckle.reach - buckle.wire * 0.3, 0.0)))
+    prong = rod(own, f"M{line}", pattern.fittings.buckle.prong * view.scale)
+    return _round(view, own.hole, (view.angle(0.0),), size, view.thick) + prong
 
 
 def _keeper(pattern: Pattern, view: View, own: Look) -> str:
@@ -265,4 +248,10 @@ def _keeper(pattern: Pattern, view: View, own: Look) -> str:
     turn = tau / view.flat
     start = view.angle(layout.keeper - layout.fold - keeper.width / 2)
     half = (layout.width / 2 + layout.thickness * 0.8) * view.scale
-    return laid_on(view, own, view.strip(start, start + keeper.width * turn, half, 2.2 * view.thick))
+    end, off = start + keeper.width * turn, 2.2 * view.thick
+    inset = 0.16 * keeper.width * turn
+    grooves = (
+        f"M{run((view.at(angle, half, off), view.at(angle, -half, off)))}"
+        for angle in (start + inset, end - inset)
+    )
+    return laid_on(view, own, view.strip(start, end, half, off)) + own.groove.draw("".join(grooves))

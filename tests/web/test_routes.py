@@ -228,3 +228,13 @@ def test_parameters_mean_the_same_at_every_address(ask: TestClient) -> None:
         query = parse_qs(urlsplit(link).query)
         query.pop("paper", None)
         assert query == {"neck": ["14 in"], "width": ["3/4 in"], "style": ["heel-bar"]}
+
+
+@pytest.mark.parametrize("path", ["/", f"/?{LINK}", f"/preview.svg?{LINK}"])
+def test_every_name_is_given_once_and_every_paint_and_copy_finds_its_own(ask: TestClient, path: str) -> None:
+    page = ask.get(path).text
+    names = re.findall(r'\sid="([^"]+)"', page)
+    assert len(names) == len(set(names))
+    wanted = set(re.findall(r"url\(#([^)]+)\)", page)) | set(re.findall(r'<use href="#([^"]+)"', page))
+    assert len(wanted) > 10
+    assert wanted <= set(names)
