@@ -19,7 +19,7 @@ from service.drawing.elements import (
     path,
     words,
 )
-from service.drawing.letters import outline
+from service.drawing.letters import FINE, outline
 from service.drawing.palette import lightness, pressed, raised, tone
 from service.geometry import end_radius
 from service.units import IN, show_inches, show_mm
@@ -170,8 +170,9 @@ def _lettering(pattern: Pattern) -> str:
     mark = next(mark for mark in pattern.strap.marks if mark.kind == "lettering")
     leather = pattern.fittings.leather.colour
     d = outline(mark.text or "", (mark.x, 0.0), stamps.height, stamps.gap, stamps.advances)
+    words = named(path(d, transform=f"scale({1 / FINE})"), "flat-words")
     light = again("flat-words", fill=raised(leather), fill_opacity=0.5, transform="translate(.2 .35)")
-    return named(path(d), "flat-words") + light + again("flat-words", fill=pressed(leather))
+    return words + light + again("flat-words", fill=pressed(leather))
 
 
 def _within_piece(name: str, x: float, size: float) -> float:

@@ -4,7 +4,6 @@ Everything is in millimetres with y running down the sheet, and outlines fill by
 are read once from the font and kept in capital heights: a letter of any size is one multiplication away.
 """
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -31,7 +30,9 @@ _FONT_ADVANCES: Mapping[str, float] = MappingProxyType({})
 _CURVE_TOLERANCE = 1.5
 # fontTools reads its tables when first asked for and is not made for two threads doing so at once.
 _ONE_READER = Lock()
-_LEADING_NOUGHT = re.compile(r"(?<!\d)0(?=\.)")
+
+FINE = 20
+"""Parts of a millimetre in which letters are drawn on a screen: as whole numbers, finer than it shows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,32 +162,34 @@ def outline(
     cap_height: float,
     spacing: float = 0.0,
     advances: Mapping[str, float] = _FONT_ADVANCES,
+    fine: int = FINE,
 ) -> str:
-    """Return what `contours` returns for the same arguments, as SVG path data [mm] to two decimals.
+    """Return what `contours` returns for the same arguments [mm] as SVG path data, `fine` units to a mm.
 
-    This is writer's output, for screens, and so it is rounded: each letter's shape to 0.01 mm, and the
-    absolute start of each contour to 0.01 mm. Steps are differences of rounded places, so they add up exactly and
-    nothing drifts; being the same wherever a letter stands, they are written once for each letter and height.
+    This is writer's output and so it is rounded to whole units: each letter's shape, and the absolute start
+    of each contour. Steps are differences of rounded places, so they add up exactly and nothing drifts; being
+    the same wherever a letter stands, they are written once for each letter and height.
     Source: SVG 2, section 9.3 (path data). Worked: a space gives the empty string.
     """
+    place = at[0] * fine, at[1] * fine
     return "".join(
-        f"M{x + start_x:.2f} {y + start_y:.2f}{steps}"
-        for character, x, y in _placed(text, at, cap_height, spacing, advances)
-        for start_x, start_y, steps in _written(character, cap_height)
+        f"M{x + start_x:.0f} {y + start_y:.0f}{steps}"
+        for character, x, y in _placed(text, place, cap_height * fine, spacing * fine, advances)
+        for start_x, start_y, steps in _written(character, cap_height * fine)
     )
 
 
 @lru_cache(maxsize=1024)
-def _written(character: str, cap_height: float) -> tuple[tuple[float, float, str], ...]:
-    """Return for each contour of a letter its start [mm] from the letter's own origin, and its steps."""
+def _written(character: str, cap_height: float) -> tuple[tuple[int, int, str], ...]:
+    """Return for each contour of a letter its start from the letter's own origin, and its steps [units]."""
     return tuple(
         (*_rounded(contour.start, cap_height), _steps(contour, cap_height))
         for contour in _letter(character).contours
     )
 
 
-def _rounded(point: Point, cap_height: float) -> Point:
-    return round(point[0] * cap_height, 2), round(point[1] * cap_height, 2)
+def _rounded(point: Point, cap_height: float) -> tuple[int, int]:
+    return round(point[0] * cap_height), round(point[1] * cap_height)
 
 
 def _steps(contour: Contour, cap_height: float) -> str:
@@ -200,7 +203,6 @@ def _steps(contour: Contour, cap_height: float) -> str:
     return "".join((*written, "z"))
 
 
-def _joined(numbers: list[float]) -> str:
-    """Write numbers as short as SVG allows: no needless noughts, and a minus sign separates."""
-    texts = (_LEADING_NOUGHT.sub("", f"{number:.2f}".rstrip("0").rstrip(".")) for number in numbers)
-    return "".join(text if text.startswith("-") else f" {text}" for text in texts).lstrip()
+def _joined(numbers: list[int]) -> str:
+    """Write numbers as short as SVG allows: a minus sign separates."""
+    return "".join(str(number) if number < 0 else f" {number}" for number in numbers).lstrip()

@@ -8,7 +8,7 @@ from service.design import Pattern
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, named, path
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
-from service.drawing.letters import outline
+from service.drawing.letters import FINE, outline
 from service.drawing.materials import ABOVE, BELOW, Look, collar, groove, laid_on, look, rod
 from service.drawing.palette import pressed, raised
 from service.geometry import End, Point, end_radius
@@ -164,7 +164,7 @@ def _lettering(pattern: Pattern, view: View, own: Look) -> str:
         x += advance + stamps.gap
         if character != " " and seen(angle):
             shape = outline(character, (0.0, 0.0), stamps.height)
-            letters.append(path(shape, transform=view.lying(angle, 0, view.scale)))
+            letters.append(path(shape, transform=view.lying(angle, 0, view.scale / FINE)))
     if not letters:
         return ""
     light = again(own.words, fill=raised(own.leather), fill_opacity=0.55, transform="translate(5 8)")

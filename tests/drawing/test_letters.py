@@ -3,6 +3,7 @@
 import struct
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
@@ -37,8 +38,12 @@ def published_advances() -> dict[str, float]:
 
 
 def box(path: str) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom [mm] of path data in whole thousandths of a millimetre."""
     x0, y0, x1, y1 = SvgPath(path).bbox()
-    return float(x0), float(y0), float(x1), float(y1)
+    return float(x0) / 1000, float(y0) / 1000, float(x1) / 1000, float(y1) / 1000
+
+
+drawn = partial(outline, fine=1000)
 
 
 def places(shapes: tuple[Contour, ...]) -> Iterator[tuple[float, float]]:
@@ -73,13 +78,13 @@ def test_the_table_holds_every_character_and_the_space() -> None:
 @pytest.mark.parametrize("cap_height", [6.0, 8.0, 9.525, 12.0])
 def test_a_flat_capital_is_as_tall_as_asked_and_centred(cap_height: float) -> None:
     for letter in "EHILTX":
-        _, y0, _, y1 = box(outline(letter, (30.0, 12.5), cap_height))
-        assert y1 - y0 == pytest.approx(cap_height, abs=0.011)
-        assert (y0 + y1) / 2 == pytest.approx(12.5, abs=0.011)
+        _, y0, _, y1 = box(drawn(letter, (30.0, 12.5), cap_height))
+        assert y1 - y0 == pytest.approx(cap_height, abs=0.001)
+        assert (y0 + y1) / 2 == pytest.approx(12.5, abs=0.001)
 
 
 def test_round_capitals_overshoot_a_little_on_both_sides() -> None:
-    _, y0, _, y1 = box(outline("O", (0.0, 0.0), 10.0))
+    _, y0, _, y1 = box(drawn("O", (0.0, 0.0), 10.0))
     assert -5.3 < y0 < -5.1
     assert 5.1 < y1 < 5.3
 
@@ -88,25 +93,28 @@ def test_round_capitals_overshoot_a_little_on_both_sides() -> None:
 def test_the_path_read_back_has_the_extents_of_the_contours(text: str) -> None:
     shapes = contours(text, (71.3, 9.9), 7.0, 0.6)
     exact = "".join(
-        f"M{shape.start[0]!r} {shape.start[1]!r}"
-        + "".join("LxC"[len(step) - 1] + " ".join(f"{x!r} {y!r}" for x, y in step) for step in shape.steps)
+        f"M{shape.start[0] * 1000!r} {shape.start[1] * 1000!r}"
+        + "".join(
+            "LxC"[len(step) - 1] + " ".join(f"{x * 1000!r} {y * 1000!r}" for x, y in step)
+            for step in shape.steps
+        )
         + "z"
         for shape in shapes
     )
-    assert box(outline(text, (71.3, 9.9), 7.0, 0.6)) == pytest.approx(box(exact), abs=0.011)
+    assert box(drawn(text, (71.3, 9.9), 7.0, 0.6)) == pytest.approx(box(exact), abs=0.0015)
 
 
 def test_relative_steps_end_where_the_contour_ends() -> None:
     shapes = contours(PHONE, (50.0, 10.0), 12.0, 0.5)
-    read = [segment.end for segment in SvgPath(outline(PHONE, (50.0, 10.0), 12.0, 0.5))]
-    drawn = [point for point in read if point is not None]
+    read = [segment.end for segment in SvgPath(drawn(PHONE, (50.0, 10.0), 12.0, 0.5))]
+    ends = [(point.x / 1000, point.y / 1000) for point in read if point is not None]
     for x, y in places(shapes):
-        assert min(abs(point.x - x) + abs(point.y - y) for point in drawn) <= 0.021
+        assert min(abs(end_x - x) + abs(end_y - y) for end_x, end_y in ends) <= 0.003
 
 
 @pytest.mark.parametrize("letter", sorted(CHARACTERS - {" "}))
 def test_the_cubics_keep_to_the_fonts_own_bounds(letter: str) -> None:
-    x0, y0, x1, y1 = box(outline(letter, (0.0, 0.0), 10.0))
+    x0, y0, x1, y1 = box(drawn(letter, (0.0, 0.0), 10.0))
     left, bottom, right, top = own_bounds(letter)
     # The header counts control points too, which lie outside the rounded corners of the slash.
     assert (x1 - x0, y1 - y0) == pytest.approx((right - left, top - bottom), abs=0.065)
@@ -144,22 +152,22 @@ def glyph_of(cmap: bytes, letter: str) -> int:
 
 
 def test_a_letter_stands_in_the_middle_of_the_stamp_the_workshop_owns() -> None:
-    own = box(outline("H", (0.0, 0.0), 10.0))
-    wide = box(outline("H", (0.0, 0.0), 10.0, 0.0, {"H": 2.0}))
+    own = box(drawn("H", (0.0, 0.0), 10.0))
+    wide = box(drawn("H", (0.0, 0.0), 10.0, 0.0, {"H": 2.0}))
     assert wide == pytest.approx(own, abs=0.0011)
-    first, second = (box(outline(text, (0.0, 0.0), 10.0, 3.0, {"H": 2.0})) for text in ("H", "HH"))
+    first, second = (box(drawn(text, (0.0, 0.0), 10.0, 3.0, {"H": 2.0})) for text in ("H", "HH"))
     assert second[0] == pytest.approx(first[0] - (20.0 + 3.0) / 2, abs=0.0011)
     assert second[2] == pytest.approx(first[2] + (20.0 + 3.0) / 2, abs=0.0011)
 
 
 def test_spacing_stands_between_letters_only() -> None:
-    tight, loose = (box(outline("HIH", (0.0, 0.0), 8.0, spacing)) for spacing in (0.0, 1.5))
+    tight, loose = (box(drawn("HIH", (0.0, 0.0), 8.0, spacing)) for spacing in (0.0, 1.5))
     assert (loose[2] - loose[0]) - (tight[2] - tight[0]) == pytest.approx(2 * 1.5, abs=0.002)
 
 
 def test_twice_the_height_is_twice_the_size() -> None:
-    small, large = (box(outline("GIRTH", (0.0, 0.0), height)) for height in (6.0, 12.0))
-    assert large == pytest.approx([2 * value for value in small], abs=0.031)
+    small, large = (box(drawn("GIRTH", (0.0, 0.0), height)) for height in (6.0, 12.0))
+    assert large == pytest.approx([2 * value for value in small], abs=0.003)
 
 
 def test_a_hole_in_a_letter_runs_the_other_way_round() -> None:
@@ -178,9 +186,7 @@ def turning(shape: Contour) -> float:
 
 
 def test_a_stamp_the_font_has_no_shape_for_shows_as_a_frame() -> None:
-    x0, y0, x1, y1 = box(
-        outline("\N{BLACK HEART SUIT}", (0.0, 0.0), 10.0, 0.0, {"\N{BLACK HEART SUIT}": 0.9})
-    )
+    x0, y0, x1, y1 = box(drawn("\N{BLACK HEART SUIT}", (0.0, 0.0), 10.0, 0.0, {"\N{BLACK HEART SUIT}": 0.9}))
     assert (y0, y1) == (-5.0, 5.0)
     assert x0 == pytest.approx(-x1)
     assert advance("\N{BLACK HEART SUIT}", 10.0) == 7.0
@@ -190,6 +196,13 @@ def test_a_space_and_an_empty_text_draw_nothing() -> None:
     assert outline(" ", (0.0, 0.0), 8.0) == ""
     assert outline("", (0.0, 0.0), 8.0) == ""
     assert contours("", (0.0, 0.0), 8.0) == ()
+
+
+def test_a_screen_is_sent_whole_twentieths_of_a_millimetre() -> None:
+    for text in ("BRAMBLE & CO", PHONE):
+        near = [float(side) / 20 for side in SvgPath(outline(text, (71.3, 9.9), 7.0, 0.6)).bbox()]
+        assert near == pytest.approx(box(drawn(text, (71.3, 9.9), 7.0, 0.6)), abs=0.051)
+        assert len(outline(text, (71.3, 9.9), 7.0)) < 0.8 * len(drawn(text, (71.3, 9.9), 7.0))
 
 
 def test_many_threads_write_the_same_path() -> None:
@@ -205,7 +218,7 @@ def test_many_threads_write_the_same_path() -> None:
 
 def test_a_path_holds_nothing_but_numbers_and_commands() -> None:
     path = outline("<&\"'>" + PHONE, (40.0, 8.0), 8.0, 0.4)
-    assert set(path) <= set("0123456789.- Mlcz")
+    assert set(path) <= set("0123456789- Mlcz")
     assert "e" not in path
 
 
