@@ -196,7 +196,7 @@ def _labels(layout: Layout, size: float) -> str:
         named[2] = ("rivets and keeper", named[2][1])
     texts = [words(name, _within_piece(name, x, size), y) for name, x in named]
     texts += [
-        words(str(k), _within_piece("0", x, size), y, font_weight="bold")
+        words(str(k), _within_piece(str(k), x, size), y, font_weight="bold")
         for k, x in enumerate(layout.holes, 1)
     ]
     leads = "".join([f"M{x:.2f} {y + 1.2:.2f}V{-layout.width / 2:.2f}" for x in (layout.fold, layout.ring)])

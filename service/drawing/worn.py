@@ -13,6 +13,8 @@ from service.drawing.materials import ABOVE, BELOW, Look, collar, groove, laid_o
 from service.drawing.palette import pressed, raised
 from service.geometry import End, Point, end_radius
 
+KEEPER = 2.2
+"""How many thicknesses of leather a keeper, the outermost ply, stands off the strap."""
 MARGIN = 80.0
 """Kept free round what is drawn [units]."""
 
@@ -58,7 +60,7 @@ def _box(view: View, points: Iterable[Point]) -> Box:
     half, rise = view.width / 2, view.neck * SIN_TILT
     tall = half * COS_TILT + RADIUS * SIN_TILT
     xs, ys = zip(*points, strict=True)
-    wide = max(RADIUS, *xs, -min(xs)) + MARGIN
+    wide = max(RADIUS + KEEPER * view.thick, *xs, -min(xs)) + MARGIN
     top = min(-(half + ABOVE) * COS_TILT - rise, -tall, *ys) - MARGIN
     return -wide, top, 2 * wide, max((half + BELOW) * COS_TILT + rise, tall, *ys) + MARGIN - top
 
@@ -248,7 +250,7 @@ def _keeper(pattern: Pattern, view: View, own: Look) -> str:
     turn = tau / view.flat
     start = view.angle(layout.keeper - layout.fold - keeper.width / 2)
     half = (layout.width / 2 + layout.thickness * 0.8) * view.scale
-    end, off = start + keeper.width * turn, 2.2 * view.thick
+    end, off = start + keeper.width * turn, KEEPER * view.thick
     inset = 0.16 * keeper.width * turn
     grooves = (
         f"M{run((view.at(angle, half, off), view.at(angle, -half, off)))}"
