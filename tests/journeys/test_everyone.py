@@ -15,6 +15,10 @@ pytestmark = pytest.mark.browser
 EXAMPLE = "/"
 DONE = "/?neck=16+1%2F2+in&lettering=BISCUIT&studs=2+in&weight=22+lb&style=heel-bar"
 ERROR = "/?neck=99&holes=40&lettering=BISCUIT"
+FULL = (
+    "/?neck=36+in&width=1+1%2F2+in&style=heel-bar&holes=12&studs=1+in&lettering=BISCUIT+OF+OXLIP+0199"
+    "&weight=30+lb&fastening=screw-post&measured=tape-snug"
+)
 ERRORS = "/?neck=x&weight=fat&width=9&holes=99&pitch=q&studs=z&lettering=%C3%89&stamp=x&colour=red"
 STATES = (EXAMPLE, DONE, ERROR, ERRORS, "/nowhere")
 WIDTHS = (320, 360, 1280)
@@ -251,7 +255,7 @@ def test_every_name_and_heading_is_in_order(visit: Visitor, state: str) -> None:
     assert page.evaluate(LOOSE_ENDS) == []
 
 
-@pytest.mark.parametrize("state", [EXAMPLE, DONE, ERRORS])
+@pytest.mark.parametrize("state", [EXAMPLE, DONE, FULL, ERRORS])
 def test_a_first_load_is_light(visit: Visitor, state: str) -> None:
     answers: list[Response] = []
     page = visit(state, before=lambda page: page.on("response", lambda answer: answers.append(answer)))  # noqa: PLW0108 - Playwright marks its handlers
