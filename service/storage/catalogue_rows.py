@@ -10,7 +10,7 @@ from sqlalchemy import Connection, Row, insert, select, update
 
 from service.errors import GirthwrightError
 from service.storage.audit import Act, record
-from service.storage.catalogue import complaint
+from service.storage.complaints import complaint
 from service.storage.faults import NotKept, StaleWrite
 from service.storage.rows import all_as, first_as, keep, overwrite, select_as
 from service.storage.tables import catalogue, workshop

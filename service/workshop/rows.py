@@ -20,8 +20,12 @@ StrapWidth = Annotated[float, Field(ge=8, le=80)]
 Size = Annotated[float, Field(gt=0, le=50)]
 Character = Annotated[str, Field(min_length=1, max_length=1)]
 Advance = Annotated[float, Field(gt=0, le=5)]
-Money = Annotated[Decimal, Field(ge=0, le=100_000)]
-Share = Annotated[Decimal, Field(ge=0, lt=1)]
+# Wide enough for currencies whose coin is a hundred-thousandth of a dollar; narrow enough that the dearest
+# collar of the slowest workshop has fewer figures than decimals are reckoned with.
+Money = Annotated[Decimal, Field(ge=0, le=100_000_000, decimal_places=6)]
+Share = Annotated[Decimal, Field(ge=0, le=Decimal("0.95"), decimal_places=6)]
+Minutes = Annotated[Decimal, Field(ge=0, le=600, decimal_places=6)]
+Hours = Annotated[Decimal, Field(ge=1, le=800, decimal_places=2)]
 
 
 class Row(BaseModel):
@@ -132,7 +136,7 @@ class TimeStandard(Row):
     """One step at the bench: basic time [min] at a rating of 100, and what it is counted by."""
 
     step: Name
-    basic: Annotated[Decimal, Field(ge=0, le=600)]
+    basic: Minutes
     per: TimePer
 
 
@@ -156,7 +160,7 @@ class Rates(Row):
     rest: Share
     contingency: Share
     overhead_per_month: Money
-    productive_hours_per_month: Annotated[Decimal, Field(gt=0, le=800)]
+    productive_hours_per_month: Hours
     waste: Share
     margin: Share
     tax: Share
@@ -176,8 +180,8 @@ class Workshop(Row):
     fasteners: Annotated[tuple[Fastener, ...], Field(min_length=1)]
     studs: tuple[Stud, ...] = ()
     stamps: tuple[LetterStamps, ...] = ()
-    times: tuple[TimeStandard, ...]
-    consumables: tuple[Consumable, ...] = ()
+    times: Annotated[tuple[TimeStandard, ...], Field(max_length=100)]
+    consumables: Annotated[tuple[Consumable, ...], Field(max_length=100)] = ()
     rates: Rates
 
     def __hash__(self) -> int:
@@ -188,7 +192,7 @@ class Workshop(Row):
     def _rows_agree(self) -> Self:
         faults = [*self._twice(), *self._without_finish()]
         if self.region not in SUPPORTED_REGIONS:
-            faults.append(f"{self.region} is no country's two letters (ISO 3166), such as GB or US")
+            faults.append(f"region: {self.region} is no country's two letters (ISO 3166), such as GB or US")
         if faults:
             raise ValueError("; ".join(faults))
         return self

@@ -28,15 +28,23 @@ def complaints(folder: Path, text: str) -> tuple[str, ...]:
         (
             "prong = 2.5",
             "prong = -2.5",
-            ("buckles, row 1 (brass-centre-bar-5-8-in), prong", "greater than 0", "-2.5"),
+            ("buckles, row 1 (brass-centre-bar-5-8-in), prong: write millimetres above 0 and", "-2.5"),
         ),
         ("prong = 2.5", "prong = nan", ("buckles, row 1", "prong", "NaN")),
         ("prong = 2.5", 'prong = "thick"', ("buckles, row 1", "prong", "thick")),
-        ("prong = 2.5", "", ("buckles, row 1", "prong", "required")),
-        ("prong = 2.5", "prong = 2.5\nweight = 3", ("buckles, row 1", "weight", "not permitted")),
-        ('style = "heel-bar"', 'style = "roller"', ("buckles, row 2", "style", "roller")),
+        ("prong = 2.5", "", ("buckles, row 1", "prong: this is missing: write millimetres")),
+        (
+            "prong = 2.5",
+            "prong = 2.5\nweight = 3",
+            ("row 1", "weight: nothing is called that here; there"),
+        ),
+        (
+            'style = "heel-bar"',
+            'style = "roller"',
+            ("row 2", "style: write centre-bar or heel-bar (it is r"),
+        ),
         ("wire = 3.0", "wire = 300", ("rings, row 1 (brass-d-ring-5-8-in), wire", "300")),
-        ("price = 2.39", "price = inf", ("buckles, row 1", "price", "finite")),
+        ("price = 2.39", "price = inf", ("buckles, row 1", "price: write a sum from 0", "Infinity")),
         ('code = "havana"', 'code = "black"', ("leathers", "black", "2 times")),
         ('code = "havana"', 'code = "Havana brown"', ("leathers, row 3 (Havana brown), code",)),
         (
@@ -45,15 +53,31 @@ def complaints(folder: Path, text: str) -> tuple[str, ...]:
             ("brass-centre-bar-5-8-in", "no finish gold", "black, brass, nickel"),
         ),
         ("grip_min = 3.4", "grip_min = 9", ("fasteners, row 1 (brass-rivet-short)", "grip_min is larger")),
-        ('"!" = 0.479', '"!" = -1', ("stamps, row 1 (capitals-12), advances, !", "greater than 0")),
-        ('"!" = 0.479', '"!!" = 1', ("stamps, row 1 (capitals-12), advances, !!", "at most 1 character")),
+        (
+            '"!" = 0.479',
+            '"!" = -1',
+            ("stamps, row 1 (capitals-12), advances, !: write one", "-1"),
+        ),
+        (
+            '"!" = 0.479',
+            '"!!" = 1',
+            ("advances, !!: write one character in quotes",),
+        ),
         ('"!" = 0.479', '"!" = nan', ("stamps, row 1 (capitals-12), advances, !",)),
         ('region = "US"', 'region = "UK"', ("UK", "ISO 3166", "GB")),
-        ("margin = 0.25", "margin = 1", ("rates, margin", "less than 1")),
+        (
+            "margin = 0.25",
+            "margin = 1",
+            ("rates, margin: write a share", "7 % is 0.07", "(it is 1)"),
+        ),
         ("labour_per_hour = 24", "labour_per_hour = -1", ("rates, labour_per_hour", "-1")),
-        ('units = "in"', 'units = "cubits"', ("units", "cubits")),
+        ('units = "in"', 'units = "cubits"', ("units: write in or cm (it is cubits)",)),
         ("[[leathers]]", "[[leathers", ("line 7",)),
-        ('currency = "USD"', 'currency = "dollars"', ("rates, currency", "dollars")),
+        (
+            'currency = "USD"',
+            'currency = "dollars"',
+            ("rates, currency: write", "such as EUR (it is dollars)"),
+        ),
     ],
 )
 def test_a_wrong_row_is_named_as_a_person_would(
@@ -74,7 +98,7 @@ def test_a_missing_file_a_folder_and_a_file_that_is_no_text_are_said(tmp_path: P
     with pytest.raises(CatalogueUnusable):
         load_workshop(tmp_path)
     (tmp_path / "latin").write_bytes('name = "Sévère"'.encode("latin-1"))
-    with pytest.raises(CatalogueUnusable, match="utf-8"):
+    with pytest.raises(CatalogueUnusable, match="UTF-8"):
         load_workshop(tmp_path / "latin")
 
 

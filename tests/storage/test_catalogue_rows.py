@@ -76,7 +76,7 @@ def test_a_row_is_added_changed_and_removed_and_every_version_is_kept(shop: Data
     [
         ("leathers", {**LEATHER, "thickness": 9}, r"leathers, row \d+ \(fern\), thickness"),
         ("leathers", {**LEATHER, "colour": "green"}, "colour"),
-        ("leathers", {"code": "fern"}, "Field required"),
+        ("leathers", {"code": "fern"}, "colour: this is missing: write #"),
         ("studs", {"code": "s", "name": "S", "finish": "gold", "diameter": 6, "price": 1}, "no finish gold"),
     ],
 )
