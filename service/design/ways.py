@@ -42,7 +42,7 @@ def with_ways_out(problem: DesignError, spec: Collar, workshop: Workshop, make: 
             ways.append(way)
     message = problem.message
     if problem.field == "neck" and not ways:
-        message = in_turn(message, *_how_short(spec, workshop))
+        message = _too_short(spec, workshop) or message
     ways = [*meant, *ways]
     fields = [way.field for way in ways] or [problem.field]
     field = problem.field if problem.field in fields else fields[0]
@@ -138,16 +138,17 @@ def _clear(pattern: Pattern | None) -> bool:
     return pattern is not None and TAIL not in [finding.code for finding in pattern.findings]
 
 
-def _how_short(spec: Collar, workshop: Workshop) -> Iterator[Message]:
-    """The shortest neck that there is hardware for, and why."""
+def _too_short(spec: Collar, workshop: Workshop) -> Message | None:
+    """What is said where the neck is too short for everything there is: the shortest one, and why."""
     shortest = shortest_neck(spec, workshop)
-    if shortest is not None:
-        yield say(
-            "The shortest neck that this workshop has hardware for, measured this way, is {neck}, on a strap"
-            " {width} wide: the buckle's end and the ring's tab take that much room.",
-            neck=Limit(shortest.neck, "least"),
-            width=Length(shortest.width),
-        )
+    if shortest is None:
+        return None
+    return say(
+        "This neck is too short for the workshop's hardware. Measured this way, the shortest is {neck}, on a"
+        " strap {width} wide: the buckle's end and the ring's tab take that much room. Is the measure right?",
+        neck=Limit(shortest.neck, "least"),
+        width=Length(shortest.width),
+    )
 
 
 def _width(size: float) -> Suggestion:
