@@ -17,13 +17,15 @@ from service.storage import Database
 from service.web import (
     House,
     KeptFiles,
+    Languages,
     OwnPagesOnly,
+    Pages,
     SecurityHeaders,
     add_routes,
     by_status,
     deliberate,
     describe,
-    environment,
+    read_languages,
     refused_origin,
     shelf_of,
     unexpected,
@@ -44,9 +46,8 @@ class Service(FastAPI):
 
     def build_middleware_stack(self) -> ASGIApp:
         settings: Settings = self.state.house.settings
-        return SecurityHeaders(
-            super().build_middleware_stack(), secure=settings.origin.startswith("https://")
-        )
+        spoken = Languages(super().build_middleware_stack(), self.state.house.pages.languages)
+        return SecurityHeaders(spoken, secure=settings.origin.startswith("https://"))
 
     def openapi(self) -> dict[str, Any]:
         house: House = self.state.house
@@ -71,13 +72,13 @@ def create_app(settings: Settings, database: Database, workshop_id: str) -> Fast
         telemetry=NO_TELEMETRY,
     )
     static = ROOT / "static"
-    templates = environment(ROOT / "templates", static)
+    pages = Pages(ROOT / "templates", static, read_languages(ROOT / "service" / "translations").values())
     house = House(
         settings,
         database,
         workshop_id,
         shelf_of(database, workshop_id),
-        templates,
+        pages,
         version,
         CapacityLimiter(1),
     )

@@ -3,15 +3,16 @@
 A text that holds a size is no string before its reader is known: one reads inches, another centimetres, a
 third another language. So it is kept as a template in English with its values, and each reader gets it in
 their own system. Templates stand as plain literals in calls of `say` and `say_many`: there the extractor of
-gettext catalogues finds them (keywords `say` and `say_many:1,2`).
+gettext catalogues finds them (keywords `say` and `say_many:1,2`). The language is that of whoever reads now
+(`service/language.py`).
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from gettext import NullTranslations
 from math import ceil, floor
 from typing import Literal, Protocol
 
+from service.language import spoken
 from service.units import IN, System, show_both, show_inches, show_length, show_mass, show_mm
 
 _SIXTEENTH = IN / 16
@@ -19,27 +20,11 @@ _TAPE = 100  # mm; below it sizes are read to a tenth
 _NOISE = 1e-6  # mm; nearer than this to a mark of the ruler is on it
 
 
-class Catalogue(Protocol):
-    """The words of one language, as gettext keeps them."""
-
-    def gettext(self, message: str, /) -> str:
-        """Return a template in the language."""
-        ...
-
-    def ngettext(self, one: str, several: str, count: int, /) -> str:
-        """Return the template of a count in the language."""
-        ...
-
-
-ENGLISH: Catalogue = NullTranslations()
-"""The language that the templates are written in."""
-
-
 class Sayable(Protocol):
     """A value that is said differently to different readers."""
 
-    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:
-        """Return the text for a reader of this system and this language."""
+    def said(self, system: System) -> str:
+        """Return the text for a reader of this system."""
         ...
 
 
@@ -53,7 +38,7 @@ class Length:
     mm: float
     alone: bool = False
 
-    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+    def said(self, system: System) -> str:
         """Return it as text. Worked: 419.1 mm is "16 1/2 in (419 mm)" or "41.9 cm (16 1/2 in)"."""
         return show_length(self.mm, system) if self.alone else show_both(self.mm, system)
 
@@ -66,7 +51,7 @@ class Limit:
     side: Literal["least", "most"]
     alone: bool = False
 
-    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+    def said(self, system: System) -> str:
         """Return it as text. Worked: at least 150 mm is "5 15/16 in (150 mm)" or "15 cm (5 15/16 in)"."""
         inches = show_inches(self._within(_SIXTEENTH))
         mm = self._within(1.0 if self.mm >= _TAPE else 0.1)
@@ -88,7 +73,7 @@ class Either:
     imperial: str
     metric: str
 
-    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+    def said(self, system: System) -> str:
         """Return the text. Worked: "45 lb" or "20 kg"."""
         return self.imperial if system == "imperial" else self.metric
 
@@ -100,7 +85,7 @@ class Exact:
     mm: float
     places: int = 1
 
-    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+    def said(self, system: System) -> str:  # noqa: ARG002
         """Return it as text. Worked: 2.80 mm is "2.8 mm"."""
         return show_mm(self.mm, self.places)
 
@@ -111,7 +96,7 @@ class Mass:
 
     kg: float
 
-    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:  # noqa: ARG002
+    def said(self, system: System) -> str:
         """Return it as text. Worked: 10 kg is "22 lb (10 kg)" or "10 kg (22 lb)"."""
         other: System = "metric" if system == "imperial" else "imperial"
         return f"{show_mass(self.kg, system)} ({show_mass(self.kg, other)})"
@@ -123,9 +108,9 @@ class Listed:
 
     values: tuple[Value, ...]
 
-    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:
+    def said(self, system: System) -> str:
         """Return them as text. Worked: 19.05 and 25.4 mm are "3/4 in (19.1 mm), 1 in (25.4 mm)"."""
-        return ", ".join(_said(value, system, catalogue) for value in self.values)
+        return ", ".join(_said(value, system) for value in self.values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +118,7 @@ class Message:
     """A template with named places and what stands in them; made by `say`, `say_many` and `named`.
 
     With `several` it is the template of one, that of several, and the `count` that decides. As plain text,
-    `str`, it is English with inches first.
+    `str`, it has inches first.
     """
 
     template: str
@@ -141,13 +126,14 @@ class Message:
     several: str = ""
     count: int = 1
 
-    def said(self, system: System, catalogue: Catalogue = ENGLISH) -> str:
-        """Return the text for a reader of this system and this language."""
+    def said(self, system: System) -> str:
+        """Return the text for a reader of this system."""
+        catalogue = spoken().catalogue
         if self.several:
             template = catalogue.ngettext(self.template, self.several, self.count)
         else:
             template = catalogue.gettext(self.template)
-        return template.format(**{name: _said(value, system, catalogue) for name, value in self.values})
+        return template.format(**{name: _said(value, system) for name, value in self.values})
 
     def __str__(self) -> str:
         return self.said("imperial")
@@ -182,9 +168,9 @@ def in_turn(*messages: Message) -> Message:
 
 
 def joined(messages: Iterable[Message]) -> str:
-    """Return messages one after the other as plain text, English with inches first."""
+    """Return messages one after the other as plain text with inches first."""
     return " ".join(map(str, messages))
 
 
-def _said(value: Value, system: System, catalogue: Catalogue) -> str:
-    return str(value) if isinstance(value, str | int) else value.said(system, catalogue)
+def _said(value: Value, system: System) -> str:
+    return str(value) if isinstance(value, str | int) else value.said(system)

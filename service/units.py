@@ -6,7 +6,8 @@ One inch is 25.4 mm and one pound 0.45359237 kg, both exactly: international yar
 Showing follows the ruler in the reader's hand: inches to the nearest 1/16 in lowest terms; centimetres to
 one decimal from 10 cm up, as a tape is read; millimetres to one decimal below, as a bench rule is read.
 That is for what is measured on a dog. What is cut, punched or marked (`show_cut`, `show_blank`) is in
-millimetres to 0.1 mm however long it is; its inches are an aid, and the millimetres decide.
+millimetres to 0.1 mm however long it is; its inches are an aid, and the millimetres decide. Decimals follow
+the sign of the reader's language.
 """
 
 from __future__ import annotations
@@ -14,6 +15,8 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
+
+from service.language import spoken
 
 IN = 25.4
 """Millimetres in an inch, exactly."""
@@ -116,4 +119,6 @@ def show_mass(kg: float, system: System) -> str:
 
 def _trimmed(number: float, places: int) -> str:
     digits = f"{number:z.{places}f}"
-    return digits.rstrip("0").rstrip(".") if "." in digits else digits
+    if "." not in digits:
+        return digits
+    return digits.rstrip("0").rstrip(".").replace(".", spoken().decimal_sign)

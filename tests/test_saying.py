@@ -17,6 +17,7 @@ from babel.support import Translations
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.language import Language, speaking
 from service.saying import (
     Either,
     Exact,
@@ -93,11 +94,12 @@ def test_a_catalogue_of_gettext_translates_templates_and_counts() -> None:
     file = BytesIO()
     write_mo(file, catalog)
     file.seek(0)
-    german = Translations(file)
-    assert say("It is {size} long.", size=Length(25.4)).said("metric", german) == "Länge: 25.4 mm (1 in)."
-    counted = [say_many("{count} hole fits", "{count} holes fit", n).said("metric", german) for n in (1, 2)]
-    assert counted == ["1 Loch passt", "2 Löcher passen"]
-    assert say("Not translated yet.").said("metric", german) == "Not translated yet."
+    with speaking(Language("de", "Deutsch", Translations(file), ",")):
+        assert say("It is {size} long.", size=Length(25.4)).said("metric") == "Länge: 25,4 mm (1 in)."
+        counted = [say_many("{count} hole fits", "{count} holes fit", n).said("metric") for n in (1, 2)]
+        assert counted == ["1 Loch passt", "2 Löcher passen"]
+        assert say("Not translated yet.").said("metric") == "Not translated yet."
+    assert say("It is {size} long.", size=Length(25.4)).said("metric") == "It is 25.4 mm (1 in) long."
 
 
 def test_messages_are_values() -> None:

@@ -3,8 +3,9 @@
 from service.web.access import ROLES
 from service.web.errors import by_status, deliberate, refused_origin, unexpected
 from service.web.house import House, shelf_of
+from service.web.languages import Languages, read_languages
 from service.web.openapi import describe
-from service.web.pages import environment
+from service.web.pages import Pages
 from service.web.passwords import new_member
 from service.web.routes import add_routes
 from service.web.security import OwnPagesOnly, SecurityHeaders
@@ -14,14 +15,16 @@ __all__ = [
     "ROLES",
     "House",
     "KeptFiles",
+    "Languages",
     "OwnPagesOnly",
+    "Pages",
     "SecurityHeaders",
     "add_routes",
     "by_status",
     "deliberate",
     "describe",
-    "environment",
     "new_member",
+    "read_languages",
     "refused_origin",
     "shelf_of",
     "unexpected",

@@ -177,7 +177,7 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
     if is_partial(request):
         name = "configurator/_parts.html"
         headers["HX-Replace-Url"] = address("/", linked(asked, house.workshop))
-    return HTMLResponse(house.templates.get_template(name).render(page=page), DESIGN.status, headers)
+    return HTMLResponse(house.pages.get_template(name).render(page=page), DESIGN.status, headers)
 
 
 def _details(problems: tuple[DesignError, ...], system: System) -> str:
@@ -203,7 +203,7 @@ def _answer(request: Request, kind: Kind, message: str = "") -> Response:
     said = message or kind.message
     if not wants_page(request):
         return _problem(kind, said)
-    page = house_of(request).templates.get_template("error.html")
+    page = house_of(request).pages.get_template("error.html")
     text = page.render(title=kind.heading, message=said, status=kind.status)
     return HTMLResponse(text, kind.status, _headers(kind))
 

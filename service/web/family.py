@@ -7,6 +7,7 @@ from fastapi import FastAPI
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from service.language import spoken
 from service.web.house import house_of
 
 FORM_MAX = 65_536
@@ -37,8 +38,8 @@ def add_page(
 
 def shown(request: Request, template: str, page: object, status: int = HTTPStatus.OK) -> HTMLResponse:
     """Return a page: the template is given the one value `page`."""
-    text = house_of(request).templates.get_template(template).render(page=page)
-    return HTMLResponse(text, status)
+    text = house_of(request).pages.get_template(template).render(page=page)
+    return HTMLResponse(text, status, {"Content-Language": spoken().code})
 
 
 def go_on(path: str) -> RedirectResponse:

@@ -7,11 +7,11 @@ from datetime import UTC, datetime
 from typing import cast
 
 from anyio import CapacityLimiter
-from jinja2 import Environment
 from starlette.requests import Request
 
 from service.settings import Settings
 from service.storage import Catalogue, Database, current_catalogue
+from service.web.pages import Pages
 from service.workshop import Workshop
 
 
@@ -40,7 +40,7 @@ class House:
     database: Database
     workshop_id: str
     shelf: Shelf
-    templates: Environment
+    pages: Pages
     version: str
     press: CapacityLimiter
     start: bytes = field(default_factory=lambda: secrets.token_bytes(8))

@@ -1,17 +1,21 @@
 """Templates: compiled once, strict about what they use, every value escaped.
 
 Besides their own context, all templates know `asset("css/base.css")`, the address of a static file, and
-`once(macro, value)`: what a macro makes of frozen values, made once and shown again for the same ones.
+`once(macro, value)`: what a macro makes of frozen values, made once and shown again for the same ones;
+`language`, the one they are in, and `languages`, all there are. Each language has templates of its own: their
+text is exchanged when they are loaded (`texts.py`).
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 from pathlib import Path
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 
+from service.language import ENGLISH, Language, spoken
 from service.web.static import fingerprints
+from service.web.texts import exchanged
 
 INCLUDE = re.compile(r'{% include "(.+?)" %}')
 KEPT = 1024
@@ -19,28 +23,49 @@ KEPT = 1024
 
 
 class Whole(FileSystemLoader):
-    """Loads templates with what they include already in place: to look that up at each visit takes longer."""
+    """Loads templates in a language, with what they include already in place.
+
+    To look either up at each visit takes longer.
+    """
+
+    def __init__(self, folder: Path, language: Language) -> None:
+        super().__init__(folder)
+        self.language = language
 
     def get_source(self, environment: Environment, template: str) -> tuple[str, str, Callable[[], bool]]:
         """Return a template's text, where it is, and whether it is still so; raises TemplateNotFound."""
         text, path, fresh = super().get_source(environment, template)
+        if self.language is not ENGLISH:
+            text = exchanged(text, self.language.catalogue.gettext)
         return INCLUDE.sub(lambda found: self._part(environment, found[1]), text), path, fresh
 
     def _part(self, environment: Environment, template: str) -> str:
         return self.get_source(environment, template)[0].rstrip("\n")
 
 
-def environment(templates: Path, static: Path) -> Environment:
-    """Return the templates of a folder, with addresses for the files of a static folder."""
-    made = Environment(
-        loader=Whole(templates),
-        undefined=StrictUndefined,
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        auto_reload=False,
-    )
-    assets = {name: f"/static/{name}?v={digest}" for name, digest in fingerprints(static).items()}
-    made.globals["asset"] = assets.__getitem__
-    made.globals["once"] = lru_cache(maxsize=KEPT)(lambda macro, *values: macro(*values))
-    return made
+class Pages:
+    """The templates of every language; whoever reads gets those of theirs."""
+
+    def __init__(self, templates: Path, static: Path, languages: Iterable[Language]) -> None:
+        self.languages = {language.code: language for language in languages}
+        self.asset = {name: f"/static/{name}?v={digest}" for name, digest in fingerprints(static).items()}
+        self.sets = {one.code: self._environment(templates, one) for one in self.languages.values()}
+
+    def get_template(self, name: str) -> Template:
+        """Return a template in the reader's language."""
+        return self.sets[spoken().code].get_template(name)
+
+    def _environment(self, templates: Path, language: Language) -> Environment:
+        made = Environment(
+            loader=Whole(templates, language),
+            undefined=StrictUndefined,
+            autoescape=True,
+            trim_blocks=True,
+            lstrip_blocks=True,
+            auto_reload=False,
+        )
+        made.globals["asset"] = self.asset.__getitem__
+        made.globals["once"] = lru_cache(maxsize=KEPT)(lambda macro, *values: macro(*values))
+        made.globals["language"] = language
+        made.globals["languages"] = tuple(self.languages.values())
+        return made

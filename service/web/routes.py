@@ -19,6 +19,7 @@ from pydantic_core import to_json
 from service.design import Pattern
 from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_svg
 from service.errors import DesignError, Suggestion
+from service.language import spoken
 from service.pricing import estimate
 from service.saying import named, say
 from service.settings import ROOT
@@ -33,6 +34,7 @@ from service.web.errors import is_partial
 from service.web.fields import system_of
 from service.web.followed import followed_routes
 from service.web.house import House, house_of, origin
+from service.web.languages import language_routes
 from service.web.maker_order import maker_order_routes
 from service.web.members import members_routes
 from service.web.openapi import PAPER, PARTIAL, UNWELL, answers, found, parameters, refusals
@@ -53,6 +55,7 @@ ROBOTS = (
 )
 """One page is worth finding; every design has an address, and there is no end of them."""
 FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
+    language_routes,
     sign_in_routes,
     members_routes,
     board_routes,
@@ -73,9 +76,9 @@ async def configurator(request: Request) -> Response:
     page = made_page(asked, house.workshop, origin(request))
     if not is_partial(request):
         return HTMLResponse(
-            house.templates.get_template("configurator/page.html").render(page=page), headers=HTML_HEADERS
+            house.pages.get_template("configurator/page.html").render(page=page), headers=HTML_HEADERS
         )
-    text = house.templates.get_template("configurator/_parts.html").render(page=page)
+    text = house.pages.get_template("configurator/_parts.html").render(page=page)
     # The address bar gets the design as a link: without what was left empty, and with every unit.
     link = address("/", linked(asked, house.workshop))
     return HTMLResponse(text, headers={**HTML_HEADERS, "HX-Replace-Url": link})
@@ -86,7 +89,8 @@ async def preview(request: Request) -> Response:
     house = house_of(request)
     asked = _asked(request, house)
     # The same query in the same house is the same drawing: there is no need to draw it to know.
-    tag = f'W/"{blake2b(house.stamp + request.scope["query_string"], digest_size=12).hexdigest()}"'
+    seen = house.stamp + spoken().code.encode() + request.scope["query_string"]
+    tag = f'W/"{blake2b(seen, digest_size=12).hexdigest()}"'
     headers = {"Cache-Control": SHORTLY, "ETag": tag, "Content-Disposition": "inline"}
     if tag in request.headers.get("if-none-match", ""):
         return Response(status_code=304, headers=headers)

@@ -4,13 +4,15 @@ from pathlib import Path
 import pytest
 from jinja2 import UndefinedError, meta
 
+from service.language import ENGLISH
 from service.settings import ROOT
-from service.web.pages import environment
+from service.web.pages import Pages
 from service.web.static import fingerprints
 
 TEMPLATES = ROOT / "templates"
-PAGES = environment(TEMPLATES, ROOT / "static")
-NAMES = PAGES.list_templates()
+PAGES = Pages(TEMPLATES, ROOT / "static", [ENGLISH])
+ENGLISH_PAGES = PAGES.sets["en"]
+NAMES = ENGLISH_PAGES.list_templates()
 
 
 def test_the_pages_there_are_have_a_template() -> None:
@@ -25,7 +27,7 @@ def test_every_template_compiles(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_template_a_template_names_exists(name: str) -> None:
     source = (TEMPLATES / name).read_text(encoding="utf-8")
-    assert set(meta.find_referenced_templates(PAGES.parse(source))) <= set(NAMES)
+    assert set(meta.find_referenced_templates(ENGLISH_PAGES.parse(source))) <= set(NAMES)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -53,13 +55,13 @@ def test_every_value_is_escaped() -> None:
 
 
 def test_an_address_of_an_asset_carries_its_fingerprint() -> None:
-    made = PAGES.from_string("{{ asset('img/favicon.svg') }}").render()
+    made = ENGLISH_PAGES.from_string("{{ asset('img/favicon.svg') }}").render()
     assert made == f"/static/img/favicon.svg?v={fingerprints(ROOT / 'static')['img/favicon.svg']}"
 
 
 def test_what_a_macro_made_once_is_shown_again_for_the_same_values_only() -> None:
     macro = "{% macro tag(text) %}<b>{{ text }}{{ asked() }}</b>{% endmacro %}"
-    page = PAGES.from_string(macro + "{% for text in texts %}{{ once(tag, text) }}{% endfor %}")
+    page = ENGLISH_PAGES.from_string(macro + "{% for text in texts %}{{ once(tag, text) }}{% endfor %}")
     asked = iter("12")
     shown = page.render(texts=["<a>", "c", "<a>"], asked=lambda: next(asked))
     assert shown == "<b>&lt;a&gt;1</b><b>c2</b><b>&lt;a&gt;1</b>"
@@ -69,5 +71,5 @@ def test_what_a_template_includes_is_put_in_its_place(tmp_path: Path) -> None:
     (tmp_path / "outer.html").write_text('<ul>\n  {% include "inner.html" %}\n</ul>\n')
     (tmp_path / "inner.html").write_text('<li>{{ word }}</li>\n{% include "last.html" %}\n')
     (tmp_path / "last.html").write_text("<li>{{ word|upper }}</li>\n")
-    made = environment(tmp_path, ROOT / "static").get_template("outer.html").render(word="<a>")
+    made = Pages(tmp_path, ROOT / "static", [ENGLISH]).get_template("outer.html").render(word="<a>")
     assert "".join(made.split()) == "<ul><li>&lt;a&gt;</li><li>&lt;A&gt;</li></ul>"

@@ -1,0 +1,86 @@
+"""Which language a reader gets, and how they choose another."""
+
+from pathlib import Path
+
+import pytest
+from starlette.requests import Request
+from starlette.testclient import TestClient
+from starlette.types import Receive, Scope, Send
+
+from service.language import ENGLISH, tr
+from service.web.languages import Languages, chosen, read_languages, wanted
+
+PO = """msgid ""
+msgstr ""
+"Content-Type: text/plain; charset=utf-8\\n"
+"Plural-Forms: nplurals=2; plural=(n != 1);\\n"
+
+msgid "Neck"
+msgstr "Hals"
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    place = tmp_path / "de" / "LC_MESSAGES"
+    place.mkdir(parents=True)
+    (place / "messages.po").write_text(PO, "utf-8")
+    return tmp_path
+
+
+def asking(language: str = "", cookie: str = "") -> Request:
+    headers = [(b"accept-language", language.encode()), (b"cookie", cookie.encode())]
+    return Request({"type": "http", "headers": headers})
+
+
+def test_a_catalogue_in_the_folder_is_a_language_with_its_own_name_and_decimal_sign(folder: Path) -> None:
+    languages = read_languages(folder)
+    german = languages["de"]
+    assert list(languages) == ["en", "de"]
+    assert (german.code, german.name, german.decimal_sign) == ("de", "Deutsch", ",")
+    assert german.catalogue.gettext("Neck") == "Hals"
+    assert languages["en"] is ENGLISH
+
+
+@pytest.mark.parametrize(
+    ("asked", "code"),
+    [
+        ("", "en"),
+        ("de", "de"),
+        ("de-AT,de;q=0.9,en;q=0.8", "de"),
+        ("en-GB,en;q=0.9,de;q=0.8", "en"),
+        ("en;q=0.5, de", "de"),
+        ("fr,de;q=0", "en"),
+        ("*", "en"),
+        (";;;q=2,,\x00", "en"),
+        ("de;q=high", "en"),
+        (",".join(f"x{n}" for n in range(99)) + ",de", "en"),
+    ],
+)
+def test_the_browsers_first_language_that_there_is(folder: Path, asked: str, code: str) -> None:
+    # RFC 9110, 12.5.4: by weight, one without a weight first, weight 0 never.
+    assert wanted(asking(asked), read_languages(folder)).code == code
+
+
+def test_a_choice_counts_if_there_is_such_a_language(folder: Path) -> None:
+    languages = read_languages(folder)
+    assert chosen(asking(cookie="language=de"), languages) is languages["de"]
+    assert chosen(asking(cookie="language=xx"), languages) is None
+
+
+@pytest.fixture
+def visit(folder: Path) -> TestClient:
+    async def answer(scope: Scope, _receive: Receive, send: Send) -> None:
+        kind = scope["path"].removeprefix("/").encode()
+        await send({"type": "http.response.start", "status": 200, "headers": [(b"content-type", kind)]})
+        await send({"type": "http.response.body", "body": tr("Neck").encode()})
+
+    return TestClient(Languages(answer, read_languages(folder)))
+
+
+def test_an_answer_says_its_language_and_what_that_hung_on(visit: TestClient) -> None:
+    german = visit.get("/text/html", headers={"Accept-Language": "de"})
+    assert (german.text, german.headers["Content-Language"]) == ("Hals", "de")
+    assert german.headers["Vary"] == "Accept-Language, Cookie"
+    assert visit.get("/text/html").text == "Neck"
+    assert "Vary" not in visit.get("/text/css").headers
