@@ -13,7 +13,7 @@ from pathlib import Path
 import httpx
 import pytest
 
-from service.__main__ import DEMO, main
+from service.commands import DEMO, main
 from service.settings import ROOT
 from service.storage import (
     Act,

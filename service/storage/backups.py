@@ -11,29 +11,16 @@ from hashlib import file_digest
 from pathlib import Path
 from typing import Final
 
-from sqlalchemy import URL, Connection, func, inspect, select
+from sqlalchemy import URL, func, select
 
-from service.orders import ChainBroken
-from service.storage import triggers
-from service.storage.audit import TrailHead, recorded_workshops, verify_record
+from service.storage.audit import TrailHead
 from service.storage.database import Database
 from service.storage.faults import StoreUnusable, told_apart
-from service.storage.migrating import current_revision
+from service.storage.soundness import Report, check, look_over
 from service.storage.sqlite import copy_whole, keep_on_disk, pour_into, read_engine
-from service.storage.tables import METADATA
 
 NOTE: Final = ".json"
 """Ending of the note beside a backup."""
-
-
-@dataclass(frozen=True, slots=True)
-class Report:
-    """What a store holds: its revision, rows by table, each workshop's record's head, and what is wrong."""
-
-    revision: str | None
-    rows: dict[str, int]
-    heads: dict[str, TrailHead]
-    faults: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,46 +41,27 @@ class BackupUnusable(StoreUnusable):
         super().__init__(f"The backup {file} can't be used: {'; '.join(faults)}.")
 
 
-def check(database: Database) -> Report:
-    """Return what a store holds, counted and proved in one state of it."""
-    with database.reading() as connection:
-        return look_over(connection)
-
-
-def look_over(connection: Connection) -> Report:
-    """Return what the store of a connection holds, and everything that is wrong with it."""
-    faults = [*_damage(connection)] if connection.dialect.name == "sqlite" else []
-    there = {*inspect(connection).get_table_names()}
-    tables = [table for table in METADATA.sorted_tables if table.name in there]
-    rows = {
-        table.name: connection.execute(select(func.count()).select_from(table)).scalar_one()
-        for table in tables
-    }
-    missing = {*triggers.expected(connection)} - {*triggers.found(connection)}
-    faults.extend(f"the trigger {name} is missing" for name in sorted(missing))
-    heads: dict[str, TrailHead] = {}
-    for name in recorded_workshops(connection) if "audit" in there else ():
-        try:
-            heads[name] = verify_record(connection, name)
-        except ChainBroken as broken:
-            faults.append(str(broken))
-    return Report(current_revision(connection), rows, heads, tuple(faults))
-
-
 def backup(database: Database, folder: Path, at: datetime) -> Backup:
-    """Write a whole copy of the store into a folder, prove it, and return it; raises BackupUnusable.
+    """Write a whole copy of the store into a folder, under the time; as `backup_to` does."""
+    folder.mkdir(parents=True, exist_ok=True)
+    kind = "dump" if database.file is None else "sqlite3"
+    return backup_to(database, folder / f"girthwright-{at.astimezone(UTC):%Y%m%dT%H%M%S%fZ}.{kind}")
+
+
+def backup_to(database: Database, file: Path) -> Backup:
+    """Write a whole copy of the store to a file, prove it, and return it; raises BackupUnusable.
 
     Others read and write meanwhile. A backup counts once its note is beside it.
     """
-    folder.mkdir(parents=True, exist_ok=True)
-    kind = "dump" if database.file is None else "sqlite3"
-    file = folder / f"girthwright-{at.astimezone(UTC):%Y%m%dT%H%M%S%fZ}.{kind}"
-    report = _dump(database, file) if database.file is None else _copy(database.file, file)
-    if report.faults:
-        file.unlink()
-        raise BackupUnusable(file, report.faults)
-    made = Backup(file, _sha256(file), report)
-    _write(_note(file), json.dumps({"sha256": made.sha256, "report": asdict(report)}, indent=2))
+    try:
+        report = _dump(database, file) if database.file is None else _copy(database.file, file)
+        if report.faults:
+            file.unlink()
+            raise BackupUnusable(file, report.faults)
+        made = Backup(file, _sha256(file), report)
+        _write(_note(file), json.dumps({"sha256": made.sha256, "report": asdict(report)}, indent=2))
+    except OSError as fault:
+        raise BackupUnusable(file, [f"it can't be written there ({fault.strerror or fault})"]) from fault
     return made
 
 
@@ -130,16 +98,6 @@ def restore(database: Database, file: Path) -> Report:
     if found != kept.report:
         raise BackupUnusable(file, [*found.faults, "the store holds something else than it after restoring"])
     return found
-
-
-def _damage(connection: Connection) -> list[str]:
-    """What SQLite finds wrong with its file."""
-    said = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
-    broken = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
-    return [
-        *(line for line in said if line != "ok"),
-        *(f"row {row[1]} of {row[0]} refers to a row of {row[2]} that isn't there" for row in broken),
-    ]
 
 
 def _copy(source: Path, file: Path) -> Report:

@@ -1,8 +1,8 @@
 """Capability links: whoever has the link may see what it opens. Only the hash of its token is kept."""
 
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Literal
+from datetime import datetime, timedelta
+from typing import Final, Literal
 
 from sqlalchemy import Connection, update
 
@@ -12,6 +12,11 @@ from service.storage.rows import all_as, by_id, first_as, keep, select_as
 from service.storage.tables import link, orders
 
 Purpose = Literal["order", "proof"]
+
+LINK_OPENS: Final = timedelta(days=14)
+"""How long a link opens what it is for, and by how much a maker extends it."""
+ORDER_PAGE_OPENS: Final = timedelta(days=365)
+"""So long the page of an order opens to whoever has asked for it. From memory."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -122,7 +122,7 @@ def answer_proof(connection: Connection, wish: Decision, act: Act) -> Answered:
         seen=_seen(connection, wish.seen),
     )
     if isinstance(verdict, Replayed):
-        return Answered(verdict, _entry(connection, order.workshop_id, verdict.decision))
+        return Answered(verdict, entry_of(connection, order.workshop_id, verdict.decision))
     connection.execute(insert(decision).values(_row(wish)))
     changes = {"stage": verdict.stage, "changed_at": act.at}
     overwrite(connection, orders, wish.seen.order, seen=order.row_version, changes=changes)
@@ -131,6 +131,12 @@ def answer_proof(connection: Connection, wish: Decision, act: Act) -> Answered:
         connection, order.workshop_id, wish.kind, act, order=order_id, version=version, sha256=sha256
     )
     return Answered(verdict, entry)
+
+
+def entry_of(connection: Connection, workshop_id: str, kept: Decision) -> Entry:
+    """Return the entry of an answer on the workshop's record."""
+    entries = record_of(connection, workshop_id, kept.seen.order)
+    return next(e for e in entries if e.fact.action == kept.kind and e.fact.version == kept.seen.version)
 
 
 def _keyed(connection: Connection, key: str) -> Decision | None:
@@ -142,11 +148,6 @@ def _seen(connection: Connection, seen: Seen) -> Proof | None:
     here = (proof.c.order_id == seen.order) & (proof.c.sha256 == seen.sha256)
     row = connection.execute(select(proof).where(here, proof.c.version == seen.version)).mappings().first()
     return None if row is None else _proof(row)
-
-
-def _entry(connection: Connection, workshop_id: str, kept: Decision) -> Entry:
-    entries = record_of(connection, workshop_id, kept.seen.order)
-    return next(e for e in entries if e.fact.action == kept.kind and e.fact.version == kept.seen.version)
 
 
 def _proof(row: RowMapping) -> Proof:

@@ -228,15 +228,15 @@ audit: Final = _table(
     Index(None, "order"),
 )
 
+# What is to be mailed, in a word, and of which proof; the text and its link are made when it is sent.
 mail_queue: Final = _table(
     "mail_queue",
     _must("id", key=True),
     _of("workshop"),
-    Column("order_id", Text, ForeignKey("orders.id"), nullable=True, index=True),
-    _must("recipient"),
-    _must("subject"),
-    _must("body"),
-    _must("made_at", Moment),
+    Column("order_id", Text, ForeignKey("orders.id"), nullable=False, index=True),
+    _must("kind"),
+    _must("version", Integer),
+    _must("queued_at", Moment),
     _must("due_at", Moment),
     _must("tries", Integer),
     _must("trouble"),

@@ -3,7 +3,7 @@
 import re
 from base64 import urlsafe_b64encode
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from hashlib import sha256
 from http import HTTPStatus
 from typing import Final
@@ -18,6 +18,7 @@ from service.errors import DesignRefused
 from service.orders import kept_rows
 from service.pricing import estimate
 from service.storage import (
+    ORDER_PAGE_OPENS,
     Act,
     Connection,
     Customer,
@@ -51,8 +52,6 @@ from service.web.query import Asked, address, design, linked, read_query
 from service.web.words import moment, money, sentence
 from service.workshop import Workshop
 
-OPEN_FOR: Final = timedelta(days=365)
-"""So long the page of an order opens; a maker may extend it. From memory."""
 KEY: Final = re.compile(r"[A-Za-z0-9_-]{43}")
 NOT_SENT: Final = (
     "Not sent: the shop's books can't be written just now. What you typed is kept; send it again."
@@ -250,7 +249,7 @@ def _take(
         typed.read["name"],
         token_hash(names.token),
         now,
-        now + OPEN_FOR,
+        now + ORDER_PAGE_OPENS,
     )
     with house.database.writing() as connection:
         before = _kept(connection, names.order)

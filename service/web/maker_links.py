@@ -1,7 +1,7 @@
 """Links that a maker hands out: made for one recipient, shown once, with a QR code; extended and revoked."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Final, cast, get_args
 from urllib.parse import quote
 
@@ -13,6 +13,7 @@ from service.errors import Unreadable
 from service.orders import WORDS
 from service.saying import say
 from service.storage import (
+    LINK_OPENS,
     Link,
     NotKept,
     Order,
@@ -32,8 +33,6 @@ from service.web.house import House, house_of, origin
 from service.web.kept import the_order
 from service.web.words import moment
 
-LASTS: Final = timedelta(days=14)
-"""How long a link opens what it is for, and by how much it is extended."""
 IN_SIGHT_S: Final = 600
 """How long [s] the browser that made a link can show it."""
 LABEL_MAX: Final = 60
@@ -79,7 +78,7 @@ class LinkPage:
 def fresh_link(house: House, order: Order, purpose: Purpose, label: str) -> tuple[Link, str]:
     """Return a new link to an order, not kept yet, and its secret."""
     now, token = house.now(), house.token()
-    link = Link(house.reference(), order.id, purpose, label, token_hash(token), now, now + LASTS)
+    link = Link(house.reference(), order.id, purpose, label, token_hash(token), now, now + LINK_OPENS)
     return link, token
 
 
@@ -189,7 +188,7 @@ def extender(request: Request, number: str, link_id: str) -> Response:
         if order.stage == "cancelled":
             reason = say("The order is at “{stage}”.", stage=WORDS[order.stage].name)
             raise Unreadable(link.label, reason, "start a new one.")
-        extend_link(connection, link.id, house.now() + LASTS, act(request, member))
+        extend_link(connection, link.id, house.now() + LINK_OPENS, act(request, member))
     return go_on(_path(number, link_id))
 
 

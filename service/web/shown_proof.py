@@ -16,11 +16,11 @@ from service.storage import (
     NotKept,
     Order,
     answers_of,
+    entry_of,
     newest_proof,
     order_by_id,
     proof_drawing_of,
     proof_of_version,
-    record_of,
 )
 from service.web.followed import opened
 from service.web.house import house_of
@@ -194,10 +194,7 @@ def in_words(given: Decision, region: str) -> Answer:
 def receipt_of(connection: Connection, found: Opened, given: Decision | None) -> str:
     if given is None:
         return ""
-    entries = record_of(connection, found.order.workshop_id, found.order.id)
-    entry = next(
-        one for one in entries if (one.fact.action, one.fact.version) == (given.kind, given.seen.version)
-    )
+    entry = entry_of(connection, found.order.workshop_id, given)
     return orders.receipt(given, found.proof, entry)
 
 

@@ -32,12 +32,17 @@ TRIGGERS = {
     "postgresql": {"audit": 2, "catalogue": 2, "proof": 2, "proof_drawing": 2, "decision": 2},
 }
 
+NEWEST = max(
+    path.stem.removeprefix("step_") for path in (migrating.MIGRATIONS / "versions").glob("step_*.py")
+)
+"""The project's newest step."""
+
 STEP = '''"""A step of the tests: customers get a town, and the answers' table is built anew."""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision, down_revision, branch_labels, depends_on = "0002", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "9000", "{NEWEST}", None, None
 STRICT = {STRICT}
 
 
@@ -64,8 +69,8 @@ def downgrade() -> None:
 def steps(folder: Path, then: str = "", strict: str = "{}") -> Path:
     """The project's steps and one more after them."""
     copy = Path(shutil.copytree(migrating.MIGRATIONS, folder / "steps"))
-    more = STEP.replace("{THEN}", then).replace("{STRICT}", strict)
-    (copy / "versions" / "step_0002.py").write_text(more, encoding="utf-8")
+    more = STEP.replace("{THEN}", then).replace("{STRICT}", strict).replace("{NEWEST}", NEWEST)
+    (copy / "versions" / "step_9000.py").write_text(more, encoding="utf-8")
     return copy
 
 
@@ -130,7 +135,7 @@ def test_up_down_and_up_with_rows_keeps_every_row_and_trigger(database: Database
     filled(database)
     before = check(database)
     assert before.faults == ()
-    for revision, town in (("head", True), ("0001", False), ("head", True), ("0001", False)):
+    for revision, town in (("head", True), (NEWEST, False), ("head", True), (NEWEST, False)):
         migrate(database, revision)
         after = check(database)
         assert (after.rows, after.heads, after.faults) == (before.rows, before.heads, ())
@@ -155,7 +160,7 @@ def test_a_rebuilt_table_would_lose_its_triggers_if_they_were_not_laid_anew(
     monkeypatch.setattr(triggers, "install", lambda _: None)
     with pytest.raises(StoreUnusable, match="the trigger audit_changed is missing"):
         migrate(database)
-    assert shape(database).found == "0001"
+    assert shape(database).found == NEWEST
     assert check(database).faults == ()
     database.close()
 
@@ -177,7 +182,7 @@ def test_a_rebuilt_table_that_is_no_longer_strict_is_refused(
     database = open_database(sqlite_url)
     with pytest.raises(StoreUnusable, match="customer is not STRICT"):
         migrate(database)
-    assert shape(database).found == "0001"
+    assert shape(database).found == NEWEST
     database.close()
 
 
@@ -230,9 +235,9 @@ def test_killed_at_any_statement_the_store_is_the_old_one_or_the_new_one(url: st
     *cut, whole = kills(url, tmp_path)
     assert len(cut) >= 15
     old = cut[0]["state"]
-    assert old["revision"] == "0001"
+    assert old["revision"] == NEWEST
     assert [line for line in cut if line["state"] != old or line["faults"]] == []
-    assert whole["state"]["revision"] == "0002"
+    assert whole["state"]["revision"] == "9000"
     assert whole["faults"] == []
     assert whole["state"]["rows"] == old["rows"]
 

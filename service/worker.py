@@ -1,0 +1,100 @@
+"""What is done in the background: mail is sent, backups are made; by a thread of `serve` or by `worker`."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from threading import Event, Thread
+from typing import Final
+
+from service.errors import GirthwrightError
+from service.post import Post, deliver
+from service.settings import Settings
+from service.storage import Database, backup, backups_in, clear_out, forget_sent_mail
+
+EVERY_S: Final = 5
+"""How long the worker rests between two rounds."""
+AGAIN_AFTER: Final = timedelta(minutes=10)
+"""When a backup that failed is tried again."""
+SENT_KEPT_FOR: Final = timedelta(days=90)
+"""So long it is kept that a mail was sent."""
+
+
+@dataclass(slots=True)
+class Worker:
+    """The worker of a service; `say` gets a line for whoever runs it, and `stop` ends it."""
+
+    settings: Settings
+    database: Database
+    say: Callable[[str], None]
+    now: Callable[[], datetime] = lambda: datetime.now(UTC)
+    stop: Event = field(default_factory=Event)
+    post: Post | None = None
+    next_backup: datetime | None = None
+    said: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if self.settings.smtp is not None and self.post is None:
+            self.post = Post(self.settings, self.database, self.settings.smtp, self.now)
+
+    def run(self) -> None:
+        """Work until stopped. Nothing that goes wrong ends it: the next round is another try."""
+        while not self.stop.is_set():
+            self.round()
+            self.stop.wait(EVERY_S)
+
+    def round(self) -> None:
+        """Do everything that is due."""
+        for name, task in (("Mail", self._mail), ("Backup", self._backup)):
+            try:
+                task()
+            except GirthwrightError as fault:
+                self._complain(name, str(fault))
+            except Exception as fault:  # noqa: BLE001 - a mistake in one task must not end the others
+                self._complain(name, f"{type(fault).__name__}{_place(fault)}")
+            else:
+                self.said.pop(name, None)
+
+    def _mail(self) -> None:
+        if self.post is None:
+            return
+        done = deliver(self.post)
+        if done.given_up:
+            self.say(f"Mail: {done.given_up} given up; see Upkeep among the shop's pages.")
+        if done.sent:
+            with self.database.writing() as connection:
+                forget_sent_mail(connection, self.now() - SENT_KEPT_FOR)
+
+    def _backup(self) -> None:
+        now, folder = self.now(), self.settings.backups
+        if not self.settings.backup_hours or (self.next_backup and now < self.next_backup):
+            return
+        newest = next(iter(backups_in(folder)), None)
+        due = newest.at + timedelta(hours=self.settings.backup_hours) if newest else now
+        if now >= due:
+            self.next_backup = now + AGAIN_AFTER
+            backup(self.database, folder, now)
+            clear_out(folder, now)
+            due = now + timedelta(hours=self.settings.backup_hours)
+        self.next_backup = due
+
+    def _complain(self, name: str, trouble: str) -> None:
+        """Say what is wrong once, not at every round."""
+        if self.said.get(name) != trouble:
+            self.said[name] = trouble
+            self.say(f"{name}: {trouble}")
+
+
+def start_worker(worker: Worker) -> Thread:
+    """Let a worker work beside everything else; it ends when it is told to stop, or with the process."""
+    thread = Thread(target=worker.run, name="worker", daemon=True)
+    thread.start()
+    return thread
+
+
+def _place(fault: BaseException) -> str:
+    """Where a mistake happened; its own words may hold what a person wrote."""
+    trace = fault.__traceback__
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    return f" in {Path(trace.tb_frame.f_code.co_filename).name}:{trace.tb_lineno}" if trace else ""
