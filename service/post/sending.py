@@ -11,6 +11,7 @@ import ssl
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import datetime
+from email.errors import MessageError
 from email.headerregistry import Address
 from email.message import EmailMessage
 from email.policy import SMTP as ON_THE_WIRE
@@ -19,7 +20,6 @@ from smtplib import (
     SMTP,
     SMTP_SSL,
     SMTPException,
-    SMTPNotSupportedError,
     SMTPRecipientsRefused,
     SMTPResponseException,
 )
@@ -67,16 +67,18 @@ def message_of(
 ) -> EmailMessage:
     """Return a letter as it goes over the wire; its id is made from `key`, so that a repeat is recognised.
 
-    Raises Refused for an address, or a text for a header, that would make another mail of it.
+    Raises Refused for a recipient that is no address, or more than one.
     """
     message = EmailMessage(policy=ON_THE_WIRE)
+    if not recipient.isascii():
+        raise Refused("An address with letters beyond ASCII can't be written to: ask for another.")
     try:
-        message["From"] = Address(display_name=shop, addr_spec=sender)
+        message["From"] = Address(display_name=" ".join(shop.split()), addr_spec=sender)
         message["To"] = Address(addr_spec=recipient)
         message["Reply-To"] = Address(addr_spec=reply_to)
         message["Subject"] = " ".join(letter.subject.split())
         message["Message-ID"] = f"<{key}@{sender.partition('@')[2]}>"
-    except (ValueError, IndexError) as fault:  # an empty part of an address is met by index
+    except (ValueError, IndexError, MessageError) as fault:  # what the parser meets in hostile addresses
         raise Refused("No mail can be addressed like that.") from fault
     message["Date"] = format_datetime(at)
     message["Auto-Submitted"] = "auto-generated"  # so that no answering machine answers (RFC 3834)
@@ -121,16 +123,18 @@ def _opened(server: MailServer, hello: str) -> SMTP:
 
 def _hand_over(session: SMTP, message: EmailMessage) -> None:
     try:
-        session.send_message(message)
+        session.sendmail(_address(message, "From"), [_address(message, "To")], message.as_bytes())
     except SMTPRecipientsRefused as fault:
         ((code, said),) = fault.recipients.values()
         raise _sorted(code, _text(said)) from fault
     except SMTPResponseException as fault:
         raise _sorted(fault.smtp_code, _said(fault)) from fault
-    except SMTPNotSupportedError as fault:
-        raise Refused("The mail server can't write to an address like that.") from fault
     except (SMTPException, OSError) as fault:
         raise BrokenOff(f"The mail server broke off: {_said(fault)}") from fault
+
+
+def _address(message: EmailMessage, header: str) -> str:
+    return str(message[header].addresses[0].addr_spec)
 
 
 def _sorted(code: int, said: str) -> MailTrouble:

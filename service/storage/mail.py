@@ -128,6 +128,12 @@ def mail_lines(connection: Connection, workshop_id: str, limit: int = 100) -> tu
     return all_as(MailLine, connection, chosen.where(here).order_by(*first).limit(limit))
 
 
+def mails_of(connection: Connection, order_id: str) -> tuple[Mail, ...]:
+    """Return an order's mails, sent or not, the newest first."""
+    chosen = select_as(Mail, mail_queue).where(mail_queue.c.order_id == order_id)
+    return all_as(Mail, connection, chosen.order_by(mail_queue.c.queued_at.desc(), mail_queue.c.id))
+
+
 def mails_to(connection: Connection, email: str, kind: MailKind, since: datetime) -> int:
     """Return how many mails of a kind were queued for customers of an address since then."""
     chosen = select(func.count()).join(orders, orders.c.id == mail_queue.c.order_id)

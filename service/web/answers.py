@@ -190,14 +190,28 @@ class DesignAnswer(TypedDict):
     price: PriceAnswer
 
 
+class MailAnswer(TypedDict):
+    """Whether mail is sent, how many wait, since when the oldest does [s], and how many were given up."""
+
+    sent_out: bool
+    waiting: int
+    oldest_waits_s: int
+    given_up: int
+
+
 class HealthAnswer(TypedDict):
-    """How the service is: its version, the workshop's name, its store, and room on its disk [MB]."""
+    """How the service is: its version, the workshop's name, its store, and room on its disk [MB].
+
+    `last_backup` is when the newest backup in the folder was begun (ISO 8601, UTC).
+    """
 
     status: Literal["ok", "trouble"]
     version: str
     workshop: str
     migrations: Literal["fit", "do not fit"]
     free_disk_mb: int
+    mail: MailAnswer
+    last_backup: str | None
 
 
 class TroubleAnswer(TypedDict):

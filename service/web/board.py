@@ -16,6 +16,7 @@ from service.web.family import add_page, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
 from service.web.shop_words import SOON_DAYS, day_words, due_day, due_words, searched, sum_words
+from service.web.upkeep import given_up_notice
 from service.workshop import Workshop
 
 ENDED: Final[tuple[Stage, ...]] = ("handed-over", "cancelled")
@@ -70,6 +71,7 @@ class BoardPage:
     found: int
     total: int
     cut: bool
+    undelivered: str = ""
 
     @property
     def narrowed(self) -> bool:
@@ -95,6 +97,7 @@ def made_board(house: House, frame: Frame, search: str = "", stage: Stage | None
     with house.database.reading() as connection:
         counts = count_by_stage(connection, house.workshop_id)
         rows = list_orders(connection, house.workshop_id, stages=stages, search=search, limit=MOST)
+        undelivered = given_up_notice(connection)
     rows = tuple(sorted(rows, key=_by_day))
     cards = {row.number: card_of(row, workshop, today) for row in rows}
     columns = tuple(_column(one, counts, rows, cards, stage) for one in STAGES)
@@ -109,6 +112,7 @@ def made_board(house: House, frame: Frame, search: str = "", stage: Stage | None
         len(rows),
         sum(counts.values()),
         len(rows) == MOST,
+        undelivered,
     )
 
 

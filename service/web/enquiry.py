@@ -46,6 +46,7 @@ from service.web.enquiry_form import AGREED, AskField, Typed, ask_fields, read_a
 from service.web.family import add_page, go_on, shown
 from service.web.fields import system_of
 from service.web.house import House, house_of
+from service.web.mailing import tell_of_enquiry
 from service.web.page import Fix, Row
 from service.web.parameters import ALL
 from service.web.query import Asked, address, design, linked, read_query
@@ -316,6 +317,7 @@ def _keep(
     minor = int(quote.total.scaleb(rows.rates.minor_digits))
     change_order(connection, replace(order, quote_minor=minor, currency=quote.currency), by, "estimated")
     make_link(connection, link, by)
+    tell_of_enquiry(connection, house, order.id)
 
 
 def _measured(

@@ -23,6 +23,7 @@ from service.storage import (
     answers_of,
     dogs_of,
     link_by_token,
+    mails_of,
     measurements_of,
     newest_proof,
     order_by_id,
@@ -119,6 +120,7 @@ class FollowedPage:
     proof: ProofLink | None
     history: tuple[Told, ...]
     share_url: str
+    mailed: bool
     ends: str
     cautions: tuple[str, ...]
 
@@ -161,7 +163,7 @@ def _page(house: House, connection: Connection, link: Link, here: str, proof_hre
     proof = newest_proof(connection, order.id)
     region, words = order.kept.region, WORDS[order.stage]
     dog = next((dog for dog in dogs_of(connection, order.customer_id) if dog.id == order.dog_id), None)
-    entries = record_of(connection, order.workshop_id, order.id)
+    entries, mails = record_of(connection, order.workshop_id, order.id), mails_of(connection, order.id)
     return FollowedPage(
         shop=house.workshop.name,
         number=order.number,
@@ -176,6 +178,7 @@ def _page(house: House, connection: Connection, link: Link, here: str, proof_hre
         proof=_proof_link(order, proof, proof_href) if proof else None,
         history=tuple(told(entries, answers_of(connection, order.id), region)),
         share_url=here,
+        mailed=any(one.kind == "enquiry-to-customer" and one.sent_at for one in mails),
         ends=day(link.expires_at.date(), region),
         cautions=FOR_THE_WEARER,
     )

@@ -22,6 +22,7 @@ from service.storage import (
     answers_of,
     customer_by_id,
     links_of,
+    mails_of,
     measurements_of,
     members_of,
     proof_of_version,
@@ -39,6 +40,7 @@ from service.web.query import Asked, address
 from service.web.quoted import margin_words, time_words
 from service.web.shop_words import day_words, due_day, due_words, entry_words, sum_words
 from service.web.typed import typed_design
+from service.web.upkeep import CUSTOMER_MAILS, mail_state
 from service.web.words import WAYS, moment, money
 
 ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
@@ -94,6 +96,15 @@ class ProofRow:
     href: str
     answer: str
     message: str
+
+
+@dataclass(frozen=True, slots=True)
+class MailedRow:
+    """A mail to the customer, and what became of it."""
+
+    what: str
+    state: str
+    trouble: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +172,10 @@ class OrderPage:
     unmade: str
     proofs: tuple[ProofRow, ...]
     links: tuple[LinkRow, ...]
+    mails: tuple[MailedRow, ...]
+    mail_to: str
+    mail_key: str
+    sends_mail: bool
     details: tuple[DetailField, ...]
     trail: tuple[TrailRow, ...]
     again: str
@@ -214,10 +229,24 @@ def made_order_page(
         unmade,
         proof_rows(connection, order, entries, workshop.region),
         link_rows(house, order, links),
+        mailed_rows(connection, order),
+        customer.email if house.settings.smtp else "",
+        house.reference(),
+        house.settings.smtp is not None,
         details_of(order, typed or {}, errors or {}),
         trail_rows(entries, members, links, workshop.region)[::-1],
         again_path(order, dog),
         trouble,
+    )
+
+
+def mailed_rows(connection: Connection, order: Order) -> tuple[MailedRow, ...]:
+    """Return the mails to an order's customer, the newest first."""
+    region = order.kept.region
+    return tuple(
+        MailedRow(CUSTOMER_MAILS[one.kind], mail_state(one, region), "" if one.sent_at else one.trouble)
+        for one in mails_of(connection, order.id)
+        if one.kind in CUSTOMER_MAILS
     )
 
 

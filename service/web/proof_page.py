@@ -15,6 +15,7 @@ from starlette.responses import Response
 
 from service.errors import Unreadable
 from service.orders import (
+    Accepted,
     AlreadyApproved,
     ChangesAlreadyAsked,
     Decision,
@@ -32,6 +33,7 @@ from service.web.access import FormUnreadable, act, form
 from service.web.family import add_page, go_on, shown
 from service.web.followed import LinkEnded, ended
 from service.web.house import house_of
+from service.web.mailing import tell_of_answer
 from service.web.proofs import PRINT
 from service.web.shown_proof import (
     Opened,
@@ -116,7 +118,9 @@ def take_answer(request: Request, token: str) -> Response:
             kind, seen, typed.get("key", ""), name=name, message=message, at=by.at.isoformat()
         )
         with house_of(request).database.writing() as connection:
-            answer_proof(connection, wish, by)
+            answered = answer_proof(connection, wish, by)
+            if isinstance(answered.verdict, Accepted):
+                tell_of_answer(connection, house_of(request), wish)
     except Unreadable as fault:
         return _put_right(request, token, kind, typed, seen, fault)
     except ProofChanged as refused:

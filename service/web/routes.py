@@ -23,7 +23,7 @@ from service.language import spoken
 from service.pricing import estimate
 from service.saying import named, say
 from service.settings import ROOT
-from service.storage import StorageUnavailable, shape
+from service.storage import StorageUnavailable, backups_in, mail_waiting, shape
 from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
 from service.web.board import board_routes
@@ -35,6 +35,7 @@ from service.web.fields import system_of
 from service.web.followed import followed_routes
 from service.web.house import House, house_of, origin
 from service.web.languages import language_routes
+from service.web.mailing import mailing_routes
 from service.web.maker_order import maker_order_routes
 from service.web.members import members_routes
 from service.web.openapi import PAPER, PARTIAL, UNWELL, answers, found, parameters, refusals
@@ -42,6 +43,7 @@ from service.web.proof_page import proof_page_routes
 from service.web.query import Asked, address, design, linked, read_query
 from service.web.quick_quote import quick_quote_routes
 from service.web.sign_in import sign_in_routes
+from service.web.upkeep import upkeep_routes
 from service.web.words import file_name, money, title
 from service.workshop import Workshop
 
@@ -65,6 +67,8 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     enquiry_routes,
     followed_routes,
     proof_page_routes,
+    mailing_routes,
+    upkeep_routes,
 )
 """Each family of pages adds its own addresses."""
 
@@ -132,12 +136,22 @@ def health(request: Request) -> Response:
     """Whether the service can answer and keep what it is told."""
     house = house_of(request)
     fits = shape(house.database).fits
+    with house.database.reading() as connection:
+        mail = mail_waiting(connection)
+    newest = next(iter(backups_in(house.settings.backups)), None)
     answer: HealthAnswer = {
         "status": "ok" if fits else "trouble",
         "version": house.version,
         "workshop": house.workshop.name,
         "migrations": "fit" if fits else "do not fit",
         "free_disk_mb": _free_disk(house),
+        "mail": {
+            "sent_out": house.settings.smtp is not None,
+            "waiting": mail.waiting,
+            "oldest_waits_s": int((house.now() - mail.oldest).total_seconds()) if mail.oldest else 0,
+            "given_up": mail.given_up,
+        },
+        "last_backup": newest.at.isoformat(timespec="seconds") if newest else None,
     }
     status = HTTPStatus.OK if fits else HTTPStatus.SERVICE_UNAVAILABLE
     return Response(to_json(answer), status, {"Cache-Control": "no-store"}, media_type="application/json")
