@@ -44,39 +44,40 @@ class Worker:
             self.stop.wait(EVERY_S)
 
     def round(self) -> None:
-        """Do everything that is due."""
+        """Do everything that is due; a task tells whether it did something, and did it well."""
         for name, task in (("Mail", self._mail), ("Backup", self._backup)):
             try:
-                task()
+                if task():
+                    self.said.pop(name, None)
             except GirthwrightError as fault:
                 self._complain(name, str(fault))
             except Exception as fault:  # noqa: BLE001 - a mistake in one task must not end the others
                 self._complain(name, f"{type(fault).__name__}{_place(fault)}")
-            else:
-                self.said.pop(name, None)
 
-    def _mail(self) -> None:
+    def _mail(self) -> bool:
         if self.post is None:
-            return
+            return False
         done = deliver(self.post)
         if done.given_up:
-            self.say(f"Mail: {done.given_up} given up; see Upkeep among the shop's pages.")
+            self.say(f"Mail: {done.given_up} given up; the shop's page of mail and backups says why.")
         if done.sent:
             with self.database.writing() as connection:
                 forget_sent_mail(connection, self.now() - SENT_KEPT_FOR)
+        return True
 
-    def _backup(self) -> None:
-        now, folder = self.now(), self.settings.backups
-        if not self.settings.backup_hours or (self.next_backup and now < self.next_backup):
-            return
+    def _backup(self) -> bool:
+        now, folder, hours = self.now(), self.settings.backups, self.settings.backup_hours
+        if not hours or (self.next_backup and now < self.next_backup):
+            return False
         newest = next(iter(backups_in(folder)), None)
-        due = newest.at + timedelta(hours=self.settings.backup_hours) if newest else now
-        if now >= due:
-            self.next_backup = now + AGAIN_AFTER
-            backup(self.database, folder, now)
-            clear_out(folder, now)
-            due = now + timedelta(hours=self.settings.backup_hours)
-        self.next_backup = due
+        if newest and now < newest.at + timedelta(hours=hours):
+            self.next_backup = newest.at + timedelta(hours=hours)
+            return False
+        self.next_backup = now + AGAIN_AFTER
+        backup(self.database, folder, now)
+        clear_out(folder, now)
+        self.next_backup = now + timedelta(hours=hours)
+        return True
 
     def _complain(self, name: str, trouble: str) -> None:
         """Say what is wrong once, not at every round."""

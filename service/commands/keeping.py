@@ -12,6 +12,7 @@ from service.settings import Settings
 from service.storage import (
     Database,
     Report,
+    StorageDamaged,
     StoreUnusable,
     backup,
     backup_to,
@@ -99,7 +100,7 @@ def _set_aside(settings: Settings) -> Path | None:
     try:
         with closing(opened(settings)) as database:
             return backup(database, folder, _now()).file if any(check(database).rows.values()) else None
-    except StoreUnusable as fault:
+    except (StoreUnusable, StorageDamaged) as fault:
         if settings.database:
             raise NotStarted(
                 f"What the store holds can't be kept: {fault} Give an empty database."
@@ -108,9 +109,9 @@ def _set_aside(settings: Settings) -> Path | None:
 
 
 def _moved(store: Path, folder: Path) -> Path:
-    """Move the files of a store that can't be read out of the way."""
+    """Move the files of a store that is not whole out of the way."""
     folder.mkdir(parents=True, exist_ok=True)
-    target = folder / f"damaged-{_now():%Y%m%dT%H%M%SZ}.sqlite3"
+    target = folder / f"as-it-was-{_now():%Y%m%dT%H%M%SZ}.sqlite3"
     for ending in BESIDE:
         part = store.with_name(store.name + ending)
         if part.exists():

@@ -53,6 +53,8 @@ def backup_to(database: Database, file: Path) -> Backup:
 
     Others read and write meanwhile. A backup counts once its note is beside it.
     """
+    if not file.parent.is_dir():
+        raise BackupUnusable(file, [f"there is no folder {file.parent}"])
     try:
         report = _dump(database, file) if database.file is None else _copy(database.file, file)
         if report.faults:

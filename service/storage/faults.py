@@ -4,7 +4,8 @@ GirthwrightError
 ├── StoreUnusable          the store can't be opened at all; someone has to change something first
 ├── StorageUnavailable     the store can't be read or written now; asking again later may work
 │   ├── StorageFull        there is no room left on the disk
-│   └── StorageBusy        others were writing for too long
+│   ├── StorageBusy        others were writing for too long
+│   └── StorageDamaged     the file of an embedded store is not as it was written
 ├── NotKept                nothing is kept under that id
 └── StaleWrite             someone else has changed it since it was read
 """
@@ -48,6 +49,12 @@ class StorageBusy(StorageUnavailable):
     said = "Others are writing just now; nothing was changed. Try again in a moment"
 
 
+class StorageDamaged(StorageUnavailable):
+    """The file of an embedded store is not as it was written."""
+
+    said = "The store's file is damaged; stop the service and restore the last backup"
+
+
 class NotKept(GirthwrightError):
     """Nothing is kept under that id: `what` names the kind of thing, `key` is what was looked for."""
 
@@ -77,10 +84,10 @@ SQLITE: Final = {
     7: StorageUnavailable,  # SQLITE_NOMEM
     8: StorageUnavailable,  # SQLITE_READONLY
     10: StorageUnavailable,  # SQLITE_IOERR
-    11: StorageUnavailable,  # SQLITE_CORRUPT
+    11: StorageDamaged,  # SQLITE_CORRUPT
     13: StorageFull,  # SQLITE_FULL
     14: StorageUnavailable,  # SQLITE_CANTOPEN
-    26: StorageUnavailable,  # SQLITE_NOTADB
+    26: StorageDamaged,  # SQLITE_NOTADB
 }
 """SQLite's primary result codes (sqlite.org/rescode.html)."""
 
