@@ -1,7 +1,7 @@
 """The store: SQLite in the data folder, or a PostgreSQL server; read by many, written by one at a time."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Lock
@@ -10,7 +10,7 @@ from typing import Final
 from sqlalchemy import URL, Connection, Engine, create_engine, make_url
 from sqlalchemy.exc import ArgumentError
 
-from service.storage.faults import StorageBusy, StoreUnusable, told_apart
+from service.storage.faults import StorageBusy, StorageUnavailable, StoreUnusable, told_apart
 from service.storage.sqlite import references_unchecked, sqlite_engines
 
 TURN_S: Final = 10
@@ -77,7 +77,8 @@ class Database:
     def close(self) -> None:
         """Let go of every connection; an embedded store tidies itself first."""
         if self.file is not None and self.file.exists():
-            with told_apart(), self.writer.connect() as connection:
+            # While others write for long, or on a file that is damaged, it stays as tidy as it is.
+            with suppress(StorageUnavailable), told_apart(), self.writer.connect() as connection:
                 connection.exec_driver_sql("PRAGMA optimize")
         self.reader.dispose()
         self.writer.dispose()

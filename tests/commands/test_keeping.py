@@ -215,15 +215,14 @@ def test_a_store_moves_to_postgresql_and_the_service_is_opened_on_it(
 def test_the_drill_a_backup_made_while_others_write_opens_elsewhere_with_the_same_answers(
     data: Path, tmp_path: Path, capsys: Said
 ) -> None:
-    stop = threading.Event()
+    stop, database = threading.Event(), opened(data)
 
     def write(number: int) -> None:
-        with closing(opened(data)) as database:
-            while not stop.is_set():
-                with database.writing() as connection:
-                    _, proof = sent(connection, enquiry(connection, f"Writer {number}"))
-                with database.writing() as connection:
-                    answered(connection, proof)
+        while not stop.is_set():
+            with database.writing() as connection:
+                _, proof = sent(connection, enquiry(connection, f"Writer {number}"))
+            with database.writing() as connection:
+                answered(connection, proof)
 
     writers = [threading.Thread(target=write, args=(number,)) for number in range(3)]
     for writer in writers:
@@ -235,6 +234,7 @@ def test_the_drill_a_backup_made_while_others_write_opens_elsewhere_with_the_sam
         stop.set()
         for writer in writers:
             writer.join()
+        database.close()
     counts = []
     for number in range(5):
         place = tmp_path / f"place-{number}"
