@@ -46,7 +46,7 @@ LATE_AFTER: Final = 2
 
 @dataclass(frozen=True, slots=True)
 class MailRow:
-    """A mail that was not sent: what it is, its order, since when, and why."""
+    """A mail that was not sent: what it is, its order, since when, and why; `failed` once it was tried."""
 
     id: str
     what: str
@@ -54,7 +54,7 @@ class MailRow:
     since: str
     state: str
     trouble: str
-    given_up: bool
+    failed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +141,8 @@ def mail_state(mail: Mail | MailLine, region: str) -> str:
         return f"given up {moment(mail.given_up_at, region)}"
     if not mail.tries:
         return "waits to be sent"
-    return f"tried {plural(mail.tries, 'time')}, again {moment(mail.due_at, region)}"
+    tried = "once" if mail.tries == 1 else f"{mail.tries} times"
+    return f"tried {tried}, again {moment(mail.due_at, region)}"
 
 
 def _row(line: MailLine, region: str) -> MailRow:
@@ -152,7 +153,7 @@ def _row(line: MailLine, region: str) -> MailRow:
         moment(line.queued_at, region),
         mail_state(line, region),
         line.trouble,
-        line.given_up_at is not None,
+        bool(line.tries),
     )
 
 

@@ -160,7 +160,15 @@ def test_axe_finds_nothing_and_a_thumb_finds_everything(visit: Visitor) -> None:
     page.get_by_role("button", name="Make proof 1").click()
     customer = page.get_by_role("link", name="Eve Looked-At-Closely", exact=True).get_attribute("href") or ""
     shop = ("/shop", "/shop?q=nobody", "/shop/quote", "/shop/quote?neck=19+in", "/shop/quote?neck=99+in")
-    for path in (*shop, "/shop/customers", customer, order, f"{order}/design?neck=20+in", link):
+    for path in (
+        *shop,
+        "/shop/customers",
+        "/shop/upkeep",
+        customer,
+        order,
+        f"{order}/design?neck=20+in",
+        link,
+    ):
         for width in WIDTHS:
             page.set_viewport_size({"width": width, "height": 740})
             page.goto(path)
