@@ -35,7 +35,7 @@ class Worker:
 
     def __post_init__(self) -> None:
         if self.settings.smtp is not None and self.post is None:
-            self.post = Post(self.settings, self.database, self.settings.smtp, self.now)
+            self.post = Post(self.settings, self.database, self.settings.smtp, self.now, self.stop.is_set)
 
     def run(self) -> None:
         """Work until stopped. Nothing that goes wrong ends it: the next round is another try."""

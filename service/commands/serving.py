@@ -39,10 +39,13 @@ def serve(settings: Settings, _: Mapping[str, str]) -> None:
         print(f"{app.state.house.workshop.name} is open at {_shown(settings)}", flush=True)
         worker = Worker(settings, database, _complain)
         thread = start_worker(worker) if settings.worker else None
-        uvicorn.Server(config).run(sockets=[door])
-        if thread is not None:
+        signal.signal(signal.SIGTERM, _interrupt)
+        try:
+            uvicorn.Server(config).run(sockets=[door])
+        finally:
             worker.stop.set()
-            thread.join(settings.grace_s)
+            if thread is not None:
+                thread.join(settings.grace_s)
 
 
 def work(settings: Settings, _: Mapping[str, str]) -> None:
@@ -57,6 +60,11 @@ def work(settings: Settings, _: Mapping[str, str]) -> None:
         backups = f"backups go to {settings.backups} {often}" if hours else "no backups are made"
         print(f"The worker is at work: {mail}, {backups}.", flush=True)
         worker.run()
+
+
+def _interrupt(*_: object) -> None:
+    """End as an interrupt does: once it has answered, the server hands the signal on that stopped it."""
+    raise KeyboardInterrupt
 
 
 def _complain(line: str) -> None:

@@ -59,6 +59,7 @@ class Post:
     database: Database
     server: MailServer
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
+    stopping: Callable[[], bool] = lambda: False
     session: Callable[[MailServer, str], AbstractContextManager[Send]] = mail_session
     made: dict[str, tuple[str, str]] = field(default_factory=dict)
 
@@ -81,7 +82,7 @@ def deliver(post: Post) -> Round:
     try:
         with post.session(post.server, urlsplit(post.settings.origin).hostname or "localhost") as send:
             for _ in range(AT_ONCE):
-                mail = _taken(post)
+                mail = None if post.stopping() else _taken(post)
                 if mail is None:
                     break
                 _send(post, mail, send, done)

@@ -190,6 +190,16 @@ def test_an_address_that_is_none_is_given_up_with_its_reason(office: Office) -> 
     assert office.kept(mail).trouble == "No mail can be addressed like that."
 
 
+def test_told_to_stop_the_sender_takes_no_other_mail(office: Office, box: Box) -> None:
+    order = office.order()
+    for _ in range(5):
+        office.queue(order)
+    office.post.stopping = lambda: len(box.mails) >= 2
+    assert office.deliver().sent == 2
+    office.post.stopping = lambda: False
+    assert office.deliver().sent == 3
+
+
 def test_two_senders_at_once_send_each_mail_once(office: Office, box: Box) -> None:
     other = Office(office.server, open_database(office.database.url.render_as_string()), office.now)
     order = office.order()
