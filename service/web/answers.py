@@ -202,7 +202,7 @@ class MailAnswer(TypedDict):
 class HealthAnswer(TypedDict):
     """How the service is: its version, the workshop's name, its store, and room on its disk [MB].
 
-    `last_backup` is when the newest backup in the folder was begun (ISO 8601, UTC).
+    `mail` is null while the store doesn't fit; `last_backup` is when the newest was begun (ISO 8601, UTC).
     """
 
     status: Literal["ok", "trouble"]
@@ -210,7 +210,7 @@ class HealthAnswer(TypedDict):
     workshop: str
     migrations: Literal["fit", "do not fit"]
     free_disk_mb: int
-    mail: MailAnswer
+    mail: MailAnswer | None
     last_backup: str | None
 
 

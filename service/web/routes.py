@@ -7,14 +7,11 @@ a thread, one at a time: two at once would only take the processor from each oth
 
 from collections.abc import Callable
 from hashlib import blake2b
-from http import HTTPStatus
-from shutil import disk_usage
 from typing import Any, cast, get_args
 
 from anyio import to_thread
 from fastapi import FastAPI, Request
 from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, Response
-from pydantic_core import to_json
 
 from service.design import Pattern
 from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_svg
@@ -23,7 +20,6 @@ from service.language import spoken
 from service.pricing import estimate
 from service.saying import named, say
 from service.settings import ROOT
-from service.storage import StorageUnavailable, backups_in, mail_waiting, shape
 from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
 from service.web.board import board_routes
@@ -33,6 +29,7 @@ from service.web.enquiry import enquiry_routes
 from service.web.errors import is_partial
 from service.web.fields import system_of
 from service.web.followed import followed_routes
+from service.web.health import health
 from service.web.house import House, house_of, origin
 from service.web.languages import language_routes
 from service.web.mailing import mailing_routes
@@ -130,39 +127,6 @@ async def design_numbers(request: Request) -> Response:
     pattern = design(asked, house.workshop)
     body = design_json(pattern, estimate(pattern, house.workshop), system_of(asked, house.workshop))
     return Response(body, headers={"Cache-Control": SHORTLY}, media_type="application/json")
-
-
-def health(request: Request) -> Response:
-    """Whether the service can answer and keep what it is told."""
-    house = house_of(request)
-    fits = shape(house.database).fits
-    with house.database.reading() as connection:
-        mail = mail_waiting(connection)
-    newest = next(iter(backups_in(house.settings.backups)), None)
-    answer: HealthAnswer = {
-        "status": "ok" if fits else "trouble",
-        "version": house.version,
-        "workshop": house.workshop.name,
-        "migrations": "fit" if fits else "do not fit",
-        "free_disk_mb": _free_disk(house),
-        "mail": {
-            "sent_out": house.settings.smtp is not None,
-            "waiting": mail.waiting,
-            "oldest_waits_s": int((house.now() - mail.oldest).total_seconds()) if mail.oldest else 0,
-            "given_up": mail.given_up,
-        },
-        "last_backup": newest.at.isoformat(timespec="seconds") if newest else None,
-    }
-    status = HTTPStatus.OK if fits else HTTPStatus.SERVICE_UNAVAILABLE
-    return Response(to_json(answer), status, {"Cache-Control": "no-store"}, media_type="application/json")
-
-
-def _free_disk(house: House) -> int:
-    """Room on the disk of the data folder [MB]."""
-    try:
-        return disk_usage(house.settings.data).free // 1_000_000
-    except OSError as fault:
-        raise StorageUnavailable(f"the data folder: {fault.strerror}") from fault
 
 
 async def robots(_request: Request) -> Response:

@@ -253,7 +253,7 @@ def test_health_tells_whether_the_store_fits_and_room_on_the_disk(door: Door) ->
     told = door.browser().get("/healthz").json()
     assert told["migrations"] == "fit"
     assert told["free_disk_mb"] > 0
-    assert set(told) == {"status", "version", "workshop", "migrations", "free_disk_mb"}
+    assert set(told) == {"status", "version", "workshop", "migrations", "free_disk_mb", "mail", "last_backup"}
 
 
 def test_who_acts_is_recorded_without_whole_addresses_or_names_of_browsers(door: Door) -> None:
