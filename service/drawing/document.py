@@ -3,14 +3,16 @@
 Unlike the maker's tables, nothing in it is ever shortened: a person puts their name to what it says.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil
+from itertools import pairwise
 
 from service.design import Pattern
-from service.drawing.pattern_sheet import bench_sheet
+from service.drawing.pattern_sheet import PAD, bench_sheet
 from service.drawing.pdf_writer import Layer, Page, write_pdf
-from service.drawing.sheet import SADDLE, SOFT, THIN, Block, Item, Path, Sheet, Text, moved, polyline
+from service.drawing.row_cuts import row_cuts
+from service.drawing.sheet import SADDLE, SOFT, THIN, Block, Box, Item, Path, Sheet, Text, moved, polyline
+from service.drawing.text_blocks import stacked
 from service.drawing.tiles import LANDSCAPE, MARGIN, SheetPaper
 from service.drawing.typeface import Weight, text_width, wrapped
 
@@ -22,8 +24,12 @@ FOOT = 9.0
 """Height of the strip that names document and page [mm]."""
 GUTTER = 3.0
 """Between two columns [mm]."""
-HEAD, BETWEEN = 6.0, 4.0
-"""Above the rows of the pattern, and between two of them [mm]."""
+HEAD, BETWEEN, AROUND = 9.0, 5.0, 1.0
+"""Above the rows of the pattern, under each of them, and at the top and foot of what each shows [mm]."""
+LAST_LABEL = 12.0
+"""The label of the strap's end reaches at most so far past it [mm]."""
+TOGETHER = 60.0
+"""A table no higher than this [mm] is never cut by a page's end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +59,12 @@ class Document:
 def document_pdf(document: Document, pattern: Pattern, paper: SheetPaper) -> bytes:
     """Return the document, and after it the pattern at full size, as PDF. The same in, the same bytes out."""
     high, wide = LANDSCAPE[paper]
-    room = high - 2 * MARGIN - FOOT
-    texts = tuple(_flowed(tuple(_slabs(document, wide - 2 * MARGIN)), room))
-    bodies = [*((Layer(items, MARGIN, MARGIN),) for items in texts), *_drawn(pattern, wide, room)]
+    flow = _Flow(high - 2 * MARGIN - FOOT)
+    for slab in _slabs(document, wide - 2 * MARGIN):
+        flow.write(slab)
+    for row in _drawn(pattern, wide - 2 * MARGIN):
+        flow.draw(row)
+    bodies = flow.pages
     pages = tuple(
         Page(wide, high, (*layers, Layer(tuple(_foot(document.foot, number, len(bodies), wide, high)))))
         for number, layers in enumerate(bodies, 1)
@@ -76,17 +85,20 @@ def _slabs(document: Document, width: float) -> Iterator[Block]:
 
 
 def _section(section: Section, width: float) -> Iterator[Block]:
-    """The heading stays with the first row; a row of one cell may be cut between two lines."""
+    """The heading stays with the first row, a short table whole; a text may be cut between two lines."""
     base = 4.5 + HEADING
     head: tuple[Item, ...] = (
         Text(section.heading, (0.0, base), HEADING, "bold", colour=SADDLE),
         Path(THIN, (polyline((0.0, base + 1.3), (width, base + 1.3)),)),
     )
     y = base + 2.0
-    for row in section.rows:
-        for slab in _row(row, section, width):
-            yield Block((*head, *moved(slab.items, 0.0, y)), width, y + slab.height)
-            head, y = (), 0.0
+    slabs = [slab for row in section.rows for slab in _row(row, section, width)]
+    whole = sum(slab.height for slab in slabs)
+    if len(section.shares) > 1 and whole <= TOGETHER:
+        slabs = [Block(tuple(stacked(slabs, 0.0, 0.0)), width, whole)]
+    for slab in slabs:
+        yield Block((*head, *moved(slab.items, 0.0, y)), width, y + slab.height)
+        head, y = (), 0.0
 
 
 def _row(row: Sequence[str], section: Section, width: float) -> Iterator[Block]:
@@ -104,43 +116,70 @@ def _row(row: Sequence[str], section: Section, width: float) -> Iterator[Block]:
         yield Block(tuple(text for cell in cells for text in cell), width, line * max(map(len, cells)) + 0.6)
 
 
-def _flowed(slabs: Sequence[Block], room: float) -> Iterator[tuple[Item, ...]]:
-    items: list[Item] = []
-    y = 0.0
-    for slab in slabs:
-        if items and y + slab.height > room:
-            yield tuple(items)
-            items, y = [], 0.0
-        items.extend(moved(slab.items, 0.0, y))
-        y += slab.height
-    yield tuple(items)
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A row of the pattern: its sheet, and the window of it that shows [mm]; `head` stands above it."""
+
+    sheet: Sheet
+    window: Box
+    head: str = ""
 
 
-def _drawn(pattern: Pattern, wide: float, room: float) -> Iterator[tuple[Layer, ...]]:
-    """The pattern's sheet cut into rows as wide as the page, as many on a page as there is room for."""
-    width = wide - 2 * MARGIN
-    longest = pattern.strap.length + width
-    sheet = bench_sheet(pattern, tuple(n * width for n in range(1, int(longest // width) + 1)))
-    layers, y = [_drawn_head()], MARGIN + HEAD
-    for n in range(max(1, ceil(sheet.width / width))):
-        high = _row_height(sheet, n * width, width)
-        if len(layers) > 1 and y + high > MARGIN + room:
-            yield tuple(layers)
-            layers, y = [_drawn_head()], MARGIN + HEAD
-        layers.append(Layer(sheet.items, MARGIN - n * width, y, (MARGIN, y, MARGIN + width, y + high)))
-        y += high + BETWEEN
-    yield tuple(layers)
+class _Flow:
+    """Pages as they fill, one thing under the other, each `room` [mm] high."""
+
+    def __init__(self, room: float) -> None:
+        self._room = room
+        self._y = 0.0
+        self.pages: list[list[Layer]] = [[]]
+
+    def _place(self, height: float) -> float:
+        """Where something so high starts [mm]; on a new page where this one has no room for it."""
+        if self.pages[-1] and self._y + height > self._room:
+            self.pages.append([])
+            self._y = 0.0
+        y, self._y = self._y, self._y + height
+        return MARGIN + y
+
+    def write(self, slab: Block) -> None:
+        y = self._place(slab.height)
+        self.pages[-1].append(Layer(slab.items, MARGIN, y))
+
+    def draw(self, row: _Row) -> None:
+        left, top, right, foot = row.window
+        head = HEAD if row.head else 0.0
+        y = self._place(head + foot - top + BETWEEN)
+        if row.head:
+            said = Text(row.head, (MARGIN, y + BETWEEN + SIZE), SIZE, colour=SOFT)
+            self.pages[-1].append(Layer((said,)))
+        y += head
+        window = (MARGIN, y, MARGIN + right - left, y + foot - top)
+        self.pages[-1].append(Layer(row.sheet.items, MARGIN - left, y - top, window))
 
 
-def _row_height(sheet: Sheet, x: float, width: float) -> float:
-    """Down to the lowest thing that shows between x and x + width [mm]."""
-    boxes = [item.box for item in sheet.items]
-    return max((box[3] for box in boxes if box[0] < x + width and box[2] > x), default=0.0) + 1.0
+def _drawn(pattern: Pattern, width: float) -> Iterator[_Row]:
+    """The pattern's sheet cut into rows, each at most as wide as a page's text [mm]."""
+    ends = row_cuts(pattern, pattern.strap.length + LAST_LABEL, width - PAD)
+    cuts = tuple(PAD + x for x in ends)
+    # One row more may be needed for small parts that found no room beside the strap's end.
+    cuts = (*cuts, (cuts[-1] if cuts else 0.0) + width)
+    sheet = bench_sheet(pattern, cuts)
+    head = "The pattern, from left to right in rows; at full size when it is printed at 100 %."
+    for left, right in pairwise((0.0, *(x for x in cuts if x < sheet.width), sheet.width)):
+        seen = [box for box in _boxes(sheet.items) if box[0] < right and box[2] > left]
+        if seen:
+            top, foot = min(box[1] for box in seen), max(box[3] for box in seen)
+            yield _Row(sheet, (left, top - AROUND, right, foot + AROUND), head)
+            head = ""
 
 
-def _drawn_head() -> Layer:
-    said = "The pattern, from left to right in rows; at full size when it is printed at 100 %."
-    return Layer((Text(said, (MARGIN, MARGIN + SIZE), SIZE, colour=SOFT),))
+def _boxes(items: Iterable[Item]) -> Iterator[Box]:
+    """How far everything reaches [mm], each stroke by itself: one path holds the leaders of all labels."""
+    for item in items:
+        if isinstance(item, Path):
+            yield from (Path(item.pen, (run,)).box for run in item.runs)
+        else:
+            yield item.box
 
 
 def _foot(text: str, number: int, count: int, wide: float, high: float) -> Iterator[Item]:

@@ -11,9 +11,10 @@ A route makes it before it writes, so that nobody waits for a drawing:
 `send_proof` raises StaleWrite when somebody has changed the order in between.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import zip_longest
 from typing import Final
 
 from pydantic import BaseModel
@@ -25,6 +26,7 @@ from service.orders import (
     OrderFacts,
     Proof,
     ProofBody,
+    Size,
     Terms,
     build_proof_body,
     kept_rows,
@@ -177,11 +179,10 @@ def _sections(body: ProofBody) -> Iterator[Section]:
         "Measures: what they were read as, what was typed, how", measures, (0.2, 0.3, 0.2, 0.3), (1,)
     )
     yield Section("Chosen", tuple((row.name, row.value) for row in body.choices), NAMED, (1,))
-    yield Section("Sizes", tuple((row.name, row.size.words) for row in body.sizes), NAMED, (1,))
+    yield Section("Sizes", tuple(_paired(body.sizes)), PAIRED, (1, 3))
     yield Section("Holes, counted from the buckle", tuple(_holes(body)), (0.16, 0.24, 0.2, 0.16, 0.24))
     yield Section("Parts", tuple(_parts(body)), (0.25, 0.27, 0.24, 0.24))
-    distances = tuple((row.name, row.size.words) for row in body.distances)
-    yield Section("Distances from the buckle end", distances, NAMED, (1,))
+    yield Section("Distances from the buckle end", tuple(_paired(body.distances)), PAIRED, (1, 3))
     hardware = tuple((str(row.quantity), row.name, row.finish, row.place) for row in body.hardware)
     yield Section("Hardware", hardware, (0.06, 0.4, 0.2, 0.34))
     yield Section("Included", _dashed(body.included))
@@ -196,6 +197,15 @@ def _sections(body: ProofBody) -> Iterator[Section]:
 
 
 NAMED: Final = (0.5, 0.5)
+PAIRED: Final = (0.28, 0.22, 0.28, 0.22)
+
+
+def _paired(sizes: Sequence[Size]) -> Iterator[tuple[str, str, str, str]]:
+    """Two columns of names and sizes, read down the first and then down the second."""
+    rows = [(row.name, row.size.words) for row in sizes]
+    half = (len(rows) + 1) // 2
+    for left, right in zip_longest(rows[:half], rows[half:], fillvalue=("", "")):
+        yield *left, *right
 
 
 def _price(body: ProofBody) -> Iterator[tuple[str, str]]:
