@@ -20,7 +20,7 @@ def row_cuts(pattern: Pattern, length: float, width: float) -> tuple[float, ...]
 
     `length` [mm] is what the rows hold together. Lettering stays whole where a row can hold it, and else ends
     between two letters.
-    Source: derived. Worked: 500 mm of strap with nothing on it, in rows of 190 mm, are cut at 166.7 and 333.3 mm.
+    Source: derived. Worked: 500 mm with nothing on it, in rows of 190 mm, end at 166.7 and 333.3 mm.
     """
     whole, letters = tuple(_spans(pattern, width)), tuple(_letters(pattern))
     cuts: list[float] = []

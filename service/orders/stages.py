@@ -53,7 +53,9 @@ class StageWords:
 
 
 WORDS: dict[Stage, StageWords] = {
-    "enquiry": StageWords("Enquiry", "maker", "Send a quote or a proof.", "The shop will answer you."),
+    "enquiry": StageWords(
+        "Enquiry", "maker", "Send a quote or a proof.", "The shop has your enquiry and will answer you."
+    ),
     "quoted": StageWords(
         "Quoted",
         "customer",
@@ -79,8 +81,15 @@ WORDS: dict[Stage, StageWords] = {
     "ready": StageWords(
         "Ready", "maker", "Hand it over or send it.", "Your order is finished and ready for you."
     ),
-    "handed-over": StageWords("Handed over", None, "Nothing is left to do.", "Check the fit every week."),
-    "cancelled": StageWords("Cancelled", None, "Nothing is left to do.", "Nothing will be made."),
+    "handed-over": StageWords(
+        "Handed over", None, "Nothing is left to do.", "It is with you. Check the fit every week."
+    ),
+    "cancelled": StageWords(
+        "Cancelled",
+        None,
+        "Nothing is left to do.",
+        "Nothing will be made. If that surprises you, ask the shop.",
+    ),
 }
 """What each stage is called and waits for. Common practice."""
 

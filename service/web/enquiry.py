@@ -55,9 +55,9 @@ from service.workshop import Workshop
 
 KEY: Final = re.compile(r"[A-Za-z0-9_-]{43}")
 NOT_SENT: Final = (
-    "Not sent: the shop's books can't be written just now. What you typed is kept; send it again."
+    "Not sent: the shop's records can't be written just now. What you typed is still here: send it again."
 )
-NO_KEY: Final = "The form came without its key, so it was not sent. What you typed is kept; send it again."
+NO_KEY: Final = "Not sent: the form came without its key. What you typed is still here: send it again."
 
 
 @dataclass(frozen=True, slots=True)

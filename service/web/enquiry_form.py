@@ -90,9 +90,11 @@ def _read_notes(typed: Typed) -> None:
 def _read_contacts(typed: Typed, workshop: Workshop) -> None:
     email, phone = typed.read["email"], typed.read["phone"]
     if email and EMAIL.fullmatch(email) is None:
-        typed.errors["email"] = "An e-mail address looks like ada@mail.example: one @, and a dot after it."
+        typed.errors["email"] = (
+            "That is not a whole e-mail address. One looks like ada@mail.example: one @, and a dot after it."
+        )
     if phone and not _may_ring(phone, workshop.region):
-        typed.errors["phone"] = "That is no phone number that can be dialled. Give it with its area code."
+        typed.errors["phone"] = "That number can't be dialled. Type it with its area code."
     if not (email or phone or typed.errors.get("email") or typed.errors.get("phone")):
         typed.errors["email"] = NO_WAY_BACK
 
@@ -112,7 +114,11 @@ def ask_fields(typed: Typed) -> tuple[AskField, ...]:
         text, error = typed.fields.get(name, ""), typed.errors.get(name, "")
         return AskField(name, label, text, hint, error, auto, mode)
 
-    notes = one("notes", "Anything the shop should know", "May be left empty. A day you need it by, a wish.")
+    notes = one(
+        "notes",
+        "Anything the shop should know",
+        "You may leave this empty. For example: the day you need it by, or a wish.",
+    )
     return (
         one("name", "Your name", auto="name"),
         one("email", "E-mail", contact, "email", "email"),

@@ -50,6 +50,12 @@ HAPPENED: Final[Mapping[str, str]] = {
 }
 """What happened, by the actions on record that concern the customer."""
 
+PRICES: Final[Mapping[Stage, str]] = {
+    "enquiry": "An estimate. The price that counts will be on the proof.",
+    "quoted": "The price that the shop quoted.",
+}
+"""What is said of a price that no proof states yet."""
+
 
 class LinkEnded(GirthwrightError):
     """The link has run out, or was closed."""
@@ -112,7 +118,6 @@ class FollowedPage:
     dog: str
     stage: str
     next: str
-    waits: str
     steps: tuple[Step, ...]
     promised: str
     look: Look
@@ -170,7 +175,6 @@ def _page(house: House, connection: Connection, link: Link, here: str, proof_hre
         dog=dog.name if dog else "",
         stage=words.name,
         next=words.customer,
-        waits={"customer": "It waits for you.", "maker": "It waits for the shop."}.get(words.waits or "", ""),
         steps=_steps(order.stage),
         promised=day(order.promised_on, region) if order.promised_on else "",
         look=_as_proved(connection, proof) if proof else _as_asked(connection, order),
@@ -191,12 +195,11 @@ def _as_asked(connection: Connection, order: Order) -> Look:
     drawn, price = figures(pattern), ""
     if order.quote_minor is not None and order.currency is not None:
         price = coins(order.quote_minor, order.currency, rows.rates.minor_digits, rows.region)
-    note = "An estimate: the price that counts will be on the proof." if order.stage == "enquiry" else ""
     return Look(
         title(pattern, system),
         sentence(pattern, system),
         price,
-        note,
+        PRICES.get(order.stage, ""),
         (drawn.worn_buckle, drawn.worn_ring),
         drawn.flat,
         summary(pattern, system),

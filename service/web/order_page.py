@@ -53,6 +53,13 @@ BY_HAND: Final[dict[Stage, str]] = {
     "cancelled": "Cancel this order",
 }
 """The moves a maker makes with a button. A proof is sent by making one; its answer is the customer's."""
+PRICED: Final[dict[Stage, str]] = {
+    "enquiry": "estimated, not quoted yet",
+    "quoted": "as quoted",
+    "changes-asked": "as last quoted",
+    "cancelled": "",
+}
+"""What is said of a price that no proof in force states."""
 MEASURED: Final = {"neck": "Neck", "weight": "Weight"}
 
 
@@ -259,7 +266,7 @@ def price_of(order: Order, house: House) -> tuple[str, str, str, str]:
         return sum_words(order.quote_minor, order.currency, rows.rates, house.workshop.region), "", "", ""
     note = "reckoned, not quoted yet"
     if order.quote_minor is not None:
-        note = "as quoted"
+        note = PRICED.get(order.stage, "as on the proof")
         quote = at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
     price = money(quote.total, quote.currency, rows.region)
     return price, note, margin_words(quote, rows), f"{time_words(quote.minutes)} at the bench"

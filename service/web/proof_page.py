@@ -47,11 +47,9 @@ from service.web.shown_proof import (
 )
 
 NOT_RECORDED: Final = (
-    "Not recorded: the shop's books can't be written just now. What you typed is kept; send it again."
+    "Not recorded: the shop's records can't be written just now. What you typed is still here: send it again."
 )
-NO_KEY: Final = (
-    "The form came without its key, so nothing was recorded. What you typed is kept; send it again."
-)
+NO_KEY: Final = "Not recorded: the form came without its key. What you typed is still here: send it again."
 SAID: Final[Mapping[type[DecisionRefused], str]] = {
     KeyReused: "You have answered on this page before",
     AlreadyApproved: "This proof is approved already",

@@ -55,3 +55,23 @@ def test_the_pattern_follows_whole_with_every_distance() -> None:
 
 def test_the_same_document_is_the_same_bytes() -> None:
     assert document_pdf(WRITTEN, pattern(), "a4") == document_pdf(WRITTEN, pattern(), "a4")
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_pattern_begins_under_the_text_where_there_is_room(paper: str) -> None:
+    short = Document("A proof", (), (Section("Price", (("Collar", "50 USD"),), (0.7, 0.3)),), "Order 7")
+    made = document_pdf(short, pattern(), paper)  # type: ignore[arg-type]
+    with pypdfium2.PdfDocument(made) as pdf:
+        first = pdf[0].get_textpage().get_text_bounded()
+        assert len(pdf) == 2
+    assert "50 USD" in first
+    assert "Strap, cut 1" in first
+
+
+def test_a_short_table_is_never_divided_between_two_pages() -> None:
+    table = Section("Table", tuple((f"name{n}", f"value{n}") for n in range(8)), (0.3, 0.7))
+    for lines in range(30, 60):
+        written = Document("A proof", (), (Section("Text", (("Line.",),) * lines), table), "Order 7")
+        with pypdfium2.PdfDocument(document_pdf(written, pattern(), "a4")) as pdf:
+            texts = [page.get_textpage().get_text_bounded() for page in pdf]
+        assert [sum(f"name{n}" in text for n in range(8)) for text in texts if "name" in text] == [8]

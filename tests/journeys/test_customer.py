@@ -166,7 +166,7 @@ def test_a_customer_asks_has_the_proof_changed_and_approves(
     expect(page.get_by_role("button", name=re.compile("Approve"))).to_have_count(0)
     well(page, script=script)
     with page.expect_download() as loaded:
-        page.get_by_role("link", name="Keep this proof (PDF)").click()
+        page.get_by_role("link", name="Save this proof (PDF)").click()
     assert loaded.value.suggested_filename.endswith("-version-2.pdf")
     page.get_by_role("link", name="Back to your order").click()
     expect(page).to_have_url(home)

@@ -23,7 +23,7 @@ def page(customer: Customer) -> str:
 
 def test_it_says_the_stage_and_what_is_next(customer: Customer) -> None:
     text = said(page(customer))
-    assert text.startswith("Enquiry The shop will answer you. It waits for the shop.")
+    assert text.startswith("Enquiry The shop has your enquiry and will answer you.")
     assert "For Biscuit." in text
     assert "An estimate" in text
     assert "For walks. By Christmas." in text

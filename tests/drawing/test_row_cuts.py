@@ -1,0 +1,68 @@
+"""The rows of the proof's pattern: no letter, hole or stud is cut, and no row is wider than the page."""
+
+from itertools import pairwise
+
+import pytest
+from svgelements import Path as SvgPath
+
+from service.design import Pattern
+from service.drawing.letters import outline
+from service.drawing.row_cuts import row_cuts
+from tests.makers import pattern
+
+WIDTH = 182.0
+"""A4 upright, ISO 216, less margins [mm]."""
+DESIGNS: tuple[dict[str, str], ...] = (
+    {},
+    {"neck": "11 in"},
+    {"lettering": "REX"},
+    {"lettering": "BRAMBLE 07700 900123", "style": "heel-bar"},
+    {"neck": "24 in", "lettering": "QUILL & JAZZ 07700"},
+    {"neck": "22 in", "width": "1 1/2 in", "studs": "2 in", "lettering": "REX"},
+    {"neck": "26 in", "width": "1 1/2 in", "lettering": "WOLFHOUND 07700 900123 HOME"},
+)
+
+
+def letters(made: Pattern) -> list[tuple[float, float]]:
+    """From where to where each letter reaches [mm], by svgelements from the outline drawn for screens."""
+    stamps = made.fittings.stamps
+    mark = next((mark for mark in made.strap.marks if mark.kind == "lettering"), None)
+    if mark is None or stamps is None:
+        return []
+    drawn = SvgPath(outline(mark.text or "", (mark.x, 0.0), stamps.height, stamps.gap, stamps.advances, 1000))
+    boxes = [SvgPath(part).bbox() for part in drawn.as_subpaths()]
+    return [(float(box[0]) / 1000, float(box[2]) / 1000) for box in boxes]
+
+
+@pytest.mark.parametrize("typed", DESIGNS)
+@pytest.mark.parametrize("width", [WIDTH, 120.0, 90.0])
+def test_no_row_ends_in_a_letter_a_hole_or_a_stud(typed: dict[str, str], width: float) -> None:
+    made = pattern(**typed)
+    round_ones = [
+        (mark.x - mark.diameter / 2, mark.x + mark.diameter / 2)
+        for mark in made.strap.marks
+        if mark.diameter is not None
+    ]
+    for cut in row_cuts(made, made.strap.length, width):
+        assert [span for span in (*letters(made), *round_ones) if span[0] < cut < span[1]] == []
+
+
+@pytest.mark.parametrize("typed", DESIGNS)
+def test_rows_go_on_from_one_another_and_none_is_wider_than_the_page(typed: dict[str, str]) -> None:
+    made = pattern(**typed)
+    ends = (0.0, *row_cuts(made, made.strap.length, WIDTH), made.strap.length)
+    assert all(0.0 < right - left <= WIDTH for left, right in pairwise(ends))
+
+
+def test_a_short_strap_is_one_row_and_a_plain_one_is_cut_evenly() -> None:
+    made = pattern()
+    assert row_cuts(made, made.strap.length, made.strap.length) == ()
+    [cut] = row_cuts(made, made.strap.length, made.strap.length * 0.9)
+    assert cut == pytest.approx(made.strap.length / 2, abs=20)
+
+
+def test_lettering_that_a_row_can_hold_is_never_divided() -> None:
+    made = pattern(lettering="BRAMBLE 07700 900123", style="heel-bar")
+    first, last = letters(made)[0][0], letters(made)[-1][1]
+    assert last - first < WIDTH
+    assert [cut for cut in row_cuts(made, made.strap.length, WIDTH) if first < cut < last] == []
