@@ -9,8 +9,9 @@ from typing import Final
 
 from service.errors import GirthwrightError
 from service.post import Post, deliver
-from service.settings import Settings
+from service.settings import ROOT, Settings
 from service.storage import Database, backup, backups_in, clear_out, forget_sent_mail
+from service.web import read_languages
 
 EVERY_S: Final = 5
 """How long the worker rests between two rounds."""
@@ -35,7 +36,14 @@ class Worker:
 
     def __post_init__(self) -> None:
         if self.settings.smtp is not None and self.post is None:
-            self.post = Post(self.settings, self.database, self.settings.smtp, self.now, self.stop.is_set)
+            self.post = Post(
+                self.settings,
+                self.database,
+                self.settings.smtp,
+                self.now,
+                self.stop.is_set,
+                read_languages(ROOT / "service" / "translations"),
+            )
 
     def run(self) -> None:
         """Work until stopped. Nothing that goes wrong ends it: the next round is another try."""

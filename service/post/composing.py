@@ -1,11 +1,12 @@
 """A mail made from what the store holds when it is sent: to whom, its text, and a link of its own."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Final, Literal
 
 from service import orders
-from service.errors import GirthwrightError
+from service.language import ENGLISH, Language, speaking
 from service.orders import Decision
 from service.post.letters import (
     Letter,
@@ -16,6 +17,7 @@ from service.post.letters import (
     proof_link,
     receipt_letter,
 )
+from service.post.sending import MailTrouble
 from service.settings import Settings
 from service.storage import (
     LINK_OPENS,
@@ -51,8 +53,12 @@ LABEL_MAX: Final = 60
 """Longest label of a link [characters]."""
 
 
-class NotToBeSent(GirthwrightError):
-    """What the mail is about is no longer so; the sentence says what."""
+class NotToBeSent(MailTrouble):
+    """What the mail is about is no longer so; `kind` says what."""
+
+    def __init__(self, kind: Literal["no-address", "cancelled", "no-answer"]) -> None:
+        super().__init__()
+        self.kind = kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,22 +70,24 @@ class Composed:
     shop: str
 
 
-def compose(connection: Connection, settings: Settings, mail: Mail, token: str) -> Composed:
-    """Return the mail as it is to be sent; `token` is the secret of its link.
+def compose(
+    connection: Connection, settings: Settings, languages: Mapping[str, Language], mail: Mail, token: str
+) -> Composed:
+    """Return the mail as it is to be sent, in its reader's language; `token` is the secret of its link.
 
     Raises NotToBeSent, and NotKept when the order is gone.
     """
     order = order_by_id(connection, mail.order_id)
+    customer = customer_by_id(connection, order.customer_id)
     shop = current_catalogue(connection, mail.workshop_id).rows.name
-    if mail.kind in TO_SHOP:
-        recipient = settings.mail_shop
-    else:
-        recipient = customer_by_id(connection, order.customer_id).email
+    to_shop = mail.kind in TO_SHOP
+    recipient = settings.mail_shop if to_shop else customer.email
     if not recipient:
-        raise NotToBeSent("The customer has no e-mail address.")
+        raise NotToBeSent("no-address")
     if mail.kind in OPENS and order.stage == "cancelled":
-        raise NotToBeSent("The order is cancelled.")
-    return Composed(_letter(connection, settings, mail, order, shop, token), recipient, shop)
+        raise NotToBeSent("cancelled")
+    with speaking(ENGLISH if to_shop else languages.get(customer.language, ENGLISH)):
+        return Composed(_letter(connection, settings, mail, order, shop, token), recipient, shop)
 
 
 def keep_link(connection: Connection, mail: Mail, link_id: str, token: str, at: datetime) -> None:
@@ -123,4 +131,4 @@ def _answer(connection: Connection, mail: Mail) -> Decision:
     for answer in answers_of(connection, mail.order_id):
         if answer.seen.version == mail.version:
             return answer
-    raise NotToBeSent(f"Version {mail.version} of the proof has no answer.")
+    raise NotToBeSent("no-answer")

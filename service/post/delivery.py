@@ -5,7 +5,7 @@ handing it over and noting that, the process leaves it to be sent once more, und
 twice than never.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -15,6 +15,7 @@ from typing import Final
 from urllib.parse import urlsplit
 
 from service.errors import GirthwrightError
+from service.language import Language
 from service.post.composing import OPENS, Composed, compose, keep_link
 from service.post.sending import (
     BrokenOff,
@@ -60,6 +61,7 @@ class Post:
     server: MailServer
     now: Callable[[], datetime] = lambda: datetime.now(UTC)
     stopping: Callable[[], bool] = lambda: False
+    languages: Mapping[str, Language] = field(default_factory=dict)
     session: Callable[[MailServer, str], AbstractContextManager[Send]] = mail_session
     made: dict[str, tuple[str, str]] = field(default_factory=dict)
 
@@ -139,10 +141,10 @@ def _composed(post: Post, mail: Mail) -> Composed:
     """The mail with its link, which is kept before anybody can follow it."""
     if mail.kind not in OPENS:
         with post.database.reading() as connection:
-            return compose(connection, post.settings, mail, "")
+            return compose(connection, post.settings, post.languages, mail, "")
     link_id, token = post.made.get(mail.id) or (token_urlsafe(16), token_urlsafe(32))
     with post.database.writing() as connection:
-        composed = compose(connection, post.settings, mail, token)
+        composed = compose(connection, post.settings, post.languages, mail, token)
         if mail.id not in post.made:
             keep_link(connection, mail, link_id, token, post.now())
     post.made[mail.id] = (link_id, token)

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from service.language import tr
+
 
 @dataclass(frozen=True, slots=True)
 class Letter:
@@ -13,24 +15,26 @@ class Letter:
 
 def enquiry_to_shop(number: int, link: str) -> Letter:
     """An enquiry came in; who asks is not for a mail to tell."""
-    return Letter(
-        f"Order {number}: a new enquiry",
-        f"Somebody asks for a collar. The design, who asks and how to answer them:\n\n{link}\n",
-    )
+    said = tr("Somebody asks for a collar. The design, who asks and how to answer them:")
+    return Letter(tr("Order {number}: a new enquiry", number=number), f"{said}\n\n{link}\n")
 
 
 def enquiry_to_customer(shop: str, number: int, link: str) -> Letter:
     """The shop has the enquiry; the link is to the order's page."""
     return _letter(
         shop,
-        f"Order {number}: your enquiry has arrived",
-        f"{shop} has your enquiry. It is order {number}.",
-        "Nothing is bought by asking. The shop answers with a proof: drawings, sizes and the price, for you"
-        " to approve or to have changed. Nothing is cut before you approve it.",
-        f"This page follows your order for a year:\n{link}",
-        "Whoever has its address can see the order and answer its proof, so keep it to yourself.",
-        "If you have asked for no collar, somebody has mistyped their address. Answer this mail with a word,"
-        " and the shop takes yours off the order.",
+        tr("Order {number}: your enquiry has arrived", number=number),
+        tr("{shop} has your enquiry. It is order {number}.", shop=shop, number=number),
+        tr(
+            "Nothing is bought by asking. The shop answers with a proof: drawings, sizes and the price, for"
+            " you to approve or to have changed. Nothing is cut before you approve it."
+        ),
+        _with_link(tr("This page follows your order for a year:"), link),
+        tr("Whoever has its address can see the order and answer its proof, so keep it to yourself."),
+        tr(
+            "If you have asked for no collar, somebody has mistyped their address. Answer this mail with a"
+            " word, and the shop takes yours off the order."
+        ),
     )
 
 
@@ -38,10 +42,12 @@ def order_link(shop: str, number: int, link: str) -> Letter:
     """The shop sends the order's page."""
     return _letter(
         shop,
-        f"Order {number}: your collar",
-        f"Here is your order, with its price and how far it is:\n{link}",
-        "The link opens for two weeks. Whoever has it can see the order and answer its proof, so keep it to"
-        " yourself.",
+        tr("Order {number}: your collar", number=number),
+        _with_link(tr("Here is your order, with its price and how far it is:"), link),
+        tr(
+            "The link opens for two weeks. Whoever has it can see the order and answer its proof, so keep it"
+            " to yourself."
+        ),
     )
 
 
@@ -49,36 +55,38 @@ def proof_link(shop: str, number: int, link: str) -> Letter:
     """The shop sends a proof to be answered."""
     return _letter(
         shop,
-        f"Order {number}: a proof for you to look over",
-        f"The proof of your collar is ready: drawings, sizes and the price.\n{link}",
-        "Look it over, then approve it or ask for changes. Nothing is cut before you approve it.",
-        "The link opens for two weeks. Whoever has it can answer, so keep it to yourself.",
+        tr("Order {number}: a proof for you to look over", number=number),
+        _with_link(tr("The proof of your collar is ready: drawings, sizes and the price."), link),
+        tr("Look it over, then approve it or ask for changes. Nothing is cut before you approve it."),
+        tr("The link opens for two weeks. Whoever has it can answer, so keep it to yourself."),
     )
 
 
 def answer_to_shop(number: int, version: int, message: str, link: str) -> Letter:
     """A customer has answered a proof; `message` is what they want changed, empty for an approval."""
     if not message:
-        return Letter(
-            f"Order {number}: proof {version} is approved",
-            f"Version {version} of the proof is approved. Make it exactly as approved:\n\n{link}\n",
-        )
-    said = "\n".join(f"> {line}" for line in message.splitlines())
-    return Letter(
-        f"Order {number}: changes to proof {version}",
-        f"Changes to version {version} of the proof are asked for:\n\n{said}\n\n{link}\n",
-    )
+        said = tr("Version {version} of the proof is approved. Make it exactly as approved:", version=version)
+        subject = tr("Order {number}: proof {version} is approved", number=number, version=version)
+        return Letter(subject, f"{said}\n\n{link}\n")
+    said = tr("Changes to version {version} of the proof are asked for:", version=version)
+    subject = tr("Order {number}: changes to proof {version}", number=number, version=version)
+    wanted = "\n".join(f"> {line}" for line in message.splitlines())
+    return Letter(subject, f"{said}\n\n{wanted}\n\n{link}\n")
 
 
 def receipt_letter(shop: str, number: int, version: int, receipt: str) -> Letter:
     """The receipt of an approval, word for word."""
     return _letter(
         shop,
-        f"Order {number}: receipt for proof {version}",
+        tr("Order {number}: receipt for proof {version}", number=number, version=version),
         receipt.strip("\n"),
-        "If it was not you who approved, answer this mail at once, before anything is cut.",
+        tr("If it was not you who approved, answer this mail at once, before anything is cut."),
     )
 
 
+def _with_link(said: str, link: str) -> str:
+    return f"{said}\n{link}"
+
+
 def _letter(shop: str, subject: str, *said: str) -> Letter:
-    return Letter(f"{subject} – {shop}", "\n\n".join(["Hello,", *said, shop]) + "\n")
+    return Letter(f"{subject} – {shop}", "\n\n".join([tr("Hello,"), *said, shop]) + "\n")

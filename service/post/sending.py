@@ -5,6 +5,7 @@ MailTrouble
 ├── PutOff          it doesn't take this mail just now; trying later may work
 │   └── BrokenOff   and it takes no other on this connection
 └── Refused         it will never take this mail
+    └── NotAddressable  nobody can be written to there
 """
 
 import ssl
@@ -43,23 +44,50 @@ Send = Callable[[EmailMessage], None]
 
 
 class MailTrouble(GirthwrightError):
-    """A mail was not handed over; never raised itself."""
+    """A mail was not handed over; `kind` says why in a word, `said` what the server or system said.
+
+    Never raised itself. The shop's pages have the words for each kind.
+    """
+
+    kind = ""
+
+    def __init__(self, said: str = "") -> None:
+        self.said = said
+        super().__init__()
+
+    def __str__(self) -> str:
+        """Return it as it is kept: "refused: 550 No such person"."""
+        return f"{self.kind}: {self.said}" if self.said else self.kind
 
 
 class ServerTrouble(MailTrouble):
     """The mail server can't be used just now."""
 
+    kind = "server"
+
 
 class PutOff(MailTrouble):
     """The server doesn't take this mail just now."""
+
+    kind = "put-off"
 
 
 class BrokenOff(PutOff):
     """The server closed the connection over this mail; whether it took it is not known."""
 
+    kind = "broken-off"
+
 
 class Refused(MailTrouble):
     """The server will never take this mail."""
+
+    kind = "refused"
+
+
+class NotAddressable(Refused):
+    """The recipient is no address that mail can be sent to."""
+
+    kind = "not-an-address"
 
 
 def message_of(
@@ -67,11 +95,11 @@ def message_of(
 ) -> EmailMessage:
     """Return a letter as it goes over the wire; its id is made from `key`, so that a repeat is recognised.
 
-    Raises Refused for a recipient that is no address, or more than one.
+    Raises NotAddressable for a recipient that is no address, is more than one, or goes beyond ASCII.
     """
     message = EmailMessage(policy=ON_THE_WIRE)
     if not recipient.isascii():
-        raise Refused("An address with letters beyond ASCII can't be written to: ask for another.")
+        raise NotAddressable
     try:
         message["From"] = Address(display_name=" ".join(shop.split()), addr_spec=sender)
         message["To"] = Address(addr_spec=recipient)
@@ -79,7 +107,7 @@ def message_of(
         message["Subject"] = " ".join(letter.subject.split())
         message["Message-ID"] = f"<{key}@{sender.partition('@')[2]}>"
     except (ValueError, IndexError, MessageError) as fault:  # what the parser meets in hostile addresses
-        raise Refused("No mail can be addressed like that.") from fault
+        raise NotAddressable from fault
     message["Date"] = format_datetime(at)
     message["Auto-Submitted"] = "auto-generated"  # so that no answering machine answers (RFC 3834)
     message.set_content(letter.body, cte="quoted-printable")
@@ -95,7 +123,7 @@ def mail_session(server: MailServer, hello: str) -> Iterator[Send]:
     try:
         session = _opened(server, hello)
     except (SMTPException, OSError) as fault:
-        raise ServerTrouble(f"The mail server can't be used: {_said(fault)}") from fault
+        raise ServerTrouble(_said(fault)) from fault
     try:
         yield lambda message: _hand_over(session, message)
     finally:
@@ -130,7 +158,7 @@ def _hand_over(session: SMTP, message: EmailMessage) -> None:
     except SMTPResponseException as fault:
         raise _sorted(fault.smtp_code, _said(fault)) from fault
     except (SMTPException, OSError) as fault:
-        raise BrokenOff(f"The mail server broke off: {_said(fault)}") from fault
+        raise BrokenOff(_said(fault)) from fault
 
 
 def _address(message: EmailMessage, header: str) -> str:
@@ -139,12 +167,10 @@ def _address(message: EmailMessage, header: str) -> str:
 
 def _sorted(code: int, said: str) -> MailTrouble:
     if code in SERVER_CODES:
-        return ServerTrouble(f"The mail server can't be used: {said}")
+        return ServerTrouble(said)
     if code == CLOSING:
-        return BrokenOff(f"The mail server broke off: {said}")
-    if code >= NEVER:
-        return Refused(f"The mail server refuses it: {said}")
-    return PutOff(f"The mail server puts it off: {said}")
+        return BrokenOff(said)
+    return Refused(said) if code >= NEVER else PutOff(said)
 
 
 def _said(fault: Exception) -> str:

@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 
 from service.design import make_pattern
 from service.errors import DesignRefused, GirthwrightError
+from service.language import tr
 from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
 from service.pricing import at_price, estimate
 from service.storage import (
@@ -40,7 +41,7 @@ from service.web.query import Asked, address
 from service.web.quoted import margin_words, time_words
 from service.web.shop_words import day_words, due_day, due_words, entry_words, sum_words
 from service.web.typed import typed_design
-from service.web.upkeep import CUSTOMER_MAILS, mail_state
+from service.web.upkeep import CUSTOMER_MAILS, mail_state, trouble_words
 from service.web.words import WAYS, moment, money
 
 ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
@@ -251,7 +252,11 @@ def mailed_rows(connection: Connection, order: Order) -> tuple[MailedRow, ...]:
     """Return the mails to an order's customer, the newest first."""
     region = order.kept.region
     return tuple(
-        MailedRow(CUSTOMER_MAILS[one.kind], mail_state(one, region), "" if one.sent_at else one.trouble)
+        MailedRow(
+            tr(CUSTOMER_MAILS[one.kind]),
+            mail_state(one, region),
+            "" if one.sent_at else trouble_words(one.trouble),
+        )
         for one in mails_of(connection, order.id)
         if one.kind in CUSTOMER_MAILS
     )

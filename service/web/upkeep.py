@@ -8,11 +8,13 @@ from typing import Final
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
+from service.language import mark, tr, tr_many
 from service.storage import (
     Connection,
     Mail,
     MailKind,
     MailLine,
+    MailWaiting,
     backups_in,
     mail_lines,
     mail_waiting,
@@ -22,22 +24,33 @@ from service.web.access import form, signed_in
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
-from service.web.words import moment, plural
+from service.web.words import moment
 
 HERE: Final = "/shop/upkeep"
 KINDS: Final[Mapping[MailKind, str]] = {
-    "enquiry-to-shop": "An enquiry, to the shop",
-    "enquiry-to-customer": "Enquiry received, to the customer",
-    "order-link": "The order's page, to the customer",
-    "proof-link": "The proof, to the customer",
-    "answer-to-shop": "An answer, to the shop",
-    "receipt": "The receipt, to the customer",
+    "enquiry-to-shop": mark("An enquiry, to the shop"),
+    "enquiry-to-customer": mark("Enquiry received, to the customer"),
+    "order-link": mark("The order's page, to the customer"),
+    "proof-link": mark("The proof, to the customer"),
+    "answer-to-shop": mark("An answer, to the shop"),
+    "receipt": mark("The receipt, to the customer"),
 }
+TROUBLES: Final[Mapping[str, str]] = {
+    "server": mark("The mail server can't be used just now: {said}"),
+    "put-off": mark("The mail server puts it off: {said}"),
+    "broken-off": mark("The mail server broke off: {said}"),
+    "refused": mark("The mail server refuses it: {said}"),
+    "not-an-address": mark("No mail can be sent to an address like that. Ask the customer for another."),
+    "no-address": mark("The customer has no e-mail address."),
+    "cancelled": mark("The order is cancelled."),
+    "no-answer": mark("That version of the proof has no answer."),
+}
+"""What is said of each kind of trouble; `said` are the mail server's own words."""
 CUSTOMER_MAILS: Final[Mapping[MailKind, str]] = {
-    "enquiry-to-customer": "That the enquiry arrived",
-    "order-link": "A link to the order's page",
-    "proof-link": "A link to the proof",
-    "receipt": "The receipt",
+    "enquiry-to-customer": mark("That the enquiry arrived"),
+    "order-link": mark("A link to the order's page"),
+    "proof-link": mark("A link to the proof"),
+    "receipt": mark("The receipt"),
 }
 """What the mails to a customer are called on the order's page."""
 LATE_AFTER: Final = 2
@@ -77,8 +90,7 @@ class UpkeepPage:
     server: str
     shop_reads: str
     mails: tuple[MailRow, ...]
-    waiting: int
-    given_up: int
+    count: str
     backups: BackupState
 
 
@@ -94,8 +106,12 @@ def upkeep(request: Request) -> Response:
         settings.smtp.host if settings.smtp else "",
         settings.mail_shop,
         tuple(_row(line, house.workshop.region) for line in lines),
-        count.waiting,
-        count.given_up,
+        tr_many(
+            "{count} waits, {lost} given up.",
+            "{count} wait, {lost} given up.",
+            count.waiting,
+            lost=count.given_up,
+        ),
         backup_state(house),
     )
     return shown(request, "upkeep/page.html", page)
@@ -119,7 +135,7 @@ def backup_state(house: House) -> BackupState:
     late = bool(hours) and (last is None or now - last > timedelta(hours=hours) * LATE_AFTER)
     return BackupState(
         bool(hours),
-        "every hour" if hours == 1 else f"every {hours} hours",
+        tr_many("every hour", "every {count} hours", hours),
         str(settings.backups),
         len(there),
         moment(last, house.workshop.region) if last else "",
@@ -130,29 +146,44 @@ def backup_state(house: House) -> BackupState:
 def given_up_notice(connection: Connection) -> str:
     """Return what the board says when mail was given up, empty when none was."""
     count = mail_waiting(connection).given_up
-    return f"{plural(count, 'mail')} could not be delivered." if count else ""
+    said = tr_many("{count} mail could not be delivered.", "{count} mails could not be delivered.", count)
+    return said if count else ""
 
 
 def mail_state(mail: Mail | MailLine, region: str) -> str:
     """Return what became of a mail, in a few words."""
     if isinstance(mail, Mail) and mail.sent_at is not None:
-        return f"mailed {moment(mail.sent_at, region)}"
+        return tr("mailed {moment}", moment=moment(mail.sent_at, region))
     if mail.given_up_at is not None:
-        return f"given up {moment(mail.given_up_at, region)}"
+        return tr("given up {moment}", moment=moment(mail.given_up_at, region))
     if not mail.tries:
-        return "waits to be sent"
-    tried = "once" if mail.tries == 1 else f"{mail.tries} times"
-    return f"tried {tried}, again {moment(mail.due_at, region)}"
+        return tr("waits to be sent")
+    again = moment(mail.due_at, region)
+    return tr_many(
+        "tried once, again {moment}", "tried {count} times, again {moment}", mail.tries, moment=again
+    )
+
+
+def trouble_words(trouble: str) -> str:
+    """Return in words why a mail was not sent, from what was kept of it."""
+    kind, _, said = trouble.partition(": ")
+    return tr(TROUBLES[kind], said=said) if kind in TROUBLES else trouble
+
+
+def _count_words(of: MailWaiting) -> str:
+    return tr_many(
+        "{count} waits, {lost} given up.", "{count} wait, {lost} given up.", of.waiting, lost=of.given_up
+    )
 
 
 def _row(line: MailLine, region: str) -> MailRow:
     return MailRow(
         line.id,
-        KINDS[line.kind],
+        tr(KINDS[line.kind]),
         line.number,
         moment(line.queued_at, region),
         mail_state(line, region),
-        line.trouble,
+        trouble_words(line.trouble),
         bool(line.tries),
     )
 

@@ -44,12 +44,12 @@ class Office:
     def __post_init__(self) -> None:
         self.post = Post(SETTINGS, self.database, self.server, lambda: self.now)
 
-    def order(self, email: str = "ada@mail.example") -> Order:
-        """A new order of a customer with that address."""
+    def order(self, email: str = "ada@mail.example", language: str = "en") -> Order:
+        """A new order of a customer with that address, who asked in that language."""
         with self.database.writing() as connection:
             made = enquiry(connection)
             there = customer.c.id == made.customer_id
-            connection.execute(update(customer).where(there).values(email=email))
+            connection.execute(update(customer).where(there).values(email=email, language=language))
             return made
 
     def proof(self, order: Order, kind: Any = "") -> Proof:  # noqa: ANN401 - a kind of answer

@@ -96,7 +96,7 @@ def test_put_off_it_is_tried_again_later_as_the_same_mail_with_the_same_link(
     assert office.deliver(seconds=20).put_off == 0, "not before it is due"
     assert office.deliver(minutes=2).put_off == 1
     kept = office.kept(mail)
-    assert (kept.tries, kept.trouble) == (2, "The mail server puts it off: 451 4.7.1 Greylisted")
+    assert (kept.tries, kept.trouble) == (2, "put-off: 451 4.7.1 Greylisted")
     box.answer = lambda _: TAKEN
     assert office.deliver(minutes=5).sent == 1
     assert box.mails[0]["Message-ID"] == f"<{mail.id}@collars.example>"
@@ -108,7 +108,7 @@ def test_what_is_refused_for_good_is_given_up_at_once_and_holds_up_nobody(office
     lost, fine = office.queue(office.order("nobody@mail.example")), office.queue(office.order())
     done = office.deliver()
     assert (done.sent, done.given_up) == (1, 1)
-    assert office.kept(lost).trouble == "The mail server refuses it: 550 5.1.1 No such person"
+    assert office.kept(lost).trouble == "refused: 550 5.1.1 No such person"
     assert office.kept(fine).sent_at is not None
     assert office.deliver(days=3).given_up == 0
 
@@ -130,7 +130,7 @@ def test_while_the_server_is_away_mail_waits_and_no_link_is_made(office: Office,
     mails = [office.queue(order) for _ in range(3)]
     assert office.deliver().put_off == 3
     assert office.deliver(seconds=5).put_off == 0, "the server is not knocked at every five seconds"
-    assert "can't be used" in office.kept(mails[0]).trouble
+    assert "server: Connection refused" in office.kept(mails[0]).trouble
     assert office.links(order) == ()
     office.post.server = there
     assert office.deliver(minutes=5).sent == 3
@@ -171,9 +171,9 @@ def test_what_is_no_longer_so_is_not_mailed(office: Office, box: Box) -> None:
     mails = office.queue(cancelled), office.queue(nameless), office.queue(nameless, "receipt", 1)
     assert office.deliver().given_up == 3
     assert [office.kept(mail).trouble for mail in mails] == [
-        "The order is cancelled.",
-        "The customer has no e-mail address.",
-        "The customer has no e-mail address.",
+        "cancelled",
+        "no-address",
+        "no-address",
     ]
     office.queue(erased)
     office.cancel(erased)
@@ -187,7 +187,7 @@ def test_what_is_no_longer_so_is_not_mailed(office: Office, box: Box) -> None:
 def test_an_address_that_is_none_is_given_up_with_its_reason(office: Office) -> None:
     mail = office.queue(office.order("ada@mail.example,bea"))
     assert office.deliver().given_up == 1
-    assert office.kept(mail).trouble == "No mail can be addressed like that."
+    assert office.kept(mail).trouble == "not-an-address"
 
 
 def test_told_to_stop_the_sender_takes_no_other_mail(office: Office, box: Box) -> None:
