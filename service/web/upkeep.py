@@ -106,12 +106,7 @@ def upkeep(request: Request) -> Response:
         settings.smtp.host if settings.smtp else "",
         settings.mail_shop,
         tuple(_row(line, house.workshop.region) for line in lines),
-        tr_many(
-            "{count} waits, {lost} given up.",
-            "{count} wait, {lost} given up.",
-            count.waiting,
-            lost=count.given_up,
-        ),
+        _count_words(count),
         backup_state(house),
     )
     return shown(request, "upkeep/page.html", page)
