@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
+from time import monotonic, sleep
 
 import httpx
 import pytest
@@ -44,9 +45,9 @@ def free_port() -> int:
 
 
 @contextmanager
-def serving(data: Path) -> Iterator[tuple[subprocess.Popen[str], str, str]]:
+def serving(data: Path, *words: str) -> Iterator[tuple[subprocess.Popen[str], str, str]]:
     """A served workshop, its address, and what it said until it was open."""
-    service = run("--port", str(free_port()), data=data)
+    service = run("--port", str(free_port()), *words, data=data)
     assert service.stdout is not None
     said = ""
     while "is open at" not in said:
@@ -77,6 +78,22 @@ def test_a_workshop_of_ones_own_is_left_alone(tmp_path: Path) -> None:
         assert "demo" not in said
         assert httpx.get(f"{address}/healthz").json()["workshop"] == "Teasel Bench"
     assert (tmp_path / "workshop.toml").read_text(encoding="utf-8") == own
+
+
+def test_the_first_start_may_bring_an_empty_workshop_and_a_catalogue_is_taken_up_while_it_runs(
+    tmp_path: Path,
+) -> None:
+    with serving(tmp_path, "--workshop", "empty") as (_, address, said):
+        assert "First start: an empty workshop has moved in" in said
+        assert "Nothing can be made here yet" in httpx.get(address).text
+        assert main(["catalogue", str(DEMO), "--data", str(tmp_path)]) == 0
+        until = monotonic() + 10
+        while httpx.get(f"{address}/preview.svg?neck=19+in").status_code != 200:
+            assert monotonic() < until
+            sleep(0.1)
+    with serving(tmp_path, "--workshop", "empty") as (_, address, said):
+        assert "First start" not in said
+        assert httpx.get(f"{address}/healthz").json()["workshop"] == "Oxlip Bench"
 
 
 @pytest.mark.parametrize("stop", [signal.SIGTERM, signal.SIGINT])

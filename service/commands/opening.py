@@ -21,7 +21,9 @@ from service.storage import (
     workshop_ids,
 )
 
-DEMO: Final = ROOT / "deploy" / "demo" / "workshop.toml"
+FIRST: Final = {name: ROOT / "deploy" / name / "workshop.toml" for name in ("demo", "empty")}
+"""The workshops that may move in at the first start."""
+DEMO: Final = FIRST["demo"]
 STORE: Final = "girthwright.sqlite3"
 """The embedded store's name in the data folder."""
 IN_USE: Final = ".in-use"
@@ -33,11 +35,11 @@ class NotStarted(GirthwrightError):
 
 
 @contextmanager
-def the_store(settings: Settings) -> Iterator[tuple[Database, str]]:
+def the_store(settings: Settings, first: str = "demo") -> Iterator[tuple[Database, str]]:
     """Open the store in the shape of this release, and name the workshop in it, founded if it is new."""
     with closing(opened(settings)) as database:
         brought_up(database)
-        yield database, _workshop(database, settings.data)
+        yield database, _workshop(database, settings.data, first)
 
 
 def opened(settings: Settings) -> Database:
@@ -97,26 +99,25 @@ def act() -> Act:
     return Act("service", "command", datetime.now(UTC))
 
 
-def _workshop(database: Database, data: Path) -> str:
-    """Return the id of the store's workshop; at the first start one moves in, if need be the demo."""
+def _workshop(database: Database, data: Path, first: str) -> str:
+    """Return the id of the store's workshop; at the first start one moves in, the `first` if need be."""
     with database.reading() as connection:
         there = workshop_ids(connection)
     if not there:
-        return _founded(database, data)
+        return _founded(database, data, first)
     if len(there) > 1:
         raise NotStarted("The store holds several workshops, and this release serves one: give it its own.")
     return there[0]
 
 
-def _founded(database: Database, data: Path) -> str:
+def _founded(database: Database, data: Path, first: str) -> str:
     own = data / "workshop.toml"
-    rows = load_workshop(own if own.exists() else DEMO)
+    rows = load_workshop(own if own.exists() else FIRST[first])
     with database.writing() as connection:
         if there := workshop_ids(connection):
             return there[0]  # service and worker start together, and the other was first
         made = found_workshop(connection, token_urlsafe(16), rows, act())
-    came = (
-        f"the workshop of {own} has moved in" if own.exists() else "the invented demo workshop has moved in"
-    )
-    print(f"First start: {came}.", flush=True)
+    which = {"demo": "the invented demo workshop", "empty": "an empty workshop"}[first]
+    came = f"the workshop of {own}" if own.exists() else which
+    print(f"First start: {came} has moved in.", flush=True)
     return made.workshop_id

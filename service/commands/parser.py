@@ -5,6 +5,7 @@ import sys
 from collections.abc import Sequence
 
 from service.commands.keeping import back_up, bring_back, copy_to, look_over
+from service.commands.opening import FIRST
 from service.commands.serving import serve, work
 from service.commands.workshop import member_add, put_catalogue
 from service.errors import GirthwrightError
@@ -41,6 +42,12 @@ def _parser() -> argparse.ArgumentParser:
         action="store_const",
         const="no",
         help="leave mail and backups to the worker command",
+    )
+    one.add_argument(
+        "--workshop",
+        choices=FIRST,
+        default="demo",
+        help="what moves in at the first start if the data folder has no workshop.toml (default demo)",
     )
     one.set_defaults(run=serve)
 

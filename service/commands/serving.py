@@ -4,9 +4,10 @@ import shlex
 import signal
 import socket
 import sys
-from collections.abc import Mapping
-from contextlib import closing
+from collections.abc import Iterator, Mapping
+from contextlib import closing, contextmanager
 from pathlib import Path
+from threading import Event, Thread
 
 import uvicorn
 
@@ -14,12 +15,17 @@ from service.app import create_app
 from service.commands.opening import NotStarted, in_use, the_store
 from service.settings import ROOT, Settings
 from service.storage import members_of
+from service.web import House, keep_up
 from service.worker import Worker, start_worker
 
 
-def serve(settings: Settings, _: Mapping[str, str]) -> None:
+def serve(settings: Settings, given: Mapping[str, str]) -> None:
     """Answer requests until stopped; unless told otherwise, send mail and make backups too."""
-    with closing(_door(settings)) as door, in_use(settings), the_store(settings) as (database, workshop_id):
+    with (
+        closing(_door(settings)) as door,
+        in_use(settings),
+        the_store(settings, given["workshop"]) as (database, workshop_id),
+    ):
         app = create_app(settings, database, workshop_id)
         config = uvicorn.Config(
             app,
@@ -41,11 +47,25 @@ def serve(settings: Settings, _: Mapping[str, str]) -> None:
         thread = start_worker(worker) if settings.worker else None
         signal.signal(signal.SIGTERM, _interrupt)
         try:
-            uvicorn.Server(config).run(sockets=[door])
+            with _keeping_up(app.state.house):
+                uvicorn.Server(config).run(sockets=[door])
         finally:
             worker.stop.set()
             if thread is not None:
                 thread.join(settings.grace_s)
+
+
+@contextmanager
+def _keeping_up(house: House) -> Iterator[None]:
+    """Take up, while the service runs, what others change in the catalogue: a command, another service."""
+    until = Event()
+    watch = Thread(target=keep_up, args=(house, until), name="catalogue", daemon=True)
+    watch.start()
+    try:
+        yield
+    finally:
+        until.set()
+        watch.join()
 
 
 def work(settings: Settings, _: Mapping[str, str]) -> None:

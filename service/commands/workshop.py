@@ -38,7 +38,7 @@ def put_catalogue(settings: Settings, given: Mapping[str, str]) -> None:
         kept = keep_catalogue(
             connection, workshop_id, rows, act(), seen=seen, change=f"from {Path(given['file']).name}"
         )
-    print(f"Version {kept.version} of the catalogue is in force; restart a service that runs.")
+    print(f"Version {kept.version} of the catalogue is in force; a service that runs takes it up by itself.")
 
 
 def _password() -> str:

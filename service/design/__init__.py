@@ -19,6 +19,7 @@ from service.design.pattern import (
     Pattern,
     Station,
 )
+from service.design.readiness import Lack, first_needs, not_ready, usual_choices
 from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar, with_unit
 from service.design.room import room_words, wearable_sentence, with_coat
 from service.design.spec import Collar
@@ -36,6 +37,7 @@ __all__ = [
     "HardwareLine",
     "HoleFit",
     "Joint",
+    "Lack",
     "Layout",
     "Mark",
     "Part",
@@ -46,14 +48,17 @@ __all__ = [
     "complete_finishes",
     "complete_widths",
     "fingers_in_words",
+    "first_needs",
     "joint_notes",
     "make_pattern",
     "nearest_hole",
+    "not_ready",
     "ranges_in_words",
     "read_collar",
     "room_words",
     "take_up",
     "try_pattern",
+    "usual_choices",
     "wearable",
     "wearable_sentence",
     "widths",

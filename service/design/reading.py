@@ -5,6 +5,7 @@ from typing import Any, get_args
 
 from service.design.decoration import unstampable
 from service.design.hardware import hardware_fits, missing, widths
+from service.design.readiness import what_is_usual
 from service.design.shortest import shortest_neck
 from service.design.spec import (
     HOLES_MAX,
@@ -64,9 +65,10 @@ def read_collar(typed: Mapping[str, str], workshop: Workshop) -> Collar:
     """Return the wish that typed parameters mean in this workshop; an empty one takes its default.
 
     Raises DesignRefused holding one DesignError for each parameter that can't be read or is not known, with
-    what would work. Source: derived. Worked: {"neck": "19 in"} is a neck of 482.6 mm and everything else by
-    default.
+    what would work; or one that says what the workshop lacks, where it can make nothing yet. Source: derived.
+    Worked: {"neck": "19 in"} is a neck of 482.6 mm and everything else by default.
     """
+    style, width, fastening = what_is_usual(workshop)
     problems: list[DesignError] = [_unknown(name) for name in typed if name not in PARAMETERS]
     values: dict[str, Any] = {}
     for name in PARAMETERS:
@@ -82,8 +84,9 @@ def read_collar(typed: Mapping[str, str], workshop: Workshop) -> Collar:
         lacking = unstampable(values.get("lettering", ""), workshop)
         found = (_here(problem, values, workshop) for problem in problems)
         raise DesignRefused((*found, *([lacking] if lacking else [])))
-    values.setdefault("leather", workshop.leathers[0].code)
-    return _with_finish(values, workshop)
+    leather = workshop.leathers[0].code
+    usual = {"leather": leather, "style": style, "width": width, "fastening": fastening}
+    return _with_finish({**usual, **values}, workshop)
 
 
 def read_parameter(name: str, text: str, workshop: Workshop) -> Any:  # noqa: ANN401 - each has its own type

@@ -45,6 +45,7 @@ from service.orders.decisions import (
     read_decision,
 )
 from service.orders.kept import kept_rows
+from service.orders.pieces import CM2_PER_M2, Piece, pieces_for
 from service.orders.proof import OrderFacts, Proof, ProofDamaged, Seen, build_proof_body, seal, unseal
 from service.orders.receipt import receipt
 from service.orders.stages import (
@@ -62,6 +63,7 @@ from service.orders.stages import (
 )
 
 __all__ = [
+    "CM2_PER_M2",
     "GENESIS",
     "MOVES",
     "STAGES",
@@ -91,6 +93,7 @@ __all__ = [
     "OrderClosed",
     "OrderFacts",
     "PartRow",
+    "Piece",
     "Price",
     "PriceLine",
     "Proof",
@@ -115,6 +118,7 @@ __all__ = [
     "may_send_proof",
     "move",
     "next_entry",
+    "pieces_for",
     "read_body",
     "read_decision",
     "receipt",

@@ -1,6 +1,7 @@
 """The catalogue in the store: a new version of the whole at each change, the old ones kept for good."""
 
-from collections.abc import Mapping
+import json
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, Literal, TypeVar
@@ -71,6 +72,11 @@ def workshop_ids(connection: Connection) -> tuple[str, ...]:
     return tuple(connection.execute(select(workshop.c.id).order_by(workshop.c.id)).scalars())
 
 
+def catalogue_version(connection: Connection, workshop_id: str) -> int:
+    """Return which version is in force; raises NotKept."""
+    return int(_workshop(connection, workshop_id).catalogue_version)
+
+
 def current_catalogue(connection: Connection, workshop_id: str) -> Catalogue:
     """Return the version in force; raises NotKept."""
     here = (workshop.c.id == catalogue.c.workshop_id) & (workshop.c.catalogue_version == catalogue.c.version)
@@ -118,17 +124,38 @@ def put_row(
     act: Act,
     *,
     seen: int,
+    instead_of: str | None = None,
+    first: bool = False,
 ) -> Catalogue:
-    """Put a row in place of the one of its code, or after the others; raises CatalogueRefused, StaleWrite."""
+    """Put a row in place of the one of its code, or after the others; raises CatalogueRefused, StaleWrite.
+
+    It takes the place of the row known as `instead_of` where that is given, or comes before all others.
+    """
     tables = _tables(connection, workshop_id, seen)
     key = KEYS.get(kind, "code")
-    place = next((n for n, other in enumerate(tables[kind]) if other[key] == row.get(key)), None)
-    if place is None:
-        tables[kind] = [*tables[kind], row]
-        change = f"{kind}: {row.get(key)} added"
-    else:
-        tables[kind] = [*tables[kind][:place], row, *tables[kind][place + 1 :]]
-        change = f"{kind}: {row.get(key)} changed"
+    old = row.get(key) if instead_of is None else instead_of
+    place = next((n for n, other in enumerate(tables[kind]) if other[key] == old), None)
+    rows = [other for n, other in enumerate(tables[kind]) if n != place]
+    end = len(rows) if place is None else place
+    rows.insert(0 if first else end, row)
+    tables[kind] = rows
+    change = f"{kind}: {row.get(key)} {'added' if place is None else 'changed'}"
+    return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
+
+
+def put_table(
+    connection: Connection,
+    workshop_id: str,
+    kind: RowKind,
+    rows: Sequence[Mapping[str, Any]],
+    act: Act,
+    *,
+    seen: int,
+    change: str,
+) -> Catalogue:
+    """Put other rows in place of all of a table; raises CatalogueRefused, StaleWrite."""
+    tables = _tables(connection, workshop_id, seen)
+    tables[kind] = rows
     return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
 
 
@@ -171,8 +198,9 @@ def workshop_settings(connection: Connection, workshop_id: str, kind: type[Setti
 def keep_settings(
     connection: Connection, workshop_id: str, settings: BaseModel, act: Act, *, seen: int
 ) -> int:
-    """Keep a workshop's settings; raises StaleWrite."""
-    changes = {"settings": settings.model_dump_json()}
+    """Keep some of a workshop's settings, and leave its others as they are; raises StaleWrite."""
+    there = json.loads(_workshop(connection, workshop_id).settings)
+    changes = {"settings": json.dumps({**there, **settings.model_dump(mode="json")}, ensure_ascii=False)}
     version = overwrite(connection, workshop, workshop_id, seen=seen, changes=changes)
     record(connection, workshop_id, "settings-changed", act)
     return version

@@ -64,6 +64,10 @@ WANTED: Final[Mapping[str, str]] = {
     "currency": "a currency's three capitals (ISO 4217), such as EUR",
     "region": "a country's two letters (ISO 3166), such as DE",
     "units": "in or cm",
+    "languages": 'two-letter codes (ISO 639-1) in a list, such as ["en", "de"]',
+    "mass_g": "grams above 0 and up to 5000, or leave it out",
+    "rated_load_n": "newtons above 0 and up to 100000, or leave it out",
+    "supplier": "120 characters at most, in quotes, or leave it out",
 }
 """What may be written in each column."""
 LONGEST: Final = 40
@@ -117,7 +121,7 @@ def _table(kind: str, table: str, error: ErrorDetails) -> str:
     heading = "[rates]" if table == "rates" else f"[[{table}]]"
     if kind == "too_long":
         return f"{error['ctx']['max_length']} rows are the most"
-    if kind in {"missing", "too_short"}:
+    if kind == "missing":
         return f"this is missing: write one at least, under {heading}"
     return f"write each under {heading}, a column a line"
 

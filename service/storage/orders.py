@@ -1,5 +1,6 @@
 """Orders in the store: taken as an enquiry, found, listed, and changed by whoever saw them last."""
 
+from collections import Counter
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -7,18 +8,19 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, Select, func, select, update
 
-from service.design import Collar
+from service.design import Collar, make_pattern
 from service.errors import GirthwrightError
-from service.orders import WORDS, Stage, may_edit, move
+from service.orders import WORDS, Piece, Stage, may_edit, move, pieces_for
 from service.storage.audit import Act, record
 from service.storage.faults import NotKept
 from service.storage.rows import all_as, as_row, by_id, first_as, keep, overwrite, select_as
+from service.storage.stock import settle
 from service.storage.tables import customer, dog, orders, workshop
 from service.workshop import Workshop
 
 FIXED: Final = {"id", "workshop_id", "number", "customer_id", "made_at"}
 """What never changes in an order."""
-KEPT_BY_THE_STORE: Final = {"schema_version", "sought", "changed_at", "row_version"}
+KEPT_BY_THE_STORE: Final = {"schema_version", "sought", "taken", "changed_at", "row_version"}
 """What the store sees to itself."""
 DESIGN: Final = {"design", "kept", "quote_minor", "currency"}
 """What a customer approves; frozen once they have."""
@@ -70,6 +72,7 @@ class Order:
     notes: str
     bench_notes: str
     sought: str
+    taken: str
     made_at: datetime
     changed_at: datetime
     row_version: int
@@ -111,6 +114,7 @@ def take_enquiry(connection: Connection, enquiry: Enquiry, act: Act) -> Order:
         promised_on=None,
         bench_notes="",
         sought=_sought(connection, number, enquiry.customer_id, enquiry.dog_id),
+        taken="",
         made_at=act.at,
         changed_at=act.at,
         row_version=1,
@@ -190,12 +194,14 @@ def write_order(
     written = replace(
         order,
         schema_version=order.design.schema_version,
+        taken=now.taken,
         sought=_sought(connection, order.number, order.customer_id, order.dog_id),
         changed_at=act.at,
         row_version=order.row_version + 1,
     )
     columns = {name: value for name, value in as_row(written).items() if name not in {*FIXED, "row_version"}}
     overwrite(connection, orders, order.id, seen=order.row_version, changes=columns)
+    written = _settled(connection, now, written, act)
     moved = [f"{now.stage} to {order.stage}"] if "stage" in changes else []
     detail = ", ".join([*moved, *sorted({*changes} - {"stage"})])
     record(
@@ -209,6 +215,31 @@ def write_order(
         detail=detail,
     )
     return written
+
+
+def _settled(connection: Connection, now: Order, written: Order, act: Act) -> Order:
+    """The order with what is taken off the shelves for it at the stage it has come to."""
+    if written.stage == now.stage:
+        return written
+    taken = settle(connection, now, written.stage, lambda: pieces_of(written), act)
+    if taken != now.taken:
+        connection.execute(update(orders).where(orders.c.id == now.id).values(taken=taken))
+    return replace(written, taken=taken)
+
+
+def pieces_of(order: Order) -> tuple[Piece, ...]:
+    """Return what an order takes off the shelves."""
+    return pieces_for(make_pattern(order.design, order.kept), order.kept.rates)
+
+
+def needed_pieces(connection: Connection, workshop_id: str) -> Counter[tuple[str, str]]:
+    """Return what the approved orders will take off the shelves, by table and code."""
+    here = (orders.c.workshop_id == workshop_id) & (orders.c.stage == "approved")
+    found = Counter[tuple[str, str]]()
+    for order in all_as(Order, connection, select_as(Order, orders).where(here)):
+        for piece in pieces_of(order):
+            found[piece.kind, piece.code] += piece.count
+    return found
 
 
 def seek_orders_anew(connection: Connection, customer_id: str) -> None:

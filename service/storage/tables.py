@@ -83,6 +83,19 @@ catalogue: Final = _table(
     _must("made_at", Moment),
 )
 
+# What is on the shelves, of the rows that are counted: pieces, or square centimetres of a leather. Less than
+# nothing when more went out than was counted.
+stock: Final = _table(
+    "stock",
+    _of("workshop", key=True),
+    _must("kind", key=True),
+    _must("code", key=True),
+    _must("count", Integer),
+    _may("low", Integer),
+    _must("counted_at", Moment),
+    _must("row_version", Integer),
+)
+
 customer: Final = _table(
     "customer",
     _must("id", key=True),
@@ -125,7 +138,8 @@ measurement: Final = _table(
     CheckConstraint("unit IN ('mm', 'kg')", name="unit"),
 )
 
-# `version` is that of the last proof. `kept` are the catalogue's rows that the design was made from.
+# `version` is that of the last proof. `kept` are the catalogue's rows that the design was made from, `taken`
+# what was taken off the shelves for it, empty as long as nothing was.
 orders: Final = _table(
     "orders",
     _must("id", key=True),
@@ -145,6 +159,7 @@ orders: Final = _table(
     _must("notes"),
     _must("bench_notes"),
     _must("sought"),
+    Column("taken", Text, nullable=False, server_default=""),
     _must("made_at", Moment),
     _must("changed_at", Moment),
     _must("row_version", Integer),

@@ -2,7 +2,7 @@
 
 from service.web.access import ROLES
 from service.web.errors import by_status, deliberate, refused_origin, unexpected
-from service.web.house import House, shelf_of
+from service.web.house import House, keep_up, shelf_of
 from service.web.languages import Languages, read_languages
 from service.web.openapi import describe
 from service.web.pages import Pages
@@ -23,6 +23,7 @@ __all__ = [
     "by_status",
     "deliberate",
     "describe",
+    "keep_up",
     "new_member",
     "read_languages",
     "refused_origin",

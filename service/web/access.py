@@ -191,7 +191,7 @@ def one_place(request: Request) -> str:
     return _network(request, 32, 64)
 
 
-def form(request: Request) -> Mapping[str, str]:
+def form(request: Request, most: int = FIELDS_MAX) -> Mapping[str, str]:
     """Return what a plain form sent, by field; raises FormUnreadable. For routes that run in a thread."""
     if request.headers.get("content-type", "").partition(";")[0].strip().lower() != PLAIN_FORM:
         raise FormUnreadable("This address takes a plain form.")
@@ -202,12 +202,12 @@ def form(request: Request) -> Mapping[str, str]:
             keep_blank_values=True,
             encoding="utf-8",
             errors="strict",
-            max_num_fields=FIELDS_MAX,
+            max_num_fields=most,
         )
     except UnicodeDecodeError as fault:
         raise FormUnreadable("The form holds signs that aren't UTF-8 text.") from fault
     except ValueError as fault:  # the only other one is too many fields
-        raise FormUnreadable(f"The form holds more than {FIELDS_MAX} fields.") from fault
+        raise FormUnreadable(f"The form holds more than {most} fields.") from fault
     fields = dict(pairs)
     if len(fields) < len(pairs):
         raise FormUnreadable("The form holds a field twice.")

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Match
 
+from service.design import not_ready
 from service.errors import DesignError, DesignRefused, GirthwrightError
 from service.storage import NotKept, StaleWrite, StorageFull, StorageUnavailable
 from service.units import System
@@ -18,7 +19,7 @@ from service.web.access import FormUnreadable, NotAllowed, SignInNeeded
 from service.web.answers import Problem, TroubleAnswer, trouble
 from service.web.configurator import refused_page
 from service.web.fields import own_system, system_of
-from service.web.house import house_of, origin
+from service.web.house import House, house_of, origin
 from service.web.query import Asked, QueryTooLong, QueryUnreadable, address, linked, read_query
 
 PROBLEM_TYPE = "/openapi.json#/components/schemas/Problem"
@@ -170,6 +171,9 @@ def is_partial(request: Request) -> bool:
 
 def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Response:
     house = house_of(request)
+    lacking = not_ready(house.workshop)
+    if lacking is not None and not is_partial(request):
+        return unready_page(house, lacking, DESIGN.status)
     asked = _asked(request, house.settings.query_max)
     page = refused_page(asked, problems, house.workshop, origin(request))
     headers = {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
@@ -178,6 +182,13 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
         name = "configurator/_parts.html"
         headers["HX-Replace-Url"] = address("/", linked(asked, house.workshop))
     return HTMLResponse(house.pages.get_template(name).render(page=page), DESIGN.status, headers)
+
+
+def unready_page(house: House, lacking: DesignError, status: int = HTTPStatus.OK) -> Response:
+    """Say that the workshop can make nothing yet, instead of showing a form without choices."""
+    template = house.pages.get_template("configurator/unready.html")
+    text = template.render(shop=house.workshop.name, message=lacking.message.said(own_system(house.workshop)))
+    return HTMLResponse(text, status, {"Cache-Control": "no-cache"})
 
 
 def _details(problems: tuple[DesignError, ...], system: System) -> str:

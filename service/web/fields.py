@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
-from service.design import Collar, Pattern, complete_finishes
+from service.design import Collar, Pattern, complete_finishes, usual_choices
 from service.errors import DesignError, Suggestion, Unreadable
 from service.saying import Mass
 from service.typed import read_length, read_mass
 from service.units import System, show_both, show_length
 from service.web.page import Choice, Fix, FormField
-from service.web.parameters import ALL, MAIN, MORE, Option, Parameter
+from service.web.parameters import ALL, MAIN, MORE, Option, Parameter, width_value
 from service.web.query import Asked, address, linked
 from service.web.words import plural
 from service.workshop import Workshop
@@ -22,7 +22,9 @@ USUAL = {name: str(row.default or "") for name, row in Collar.model_fields.items
     "stamp": "auto",
     "width": "1 in",
 }
-"""What an empty parameter means, as it would be typed, in every workshop."""
+"""What an empty parameter means, as it would be typed, where a workshop has everything."""
+CHOSEN_HERE = {"leather", "finish", "style", "width", "fastening"}
+"""Parameters whose usual choice hangs on what the workshop has."""
 MISSING = "not complete in this width and style"
 UNIT_NAMES = {"in": "inches", "cm": "centimetres", "lb": "pounds", "kg": "kilograms"}
 
@@ -171,11 +173,24 @@ def _marked(
 
 def _usual(name: str, workshop: Workshop, spec: Collar | None) -> str:
     """What an empty parameter means."""
-    if name == "leather":
-        return workshop.leathers[0].code
-    if name == "finish":
-        return spec.finish if spec else workshop.finishes[0].code
-    return USUAL[name]
+    if spec is None or name not in CHOSEN_HERE:
+        return _usual_here(workshop)[name]
+    value = getattr(spec, name)
+    return width_value(value) if isinstance(value, float) else value
+
+
+@lru_cache(maxsize=64)
+def _usual_here(workshop: Workshop) -> dict[str, str]:
+    """The same by parameter, where no design tells: what this workshop makes first."""
+    style, width, fastening = usual_choices(workshop) or (USUAL["style"], None, USUAL["fastening"])
+    return {
+        **USUAL,
+        "style": style,
+        "width": USUAL["width"] if width is None else width_value(width),
+        "fastening": fastening,
+        "leather": next((row.code for row in workshop.leathers), ""),
+        "finish": next((row.code for row in workshop.finishes), ""),
+    }
 
 
 def _same(parameter: Parameter, value: str, wanted: str) -> bool:

@@ -5,7 +5,7 @@ from typing import Literal
 
 from service.storage import Member, Role
 
-Here = Literal["board", "quote", "customers", "members", ""]
+Here = Literal["board", "quote", "customers", "catalogue", "members", ""]
 
 
 @dataclass(frozen=True, slots=True)

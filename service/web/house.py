@@ -2,15 +2,24 @@
 
 import secrets
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from threading import Event
 from typing import cast
 
 from anyio import CapacityLimiter
 from starlette.requests import Request
 
 from service.settings import Settings
-from service.storage import Catalogue, Database, current_catalogue
+from service.storage import (
+    Catalogue,
+    Database,
+    NotKept,
+    StorageUnavailable,
+    catalogue_version,
+    current_catalogue,
+)
 from service.web.pages import Pages
 from service.workshop import Workshop
 
@@ -64,6 +73,14 @@ def shelf_of(database: Database, workshop_id: str) -> Shelf:
     """Return the shelf with a workshop's catalogue as the store has it now."""
     with database.reading() as connection:
         return Shelf(current_catalogue(connection, workshop_id))
+
+
+def keep_up(house: House, until: Event, every_s: float = 1.0) -> None:
+    """Have each new version of the catalogue at hand soon after another process has made it; for a thread."""
+    while not until.wait(every_s):
+        with suppress(NotKept, StorageUnavailable), house.database.reading() as connection:
+            if catalogue_version(connection, house.workshop_id) > house.shelf.catalogue.version:
+                house.shelf.put(current_catalogue(connection, house.workshop_id))
 
 
 def house_of(request: Request) -> House:

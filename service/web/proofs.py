@@ -17,8 +17,6 @@ from decimal import Decimal
 from itertools import zip_longest
 from typing import Final
 
-from pydantic import BaseModel
-
 from service.design import Pattern, make_pattern
 from service.drawing import Document, Section, document_pdf, figures
 from service.orders import (
@@ -27,7 +25,6 @@ from service.orders import (
     Proof,
     ProofBody,
     Size,
-    Terms,
     build_proof_body,
     kept_rows,
     seal,
@@ -42,11 +39,11 @@ from service.storage import (
     dogs_of,
     drawing,
     measurements_of,
-    workshop_settings,
 )
 from service.web.configurator import LETTER_PAPER
 from service.web.fields import system_typed
 from service.web.house import House
+from service.web.terms import stated, terms_of
 from service.web.words import day, money, sentence, title
 from service.workshop import Workshop
 
@@ -58,16 +55,6 @@ ENDS: Final = ("buckle-end", "point")
 NOT_PROMISED: Final = "No date is promised yet."
 SAME_MM: Final = 0.01
 """Two measures nearer than that [mm] are the same one."""
-
-
-class ProofTerms(BaseModel):
-    """The terms that a proof states, from the workshop's settings; whatever else is set there is ignored."""
-
-    terms: str = ""
-    terms_version: int = 0
-
-
-NO_TERMS: Final = Terms("0", "The shop has written no terms down: ask it about paying, returns and repairs.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +104,7 @@ def _facts(house: House, connection: Connection, order: Order, pattern: Pattern)
     dogs = {dog.id: dog for dog in dogs_of(connection, order.customer_id)}
     dog = dogs.get(order.dog_id or "")
     typed = _typed(measurements_of(connection, dog.id) if dog else (), order)
-    settings, _ = workshop_settings(connection, order.workshop_id, ProofTerms)
+    terms, _ = terms_of(connection, order.workshop_id)
     system = system_typed(typed.get("neck", ""), rows)
     return OrderFacts(
         number=str(order.number),
@@ -127,7 +114,7 @@ def _facts(house: House, connection: Connection, order: Order, pattern: Pattern)
         sentence=sentence(pattern, system),
         typed=typed,
         promised=day(order.promised_on, rows.region) if order.promised_on else NOT_PROMISED,
-        terms=Terms(str(settings.terms_version), settings.terms) if settings.terms else NO_TERMS,
+        terms=stated(terms),
         engine=house.version,
         system=system,
         show_money=lambda amount, currency: money(amount, currency, rows.region),

@@ -10,6 +10,7 @@ from typing import Final
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
+from service.design import not_ready
 from service.orders import kept_rows
 from service.pricing import Quote, at_price, estimate
 from service.storage import (
@@ -104,6 +105,8 @@ def quick_quote(request: Request) -> Response:
     """The page with the price of what its address asks; for a script in it only what changes."""
     member = signed_in(request, "maker")
     house = house_of(request)
+    if not_ready(house.workshop) is not None:
+        return go_on("/shop/catalogue")  # it says what is needed first
     asked = read_query(request.scope["query_string"], house.settings.query_max)
     with house.database.reading() as connection:
         owned = owned_dog(connection, house, asked.typed)
@@ -167,6 +170,8 @@ def sender(request: Request) -> Response:
     """Make the order that was quoted, and a link to it; sent twice, it is made once."""
     member = signed_in(request, "maker")
     house, typed = house_of(request), form(request)
+    if not_ready(house.workshop) is not None:
+        return go_on("/shop/catalogue")
     asked = only_design(typed)
     with house.database.reading() as connection:
         owned = owned_dog(connection, house, typed)

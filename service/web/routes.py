@@ -13,7 +13,7 @@ from anyio import to_thread
 from fastapi import FastAPI, Request
 from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, Response
 
-from service.design import Pattern
+from service.design import Pattern, not_ready
 from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_svg
 from service.errors import DesignError, Suggestion
 from service.language import spoken
@@ -23,10 +23,15 @@ from service.settings import ROOT
 from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
 from service.web.board import board_routes
+from service.web.catalogue import catalogue_routes
+from service.web.catalogue_import import catalogue_import_routes
+from service.web.catalogue_past import catalogue_past_routes
+from service.web.catalogue_row import catalogue_row_routes
+from service.web.catalogue_stock import catalogue_stock_routes
 from service.web.configurator import PAPERS, made_page, summary_lines
 from service.web.customers import customer_routes
 from service.web.enquiry import enquiry_routes
-from service.web.errors import is_partial
+from service.web.errors import is_partial, unready_page
 from service.web.fields import system_of
 from service.web.followed import followed_routes
 from service.web.health import health
@@ -40,6 +45,7 @@ from service.web.proof_page import proof_page_routes
 from service.web.query import Asked, address, design, linked, read_query
 from service.web.quick_quote import quick_quote_routes
 from service.web.sign_in import sign_in_routes
+from service.web.terms import terms_routes
 from service.web.upkeep import upkeep_routes
 from service.web.words import file_name, money, title
 from service.workshop import Workshop
@@ -61,6 +67,12 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     quick_quote_routes,
     maker_order_routes,
     customer_routes,
+    terms_routes,
+    catalogue_past_routes,
+    catalogue_import_routes,
+    catalogue_stock_routes,
+    catalogue_row_routes,
+    catalogue_routes,
     enquiry_routes,
     followed_routes,
     proof_page_routes,
@@ -73,6 +85,9 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
 async def configurator(request: Request) -> Response:
     """The page: the form, the collar, its fit and its price; or, for a script in it, only what changes."""
     house = house_of(request)
+    lacking = not_ready(house.workshop)
+    if lacking is not None and not is_partial(request):
+        return unready_page(house, lacking)
     asked = _asked(request, house)
     page = made_page(asked, house.workshop, origin(request))
     if not is_partial(request):

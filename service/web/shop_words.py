@@ -31,6 +31,8 @@ ACTIONS = {
     "link-made": "A link was made",
     "link-extended": "A link was extended",
     "link-revoked": "A link was revoked",
+    "stock-taken": "Its pieces were taken off the shelves",
+    "stock-put-back": "Its pieces were put back on the shelves",
     "photo-added": "A photo was added",
     "photo-removed": "A photo was removed",
 }

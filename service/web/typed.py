@@ -16,7 +16,7 @@ def typed_design(spec: Collar) -> dict[str, str]:
 def typed_length(mm: float) -> str:
     """Return the shortest usual way to write a length that is read as exactly this one: "19 in", "42 cm"."""
     ways = (show_inches(mm), f"{mm / 10:g} cm", f"{mm:g} mm")
-    return next((text for text in ways if _reads_as(text, mm)), f"{mm!r} mm")
+    return next((text for text in ways if reads_as(text, mm)), f"{mm!r} mm")
 
 
 def typed_mass(kg: float) -> str:
@@ -31,7 +31,7 @@ def _text(name: str, value: object) -> str:
     match name:
         case "weight":
             return typed_mass(value)
-        case "width" if _reads_as(width_value(value), value):
+        case "width" if reads_as(width_value(value), value):
             return width_value(value)
         case "width" | "stamp":
             return f"{value!r} mm"
@@ -39,7 +39,8 @@ def _text(name: str, value: object) -> str:
             return typed_length(value)
 
 
-def _reads_as(text: str, mm: float) -> bool:
+def reads_as(text: str, mm: float) -> bool:
+    """Tell whether a text is read as exactly this length [mm]."""
     try:
         return read_length(text).value == mm
     except Unreadable:

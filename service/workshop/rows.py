@@ -1,9 +1,10 @@
 """Rows of a workshop's catalogue: lengths in mm, times in minutes, money in the workshop's currency."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import Annotated, Literal, Self
+from functools import cached_property
+from typing import Annotated, Any, Literal, Self
 
 from phonenumbers import SUPPORTED_REGIONS
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -26,6 +27,10 @@ Money = Annotated[Decimal, Field(ge=0, le=100_000_000, decimal_places=6)]
 Share = Annotated[Decimal, Field(ge=0, le=Decimal("0.95"), decimal_places=6)]
 Minutes = Annotated[Decimal, Field(ge=0, le=600, decimal_places=6)]
 Hours = Annotated[Decimal, Field(ge=1, le=800, decimal_places=2)]
+Grams = Annotated[float, Field(gt=0, le=5_000)]
+Newtons = Annotated[float, Field(gt=0, le=100_000)]
+Note = Annotated[str, Field(max_length=120)]
+Language = Annotated[str, Field(pattern=r"^[a-z]{2}$")]
 
 
 class Row(BaseModel):
@@ -35,13 +40,17 @@ class Row(BaseModel):
 
 
 class Leather(Row):
-    """A leather the workshop cuts straps from; thickness [mm], price per square metre."""
+    """A leather the workshop cuts straps from; thickness [mm], price per square metre.
+
+    `supplier` is the maker's own note, here and in the rows below: from whom it comes, its number there.
+    """
 
     code: Code
     name: Name
     colour: Colour
     thickness: Annotated[float, Field(ge=1.2, le=6)]
     price_per_m2: Money
+    supplier: Note = ""
 
 
 class Finish(Row):
@@ -56,6 +65,7 @@ class Buckle(Row):
     """A buckle for a strap of `width` [mm]; `bar` and `prong` are wire diameters [mm].
 
     `take_up` [mm] is what the maker measured on a finished collar: the girth the buckle itself uses up.
+    `rated_load_n` [N] is what the supplier states for the part alone, where they state it.
     """
 
     code: Code
@@ -67,10 +77,16 @@ class Buckle(Row):
     prong: Wire
     take_up: Annotated[float, Field(ge=0, le=30)] | None = None
     price: Money
+    mass_g: Grams | None = None
+    rated_load_n: Newtons | None = None
+    supplier: Note = ""
 
 
 class Ring(Row):
-    """A D-ring whose straight side takes a strap of `width` [mm]; `wire` is its diameter [mm]."""
+    """A D-ring whose straight side takes a strap of `width` [mm]; `wire` is its diameter [mm].
+
+    `rated_load_n` [N] is what the supplier states for the part alone, where they state it.
+    """
 
     code: Code
     name: Name
@@ -78,6 +94,9 @@ class Ring(Row):
     finish: Code
     wire: Wire
     price: Money
+    mass_g: Grams | None = None
+    rated_load_n: Newtons | None = None
+    supplier: Note = ""
 
 
 class Fastener(Row):
@@ -96,6 +115,8 @@ class Fastener(Row):
     grip_max: Size
     post: Size | None = None
     price: Money
+    mass_g: Grams | None = None
+    supplier: Note = ""
 
     @model_validator(mode="after")
     def _closes_something(self) -> Self:
@@ -116,6 +137,8 @@ class Stud(Row):
     finish: Code
     diameter: Size
     price: Money
+    mass_g: Grams | None = None
+    supplier: Note = ""
 
 
 class LetterStamps(Row):
@@ -167,26 +190,49 @@ class Rates(Row):
     tax_name: Name
 
 
+def _hashable(value: object) -> object:
+    if isinstance(value, Row):
+        return tuple(_hashable(getattr(value, name)) for name in type(value).model_fields)
+    if isinstance(value, tuple):
+        return tuple(map(_hashable, value))
+    return frozenset(value.items()) if isinstance(value, dict) else value
+
+
 class Workshop(Row):
-    """Everything a workshop's designs and prices are made from."""
+    """Everything a workshop's designs and prices are made from.
+
+    A new workshop has no rows yet. `languages` [ISO 639-1] are those its pages are offered in, its own first.
+    """
 
     name: Name
     region: Annotated[str, Field(pattern=r"^[A-Z]{2}$")]
     units: Literal["in", "cm"]
-    leathers: Annotated[tuple[Leather, ...], Field(min_length=1)]
-    finishes: Annotated[tuple[Finish, ...], Field(min_length=1)]
-    buckles: Annotated[tuple[Buckle, ...], Field(min_length=1)]
-    rings: Annotated[tuple[Ring, ...], Field(min_length=1)]
-    fasteners: Annotated[tuple[Fastener, ...], Field(min_length=1)]
+    languages: Annotated[tuple[Language, ...], Field(min_length=1, max_length=8)] = ("en",)
+    leathers: tuple[Leather, ...] = ()
+    finishes: tuple[Finish, ...] = ()
+    buckles: tuple[Buckle, ...] = ()
+    rings: tuple[Ring, ...] = ()
+    fasteners: tuple[Fastener, ...] = ()
     studs: tuple[Stud, ...] = ()
     stamps: tuple[LetterStamps, ...] = ()
-    times: Annotated[tuple[TimeStandard, ...], Field(max_length=100)]
+    times: Annotated[tuple[TimeStandard, ...], Field(max_length=100)] = ()
     consumables: Annotated[tuple[Consumable, ...], Field(max_length=100)] = ()
     rates: Rates
 
     def __hash__(self) -> int:
-        # What is equal has the same name; hashing every row would take longer than a design.
-        return hash(self.name)
+        return self._content
+
+    @cached_property
+    def _content(self) -> int:
+        # Reckoned once: each design looks its hardware up by the workshop, and versions of a catalogue
+        # that differ in a row have to be told apart without comparing every row.
+        return hash(_hashable(self))
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """Return a copy with some columns changed; its hash is its own."""
+        made = super().model_copy(update=update, deep=deep)
+        made.__dict__.pop("_content", None)
+        return made
 
     @model_validator(mode="after")
     def _rows_agree(self) -> Self:
@@ -218,4 +264,5 @@ class Workshop(Row):
         rows = (*self.buckles, *self.rings, *self.fasteners, *self.studs)
         for row in rows:
             if row.finish not in known:
-                yield f"{row.code}: there is no finish {row.finish} among {', '.join(sorted(known))}"
+                there = f" among {', '.join(sorted(known))}" if known else ": no finish is known yet"
+                yield f"{row.code}: there is no finish {row.finish}{there}"

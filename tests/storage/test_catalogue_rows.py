@@ -20,6 +20,7 @@ from service.storage import (
     last_entry,
     old_catalogue,
     put_row,
+    put_table,
     remove_row,
     verify_record,
     workshop_ids,
@@ -35,6 +36,12 @@ class Terms(BaseModel):
     """What a page may set beside the catalogue."""
 
     terms: str = "none yet"
+
+
+class Hours(BaseModel):
+    """What another page may set."""
+
+    hours: str = ""
 
 
 @pytest.fixture
@@ -105,6 +112,22 @@ def test_a_time_is_known_by_its_step(shop: Database) -> None:
     assert len(kept.times) == len(workshop().times)
 
 
+def test_a_row_takes_another_name_or_the_first_place_and_a_table_is_put_in_whole(shop: Database) -> None:
+    wax = {"name": "Wax", "price": "0.40"}
+    with shop.writing() as connection:
+        named = put_row(
+            connection, SHOP, "consumables", wax, act(), seen=1, instead_of="Dye and finish", first=True
+        )
+        assert [row.name for row in named.rows.consumables] == [
+            "Wax",
+            "Edge dressing and burnish",
+            "Card, bag and label",
+        ]
+        kept = put_table(connection, SHOP, "consumables", [wax], act(), seen=2, change="consumables: brought")
+    assert [row.name for row in kept.rows.consumables] == ["Wax"]
+    assert (named.change, kept.change) == ("consumables: Wax changed", "consumables: brought")
+
+
 def test_the_slower_of_two_makers_is_told(shop: Database) -> None:
     with shop.writing() as connection:
         put_row(connection, SHOP, "leathers", LEATHER, act(), seen=1)
@@ -129,6 +152,9 @@ def test_settings_are_kept_and_not_overwritten_unseen(shop: Database) -> None:
         assert settings == Terms()
         now = keep_settings(connection, SHOP, Terms(terms="Half in advance."), act(), seen=version)
         assert workshop_settings(connection, SHOP, Terms) == (Terms(terms="Half in advance."), now)
+        there, version = workshop_settings(connection, SHOP, Hours)
+        keep_settings(connection, SHOP, there.model_copy(update={"hours": "9 to 5"}), act(), seen=version)
+        assert workshop_settings(connection, SHOP, Terms)[0] == Terms(terms="Half in advance.")
     with pytest.raises(StaleWrite), shop.writing() as connection:
         keep_settings(connection, SHOP, Terms(), act(), seen=version)
     with pytest.raises(NotKept), shop.reading() as connection:

@@ -1,14 +1,18 @@
 """Rows of a catalogue, and the demo workshop: what it must have for every width to be made in some finish."""
 
+import json
+from decimal import Decimal
 from itertools import pairwise
 from string import ascii_uppercase, digits
 
 import pytest
 from pydantic import ValidationError
 
-from service.design import Collar, complete_finishes, widths
+from service.design import Collar, complete_finishes, make_pattern, widths
+from service.pricing import estimate
 from service.workshop import Fastener, Workshop
-from tests.design.makers import collar, demo, mm, only, workshop
+from tests.design.makers import collar, demo, mm, only
+from tests.makers import DATA
 
 
 def test_everything_in_the_demo_workshop_has_a_price_above_nothing() -> None:
@@ -76,10 +80,27 @@ def test_a_workshop_is_found_again_by_its_value() -> None:
     assert only("buckles", bar=9.0) != demo()
 
 
-def test_a_workshop_without_leather_or_hardware_is_refused() -> None:
-    for table in ("leathers", "finishes", "buckles", "rings", "fasteners"):
-        with pytest.raises(ValidationError, match=table):
-            workshop(**{table: ()})
+def test_a_workshop_with_nothing_in_it_yet_is_one() -> None:
+    empty = Workshop(name="New", region="GB", units="cm", rates=demo().rates)
+    assert not any((empty.leathers, empty.buckles, empty.times))
+
+
+def test_versions_of_a_catalogue_are_told_apart_by_their_hash_and_copies_have_their_own() -> None:
+    dearer = only("buckles", price=99)
+    copied = demo().model_copy(update={"buckles": dearer.buckles})
+    assert len({hash(demo()), hash(dearer), hash(demo().model_copy(update={"leathers": ()}))}) == 3
+    assert (copied, hash(copied)) == (dearer, hash(dearer))
+
+
+def test_rows_kept_before_there_was_mass_load_and_supplier_are_read_drawn_and_priced_as_they_were() -> None:
+    # What the release of 2026-11-25 kept with an order, and the strap [mm] and total it gave.
+    text = (DATA / "kept_rows_2026_11_25.json").read_text(encoding="utf-8")
+    rows = Workshop.model_validate_json(text)
+    assert json.loads(rows.model_dump_json(exclude_unset=True)) == json.loads(text)
+    made = make_pattern(collar(studs=50.8, lettering="BELLA"), rows)
+    assert made.strap.length == pytest.approx(698.5, abs=1e-9)
+    assert estimate(made, rows).total == Decimal("50.45")
+    assert (rows.buckles[0].mass_g, rows.rings[0].rated_load_n, rows.languages) == (None, None, ("en",))
 
 
 @pytest.mark.parametrize("row", [row for row in demo().fasteners if row.post], ids=lambda row: row.code)

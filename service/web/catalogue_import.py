@@ -1,0 +1,155 @@
+"""A table of the catalogue brought in from a CSV file: what it would change is shown before it is kept."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import Final, Literal, cast
+
+from fastapi import FastAPI, Request
+from fastapi.responses import Response
+
+from service.language import mark, tr
+from service.storage import Catalogue, CatalogueRefused, RowKind, put_table
+from service.web.access import act, signed_in
+from service.web.catalogue_changes import RowChange, rows_of, table_changes
+from service.web.catalogue_columns import Sheet
+from service.web.catalogue_csv import (
+    BYTES_MAX,
+    FileRows,
+    FileUnreadable,
+    Mistake,
+    file_text,
+    read_csv,
+    to_csv,
+)
+from service.web.catalogue_form import seen_in
+from service.web.catalogue_place import HERE, in_force, sheet_of
+from service.web.family import add_page, go_on, shown
+from service.web.frame import Frame, frame_for
+from service.web.house import house_of
+from service.web.upload import form_with_file
+from service.workshop import Row, Workshop
+
+BODY_MAX: Final = 4 * BYTES_MAX
+"""The largest form that brings a file [bytes]: pasted, each of its bytes may take three."""
+STALE: Final = mark(
+    "Somebody has changed the catalogue since you looked at this, so nothing was kept. Below is what the file"
+    " would change now."
+)
+Rest = Literal["keep", "remove"]
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What a file would change, and how many rows it leaves as they are."""
+
+    changed: tuple[RowChange, ...]
+    unchanged: int
+
+    def count(self, what: str) -> int:
+        """Return how many rows are added, changed or removed."""
+        return sum(row.what == what for row in self.changed)
+
+
+@dataclass(frozen=True, slots=True)
+class ImportPage:
+    """The form, and with a file what it would change or what is wrong in it."""
+
+    frame: Frame
+    title: str
+    path: str
+    text: str = ""
+    rest: Rest = "keep"
+    seen: int = 0
+    mistakes: tuple[Mistake, ...] = ()
+    notice: str = ""
+    outlook: Outlook | None = None
+
+
+def download(request: Request, kind: str) -> Response:
+    """A table as a file."""
+    signed_in(request)
+    house, sheet = house_of(request), sheet_of(kind)
+    with house.database.reading() as connection:
+        text = to_csv(sheet, in_force(house, connection).rows)
+    headers = {"Content-Disposition": f'attachment; filename="{kind}.csv"', "Cache-Control": "no-store"}
+    return Response(text.encode("utf-8-sig"), headers=headers, media_type="text/csv; charset=utf-8")
+
+
+def import_form(request: Request, kind: str) -> Response:
+    """The form that takes a file, or what is pasted."""
+    member = signed_in(request, "maker")
+    house, sheet = house_of(request), sheet_of(kind)
+    frame = frame_for(member, house.workshop.name, "catalogue")
+    return shown(request, "catalogue/import.html", ImportPage(frame, tr(sheet.title), f"{HERE}/{kind}"))
+
+
+def importer(request: Request, kind: str) -> Response:
+    """Show what a file would change; keep it once that was seen and confirmed."""
+    member = signed_in(request, "maker")
+    house, sheet = house_of(request), sheet_of(kind)
+    typed, body = form_with_file(request, "file", BYTES_MAX)
+    frame, path = frame_for(member, house.workshop.name, "catalogue"), f"{HERE}/{kind}"
+    rest: Rest = "remove" if typed.get("rest") == "remove" else "keep"
+    text = typed.get("text", "")
+
+    def refused(said: str = "", mistakes: tuple[Mistake, ...] = ()) -> Response:
+        page = ImportPage(frame, tr(sheet.title), path, text, rest, mistakes=mistakes, notice=said)
+        return shown(request, "catalogue/import.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
+
+    with house.database.writing() as connection:
+        now = in_force(house, connection)
+        try:
+            text = file_text(body or text.encode())
+            found = read_csv(sheet, text, now.rows)
+        except FileUnreadable as fault:
+            return refused(str(fault))
+        if found.mistakes:
+            return refused(mistakes=found.mistakes)
+        after = _after(sheet, found, now.rows, rest)
+        outlook = _outlook(sheet, after, now.rows)
+        if not _confirmed(typed, now) or not outlook.changed:
+            notice = tr(STALE) if typed.get("sure") and outlook.changed else ""
+            page = ImportPage(frame, tr(sheet.title), path, text, rest, now.version, (), notice, outlook)
+            status = HTTPStatus.CONFLICT if notice else HTTPStatus.OK
+            return shown(request, "catalogue/import.html", page, status)
+        rows = [row.model_dump() for row in after.values()]
+        added, changed, removed = (outlook.count(what) for what in ("added", "changed", "removed"))
+        said = f"{kind}: from a file, {added} added, {changed} changed, {removed} removed"
+        try:
+            kept = put_table(
+                connection,
+                house.workshop_id,
+                cast("RowKind", kind),
+                rows,
+                act(request, member),
+                seen=now.version,
+                change=said,
+            )
+        except CatalogueRefused as fault:
+            return refused(". ".join(fault.complaints))
+    house.shelf.put(kept)
+    return go_on(f"{path}?done=brought")
+
+
+def _confirmed(typed: Mapping[str, str], now: Catalogue) -> bool:
+    return typed.get("sure") == "yes" and seen_in(typed) == now.version
+
+
+def _after(sheet: Sheet, found: FileRows, workshop: Workshop, rest: Rest) -> dict[str, Row]:
+    """The table as it would be: those kept in their places, new ones after them; or just as in the file."""
+    if rest == "remove":
+        return {**found.rows}
+    return {**rows_of(workshop, sheet), **found.rows}
+
+
+def _outlook(sheet: Sheet, after: Mapping[str, Row], workshop: Workshop) -> Outlook:
+    every = [*table_changes(sheet, rows_of(workshop, sheet), after, workshop, workshop)]
+    changed = tuple(row for row in every if row.what != "unchanged")
+    return Outlook(changed, len(every) - len(changed))
+
+
+def catalogue_import_routes(app: FastAPI) -> None:
+    """Add the files of the catalogue."""
+    add_page(app, f"{HERE}/{{kind}}.csv", download)
+    add_page(app, f"{HERE}/{{kind}}/import", import_form, importer, body_max=BODY_MAX)

@@ -1,0 +1,400 @@
+"""The tables of the catalogue in words: what each column is called, counted in, and an example of it."""
+
+from collections.abc import Mapping
+from operator import itemgetter
+from typing import Final
+
+from babel import Locale
+from phonenumbers import SUPPORTED_REGIONS
+
+from service.language import mark, spoken, tr
+from service.storage import RowKind
+from service.web.catalogue_columns import Column, Options, Sheet
+from service.web.parameters import ALL
+from service.workshop import (
+    Buckle,
+    Consumable,
+    Fastener,
+    Finish,
+    Leather,
+    LetterStamps,
+    Rates,
+    Ring,
+    Stud,
+    TimePer,
+    TimeStandard,
+    Workshop,
+)
+
+MM, G, N = mark("mm, or with its unit: 1/8 in"), "g", mark("N, or with its unit: kg, lb")
+
+
+def _fixed(words: Mapping[str, str]) -> Options:
+    return lambda _workshop: tuple((value, tr(label)) for value, label in words.items())
+
+
+def _finishes(workshop: Workshop) -> tuple[tuple[str, str], ...]:
+    return tuple((row.code, row.name) for row in workshop.finishes)
+
+
+def _regions(_workshop: Workshop) -> tuple[tuple[str, str], ...]:
+    names = Locale.parse(spoken().code, sep="-").territories
+    known = {code: str(names[code]) for code in SUPPORTED_REGIONS if code in names}
+    return tuple(sorted(known.items(), key=itemgetter(1)))
+
+
+CODE = Column(
+    "code",
+    mark("Code"),
+    "code",
+    hint=mark("Stands in addresses and files, and stays. Left empty, it is made from the name."),
+)
+NAME = Column("name", mark("Name"), example="Chestnut bridle")
+FINISH = Column("finish", mark("Metal finish"), "choice", options=_finishes)
+PRICE = Column("price", mark("Price"), "money", hint=mark("For one piece."), example="2.40")
+MASS = Column(
+    "mass_g", mark("Mass"), "grams", G, mark("Of one piece. Leave it empty if you don't know."), "35"
+)
+LOAD = Column(
+    "rated_load_n",
+    mark("Rated load"),
+    "newtons",
+    N,
+    mark("Only what the supplier states in writing, for this part alone. It says nothing of a whole collar."),
+    "1500",
+)
+SUPPLIER = Column(
+    "supplier", mark("Supplier"), hint=mark("From whom, and its number there. Only the workshop sees it.")
+)
+WIDTH = Column("width", mark("Strap width"), "width", MM, mark("The widest strap it takes."), "25.4 mm")
+
+
+COLOUR = Column("colour", mark("Colour"), "colour", hint=mark("How it is drawn."), example="#7a3b1d")
+
+
+def _named(example: str) -> tuple[Column, Column]:
+    return Column("name", mark("Name"), example=example), CODE
+
+
+PER: dict[TimePer, str] = {
+    "collar": mark("the whole collar"),
+    "part": mark("each part cut"),
+    "hole": mark("each hole"),
+    "fastener": mark("each rivet or post"),
+    "stud": mark("each stud"),
+    "letter": mark("each letter"),
+    "metre of edge": mark("each metre of edge"),
+}
+TABLES: Final[Mapping[RowKind, Sheet]] = {
+    "leathers": Sheet(
+        "leathers",
+        mark("Leathers"),
+        mark("Add a leather"),
+        mark("New leather"),
+        Leather,
+        (
+            *_named("Chestnut bridle"),
+            COLOUR,
+            Column("thickness", mark("Thickness"), "thickness", mark("mm, or leather ounces: 8 oz"), "", "3"),
+            Column(
+                "price_per_m2",
+                mark("Price of a square metre"),
+                "money",
+                hint=mark("A square foot's price times 10.764."),
+                example="145",
+            ),
+            SUPPLIER,
+        ),
+        mark("The first one is what the page shows before anything is chosen."),
+    ),
+    "finishes": Sheet(
+        "finishes",
+        mark("Metal finishes"),
+        mark("Add a metal finish"),
+        mark("New metal finish"),
+        Finish,
+        (*_named("Solid brass"), COLOUR),
+        mark("A collar's buckle, ring, rivets and studs all come in one finish."),
+    ),
+    "buckles": Sheet(
+        "buckles",
+        mark("Buckles"),
+        mark("Add a buckle"),
+        mark("New buckle"),
+        Buckle,
+        (
+            *_named("Heel-bar buckle 1 in"),
+            Column(
+                "style",
+                mark("Kind"),
+                "choice",
+                options=_fixed({one.value: one.label for one in ALL["style"].fixed}),
+            ),
+            FINISH,
+            WIDTH,
+            Column("bar", mark("Bar"), "length", MM, mark("Diameter of the bar the strap folds round."), "4"),
+            Column("prong", mark("Prong"), "length", MM, mark("Diameter of the prong."), "3"),
+            Column(
+                "take_up",
+                mark("Take-up"),
+                "length",
+                MM,
+                mark(
+                    "Girth the buckle itself uses, measured on a finished collar. Left empty, it is reckoned."
+                ),
+                "6",
+            ),
+            PRICE,
+            MASS,
+            LOAD,
+            SUPPLIER,
+        ),
+    ),
+    "rings": Sheet(
+        "rings",
+        mark("D-rings"),
+        mark("Add a D-ring"),
+        mark("New D-ring"),
+        Ring,
+        (
+            *_named("D-ring 1 in"),
+            FINISH,
+            WIDTH,
+            Column("wire", mark("Wire"), "length", MM, mark("Diameter of the wire."), "4"),
+            PRICE,
+            MASS,
+            LOAD,
+            SUPPLIER,
+        ),
+    ),
+    "fasteners": Sheet(
+        "fasteners",
+        mark("Rivets and posts"),
+        mark("Add a rivet or post"),
+        mark("New rivet or post"),
+        Fastener,
+        (
+            *_named("Double-cap rivet, medium"),
+            Column(
+                "kind",
+                mark("Kind"),
+                "choice",
+                options=_fixed({"rivet": mark("Rivet"), "screw-post": mark("Screw post")}),
+            ),
+            FINISH,
+            Column("cap", mark("Cap"), "length", MM, mark("Diameter of the visible head."), "9"),
+            Column("hole", mark("Hole"), "length", MM, mark("Diameter of the hole to punch."), "3"),
+            Column(
+                "grip_min",
+                mark("Closes from"),
+                "length",
+                MM,
+                mark("The thinnest stack of leather it holds."),
+                "5",
+            ),
+            Column(
+                "grip_max",
+                mark("Closes to"),
+                "length",
+                MM,
+                mark("The thickest stack of leather it holds."),
+                "6.6",
+            ),
+            Column(
+                "post",
+                mark("Post"),
+                "length",
+                MM,
+                mark("Length of a rivet's post before it is set. Leave it empty for a screw post."),
+                "8.2",
+            ),
+            PRICE,
+            MASS,
+            SUPPLIER,
+        ),
+    ),
+    "studs": Sheet(
+        "studs",
+        mark("Studs"),
+        mark("Add a stud"),
+        mark("New stud"),
+        Stud,
+        (
+            *_named("Round spot 9.5 mm"),
+            FINISH,
+            Column("diameter", mark("Diameter"), "length", MM, "", "9.5"),
+            PRICE,
+            MASS,
+            SUPPLIER,
+        ),
+        mark("Of each finish the first is used."),
+    ),
+    "stamps": Sheet(
+        "stamps",
+        mark("Letter stamps"),
+        mark("Add a set of letter stamps"),
+        mark("New set of letter stamps"),
+        LetterStamps,
+        (
+            *_named("Capitals 9 mm"),
+            Column("height", mark("Height"), "length", MM, mark("Of a capital."), "9"),
+            Column("gap", mark("Gap"), "length", MM, mark("Left between two stamps."), "0.9"),
+            Column(
+                "advances",
+                mark("Signs"),
+                "signs",
+                hint=mark(
+                    "Each sign you own a stamp of on a line of its own, with its width as a share of its"
+                    " height. Write space for the gap between words."
+                ),
+                example="A 1.2",
+            ),
+        ),
+    ),
+    "times": Sheet(
+        "times",
+        mark("Step times"),
+        mark("Add a step"),
+        mark("New step"),
+        TimeStandard,
+        (
+            Column("step", mark("Step"), example="Punch holes"),
+            Column(
+                "basic",
+                mark("Time"),
+                "minutes",
+                mark("min"),
+                mark("At an ordinary pace, without rests: those are an allowance among the rates."),
+                "2.5",
+            ),
+            Column(
+                "per",
+                mark("Counted by"),
+                "choice",
+                options=_fixed({str(key): text for key, text in PER.items()}),
+            ),
+        ),
+        mark("From these comes the labour in every price."),
+        "step",
+    ),
+    "consumables": Sheet(
+        "consumables",
+        mark("Consumables"),
+        mark("Add a consumable"),
+        mark("New consumable"),
+        Consumable,
+        (
+            Column("name", mark("Name"), example="Thread and wax"),
+            Column("price", mark("Price"), "money", hint=mark("For one collar."), example="0.60"),
+        ),
+        mark("What every collar uses up: thread, dye, finish, cement, packing."),
+        "name",
+    ),
+}
+"""The tables a maker edits, in the order of the overview."""
+
+RATES: Final = Sheet(
+    "rates",
+    mark("Rates and tax"),
+    "",
+    "",
+    Rates,
+    (
+        Column(
+            "currency",
+            mark("Currency"),
+            "currency",
+            hint=mark("Its three letters. Prices keep their numbers when it changes."),
+            example="USD",
+        ),
+        Column(
+            "minor_digits",
+            mark("Decimals of a price"),
+            "whole",
+            hint=mark("2 for most currencies."),
+            example="2",
+        ),
+        Column("labour_per_hour", mark("Labour"), "money", mark("for an hour"), "", "24"),
+        Column(
+            "rest",
+            mark("Rest"),
+            "share",
+            "",
+            mark("Allowance on the step times, for resting and personal needs."),
+            "12 %",
+        ),
+        Column(
+            "contingency",
+            mark("Contingency"),
+            "share",
+            "",
+            mark("Allowance on the step times, for what goes wrong."),
+            "5 %",
+        ),
+        Column(
+            "overhead_per_month",
+            mark("Overhead"),
+            "money",
+            mark("for a month"),
+            mark("Rent, power, tools, insurance."),
+            "950",
+        ),
+        Column(
+            "productive_hours_per_month",
+            mark("Productive time"),
+            "hours",
+            mark("h in a month"),
+            mark("Hours at the bench that the overhead is shared among."),
+            "110",
+        ),
+        Column(
+            "waste",
+            mark("Waste"),
+            "share",
+            "",
+            mark("Share of the leather bought that never becomes a part."),
+            "30 %",
+        ),
+        Column(
+            "margin",
+            mark("Margin"),
+            "share",
+            "",
+            mark("Share of the price before tax that is not cost."),
+            "25 %",
+        ),
+        Column("tax", mark("Tax"), "share", "", mark("Added to the price. 0 % if you charge none."), "7 %"),
+        Column("tax_name", mark("The tax is called"), example="Sales tax"),
+    ),
+)
+OWN: Final = Sheet(
+    "workshop",
+    mark("The workshop itself"),
+    "",
+    "",
+    Workshop,
+    (
+        Column("name", mark("Name"), hint=mark("Customers read it on every page."), example="Oxlip Bench"),
+        Column(
+            "region",
+            mark("Country"),
+            "choice",
+            hint=mark("How money, days and phone numbers are written."),
+            options=_regions,
+        ),
+        Column(
+            "units",
+            mark("A bare number means"),
+            "choice",
+            options=_fixed({"in": mark("inches"), "cm": mark("centimetres")}),
+            hint=mark("Where a customer types no unit."),
+        ),
+        Column(
+            "languages",
+            mark("Languages"),
+            "languages",
+            hint=mark("Codes (ISO 639-1) of those your pages are offered in, yours first."),
+            example="en",
+        ),
+    ),
+)

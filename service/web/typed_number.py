@@ -1,0 +1,138 @@
+"""Numbers as a maker types them into the catalogue: money, shares, minutes, grams, loads, thicknesses.
+
+Each reader is exact until its last step, refuses what could mean two numbers, and says what would work.
+"""
+
+import re
+import unicodedata
+from decimal import Decimal
+from typing import Final
+
+from service.errors import Unreadable
+from service.saying import say
+from service.typed import read_length, read_mass
+from service.units import LB, OZ_LEATHER
+
+LONGEST: Final = 40
+"""Characters that are looked at."""
+GRAVITY: Final = Decimal("9.80665")
+"""Standard acceleration of free fall [m/s²], exactly: makes a kilogram-force 9.80665 N. ISO 80000-3."""
+PLAIN: Final = re.compile(r"[0-9]{1,9}|[0-9]{0,9}[.,][0-9]{1,9}")
+GROUPED: Final = re.compile(
+    r"[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]{1,6}"  # 1,234.50
+    r"|[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]{1,6}"  # 1.234,50
+    r"|[0-9]{1,3}(?:[ '’][0-9]{3})+(?:[.,][0-9]{1,6})?"  # 1 234.50
+)
+THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+FORCES: Final = {
+    "n": Decimal(1),
+    "kn": Decimal(1000),
+    "kg": GRAVITY,
+    "kgf": GRAVITY,
+    "lb": Decimal(str(LB)) * GRAVITY,
+    "lbs": Decimal(str(LB)) * GRAVITY,
+    "lbf": Decimal(str(LB)) * GRAVITY,
+}
+"""Newtons in what suppliers state a load in; a kilogram or pound there means its weight. NIST SP 811, B.8."""
+SQUARE_FOOT_CM2: Final = Decimal("929.0304")
+"""Exactly: (12 × 2.54)². NIST SP 811, B.8."""
+SQUARE_FEET: Final = re.compile(r"(.*?)\s*(?:sq\.? ?ft\.?|square f(?:ee|oo)t|ft²|ft2)")
+SQUARE_METRES: Final = re.compile(r"\s*(?:m²|m2|sq\.? ?m\.?)$")
+OUNCES: Final = re.compile(r"(.*?)\s*(?:oz|ounces?)\.?")
+WITH_UNIT: Final = re.compile(r"(?P<number>[0-9.,' ’]*[0-9])\s*(?P<unit>[a-z%²]*)\.?")
+
+
+def read_number(text: str, example: str) -> Decimal:
+    """Return a plain number, not negative: "145", "2.39", "2,39", "1 234.50"; raises Unreadable."""
+    typed = unicodedata.normalize("NFKC", text[: LONGEST + 1]).strip()
+    if not typed:
+        raise Unreadable(text, say("A number is needed here."), example)
+    if len(typed) > LONGEST:
+        raise Unreadable(text, say("That is too long for a number."), example)
+    if THOUSANDS.fullmatch(typed):
+        whole, _, places = typed.partition(",")
+        one, other = f"{whole}.{places}", f"{whole}{places}"
+        reason = say(
+            "“{typed}” could be {one} or {other}: write the one you mean.", typed=typed, one=one, other=other
+        )
+        raise Unreadable(text, reason, one)
+    if PLAIN.fullmatch(typed):
+        return Decimal(typed.replace(",", "."))
+    if GROUPED.fullmatch(typed):
+        whole, places = typed, ""
+        if (mark := max(typed.rfind("."), typed.rfind(","))) >= 0:
+            whole, places = typed[:mark], typed[mark + 1 :]
+        return Decimal(f"{re.sub('[^0-9]', '', whole)}.{places or 0}")
+    negative, strange = say("A number can't be negative here."), say("That is no plain number.")
+    raise Unreadable(text, negative if typed[:1] in "-−" else strange, example)
+
+
+def read_money(text: str, signs: tuple[str, ...], example: str) -> Decimal:
+    """Return a sum in the workshop's currency, whose `signs` may stand before or after it."""
+    typed = text.strip()
+    for sign in sorted(signs, key=len, reverse=True):
+        if typed.casefold().startswith(sign.casefold()):
+            return read_number(typed[len(sign) :], example)
+        if typed.casefold().endswith(sign.casefold()):
+            return read_number(typed[: -len(sign)], example)
+    return read_number(typed, example)
+
+
+def read_share(text: str) -> Decimal:
+    """Return a share of the whole: "7 %" and "0.07" are the same; 7 alone is refused, it could be either."""
+    typed = text.strip()
+    if typed.endswith("%"):
+        return read_number(typed[:-1], "7 %") / 100
+    share = read_number(typed, "7 %")
+    if share >= 1:
+        reason = say("“{typed}” alone could be a share or per cent.", typed=typed)
+        raise Unreadable(text, reason, f"{typed} %")
+    return share
+
+
+def read_counted(text: str, units: tuple[str, ...], example: str) -> Decimal:
+    """Return a number whose one unit may be left out: "2.5 min", "110 h"."""
+    number, unit = _parted(text, example)
+    if unit and unit not in units:
+        raise Unreadable(text, say("“{unit}” is not what is counted here.", unit=unit), example)
+    return read_number(number, example)
+
+
+def read_grams(text: str) -> float:
+    """Return a mass [g]; grams where no unit is typed."""
+    kg = read_mass(text, assume="g").value
+    return float(Decimal(repr(kg)) * 1000)
+
+
+def read_newtons(text: str) -> float:
+    """Return a load [N] from newtons, kilonewtons, or the weight of kilograms or pounds."""
+    number, unit = _parted(text, "1500 N")
+    if unit not in {"", *FORCES}:
+        raise Unreadable(text, say("“{unit}” is no unit of a load known here.", unit=unit), "1500 N")
+    return float(read_number(number, "1500 N") * FORCES[unit or "n"])
+
+
+def read_thickness(text: str) -> float:
+    """Return a thickness [mm] from millimetres, inches, or ounces of leather."""
+    ounces = OUNCES.fullmatch(text.strip().lower())
+    if ounces is None:
+        return read_length(text, assume="mm").value
+    return float(read_number(ounces[1], "8 oz") * Decimal(str(OZ_LEATHER)))
+
+
+def read_area(text: str) -> int:
+    """Return an area [cm²] from square metres, or square feet; square metres where no unit is typed."""
+    typed = text.strip().lower()
+    feet = SQUARE_FEET.fullmatch(typed)
+    if feet is not None:
+        return round(read_number(feet[1], "45 sq ft") * SQUARE_FOOT_CM2)
+    return round(read_number(SQUARE_METRES.sub("", typed), "4.2") * 10_000)
+
+
+def _parted(text: str, example: str) -> tuple[str, str]:
+    typed = unicodedata.normalize("NFKC", text[: LONGEST + 1]).strip().lower()
+    found = WITH_UNIT.fullmatch(typed)
+    if found is None:
+        read_number(typed, example)  # says what is wrong with it
+        return typed, ""
+    return found["number"], found["unit"]

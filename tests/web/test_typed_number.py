@@ -1,0 +1,116 @@
+"""Numbers as a maker types them: exact, and refused where they could mean two things."""
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.errors import Unreadable
+from service.web.typed_number import (
+    read_area,
+    read_counted,
+    read_grams,
+    read_money,
+    read_newtons,
+    read_number,
+    read_share,
+    read_thickness,
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("145", "145"),
+        (" 2.39 ", "2.39"),
+        ("2,39", "2.39"),
+        (".5", "0.5"),
+        ("1.234", "1.234"),
+        ("1 234.50", "1234.50"),
+        ("1,234.50", "1234.50"),
+        ("1.234,50", "1234.50"),
+        ("1'234", "1234"),
+        ("12 345 678", "12345678"),
+        ("１２", "12"),
+    ],
+)
+def test_a_plain_number_is_read_in_every_usual_writing(text: str, value: str) -> None:
+    assert read_number(text, "45") == Decimal(value)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "1,234", "1,2,3", "-3", "1e5", "abc", "1.2.3", "12 34", "9" * 41, "٣", "NaN"]
+)
+def test_what_is_no_plain_number_is_refused_with_one_that_is(text: str) -> None:
+    with pytest.raises(Unreadable) as fault:
+        read_number(text, "45")
+    assert read_number(fault.value.would_work, "45") > 0
+
+
+@given(st.decimals(0, 10**6, places=4))
+def test_a_number_comes_back_with_a_point_and_with_a_comma(number: Decimal) -> None:
+    assert read_number(f"{number:f}", "45") == number
+    assert read_number(f"{number:f}".replace(".", ","), "45") == number
+
+
+@pytest.mark.parametrize(
+    ("read", "text", "value"),
+    [
+        (read_share, "7 %", Decimal("0.07")),
+        (read_share, "0,07", Decimal("0.07")),
+        (read_share, "12.5%", Decimal("0.125")),
+        (read_grams, "35", 35.0),
+        (read_grams, "0.035 kg", 35.0),
+        # One avoirdupois ounce is 28.349523125 g exactly: NIST SP 811 (2008), appendix B.8.
+        (read_grams, "1 oz", 28.349523125),
+        (read_newtons, "1500", 1500.0),
+        (read_newtons, "1.5 kN", 1500.0),
+        # One kilogram-force is 9.80665 N and one pound-force 4.4482216152605 N exactly: NIST SP 811, B.8.
+        (read_newtons, "100 kg", 980.665),
+        (read_newtons, "1 lbf", 4.4482216152605),
+        # An ounce of leather is 1/64 in, 0.396875 mm: common practice.
+        (read_thickness, "8 oz", 3.175),
+        (read_thickness, "3", 3.0),
+        (read_thickness, "1/8 in", 3.175),
+        (read_area, "4.2", 42_000),
+        (read_area, "4,2 m²", 42_000),
+        # One square foot is 929.0304 cm² exactly: NIST SP 811, B.8.
+        (read_area, "100 sq ft", 92_903),
+    ],
+)
+def test_each_kind_of_number_is_read_with_and_without_its_unit(
+    read: Callable[[str], Any], text: str, value: object
+) -> None:
+    assert read(text) == value
+
+
+@pytest.mark.parametrize(
+    ("read", "text"),
+    [
+        (read_share, "7"),
+        (read_share, "-7 %"),
+        (read_newtons, "5 tons"),
+        (read_newtons, ""),
+        (read_thickness, "7-8 oz"),
+        (read_grams, "35 mm"),
+        (read_area, "4.2 acres"),
+    ],
+)
+def test_what_could_mean_two_things_or_nothing_is_refused(read: Callable[[str], Any], text: str) -> None:
+    with pytest.raises(Unreadable) as fault:
+        read(text)
+    read(fault.value.would_work)
+
+
+def test_money_may_have_its_sign_on_either_side_and_time_its_unit() -> None:
+    signs = ("USD", "$", "US$")
+    assert read_money("$2.39", signs, "45") == read_money("2.39 USD", signs, "45") == Decimal("2.39")
+    assert read_money("US$ 1,234.50", signs, "45") == Decimal("1234.50")
+    assert read_counted("2.5 min", ("min",), "2.5") == Decimal("2.5")
+    with pytest.raises(Unreadable):
+        read_money("2.39 €", signs, "45")
+    with pytest.raises(Unreadable):
+        read_counted("2 h", ("min",), "2.5")
