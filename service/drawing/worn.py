@@ -58,9 +58,10 @@ def _view(pattern: Pattern, turned: float) -> View:
 def _box(view: View, points: Iterable[Point]) -> Box:
     """Return the view box round strap, form and these points, with a margin; its middle is the neck's."""
     half, rise = view.width / 2, view.neck * SIN_TILT
-    tall = half * COS_TILT + RADIUS * SIN_TILT
+    broad = RADIUS + KEEPER * view.thick
+    tall = (half + view.thick) * COS_TILT + broad * SIN_TILT
     xs, ys = zip(*points, strict=True)
-    wide = max(RADIUS + KEEPER * view.thick, *xs, -min(xs)) + MARGIN
+    wide = max(broad, *xs, -min(xs)) + MARGIN
     top = min(-(half + ABOVE) * COS_TILT - rise, -tall, *ys) - MARGIN
     return -wide, top, 2 * wide, max((half + BELOW) * COS_TILT + rise, tall, *ys) + MARGIN - top
 
