@@ -37,11 +37,11 @@ def wait_until_open(base: str, process: "subprocess.Popen[bytes]", log: Path) ->
 
 
 @contextmanager
-def serving(folder: Path) -> Iterator[tuple[str, Path]]:
+def serving(folder: Path, *words: str) -> Iterator[tuple[str, Path]]:
     """A service of its own while it is needed: its address and its log; its data is in `data` in a folder."""
     log, data, port = folder / "log.txt", folder / "data", free_port()
     data.mkdir(exist_ok=True)
-    command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(data)]
+    command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(data), *words]
     with (
         log.open("wb") as out,
         subprocess.Popen(command, cwd=PROJECT, stdout=out, stderr=subprocess.STDOUT) as process,

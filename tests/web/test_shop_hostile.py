@@ -41,6 +41,23 @@ NAMES = [
     "q",
     "stage",
     "paper",
+    "code",
+    "colour",
+    "thickness",
+    "price_per_m2",
+    "bar",
+    "advances",
+    "tax",
+    "currency",
+    "languages",
+    "terms",
+    "text",
+    "rest",
+    "copy",
+    "before",
+    "first",
+    "count-moss",
+    "was-moss",
 ]
 VALUES = (
     "",
@@ -74,16 +91,50 @@ VALUES = (
 )
 ORDER = "/shop/orders/1"
 TAKES = ("stage", "details", "proofs", "links", "measures", "design", "links/x/extend", "links/x/revoke")
-SHOWS = ("/shop", "/shop/quote", "/shop/customers", ORDER, f"{ORDER}/design", f"{ORDER}/pattern.svg")
+CATALOGUE = tuple(
+    f"/shop/catalogue/{place}"
+    for place in (
+        "leathers/row",
+        "buckles/row",
+        "stamps/row",
+        "times/row",
+        "finishes/remove",
+        "leathers/stock",
+        "studs/import",
+        "rates",
+        "workshop",
+        "terms",
+        "history/1",
+    )
+)
+SHOWS = (
+    *(path for path in CATALOGUE if not path.endswith("remove")),
+    "/shop/catalogue",
+    "/shop/catalogue/rings",
+    "/shop/catalogue/history",
+    "/terms",
+    "/shop",
+    "/shop/quote",
+    "/shop/customers",
+    ORDER,
+    f"{ORDER}/design",
+    f"{ORDER}/pattern.svg",
+)
 
 
 def test_nothing_that_is_sent_is_answered_with_a_fault() -> None:
     shop, chance = Shop(), Random(7)  # noqa: S311 - the same each time
     shop.order()
     customer = f"/shop/customers/{shop.kept(1).customer_id}"
-    takes = ("/shop/quote", customer, f"{customer}/dogs", *(f"{ORDER}/{place}" for place in TAKES))
+    takes = (
+        *CATALOGUE,
+        "/shop/quote",
+        customer,
+        f"{customer}/dogs",
+        *(f"{ORDER}/{place}" for place in TAKES),
+    )
     answered: set[int] = set()
-    for _ in range(250):
+    for _ in range(350):
         fields = {name: chance.choice(VALUES) for name in chance.sample(NAMES, chance.randint(0, 12))}
         if chance.random() < 0.5:  # something that is taken, now and then
             fields |= {"seen": str(shop.kept(1).row_version), "neck": "19 in"}
