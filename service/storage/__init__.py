@@ -160,9 +160,13 @@ from service.storage.people import (
 )
 from service.storage.photos import (
     Photo,
+    PhotoPurpose,
     add_photo,
+    change_photo,
+    photo_by_id,
     photo_content,
     photos_of,
+    photos_of_customer,
     remove_photo,
 )
 from service.storage.proofs import (
@@ -225,6 +229,7 @@ __all__ = [
     "OrderCard",
     "OrdersOpen",
     "Photo",
+    "PhotoPurpose",
     "ProofDrawing",
     "Purpose",
     "Report",
@@ -261,6 +266,7 @@ __all__ = [
     "change_dog",
     "change_member",
     "change_order",
+    "change_photo",
     "check",
     "clear_out",
     "copy_store",
@@ -310,8 +316,10 @@ __all__ = [
     "order_by_id",
     "order_by_number",
     "orders_of",
+    "photo_by_id",
     "photo_content",
     "photos_of",
+    "photos_of_customer",
     "proof_drawing_of",
     "proof_of_version",
     "put_row",

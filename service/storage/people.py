@@ -1,5 +1,6 @@
 """Customers, their dogs and what was measured; export of all about a customer, and erasure."""
 
+from base64 import b64encode
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Final, Literal
@@ -147,11 +148,14 @@ def measurements_of(connection: Connection, dog_id: str) -> tuple[Measurement, .
 
 
 def all_about(connection: Connection, customer_id: str) -> dict[str, Any]:
-    """Return everything kept about a customer, ready to be written as JSON; raises NotKept."""
+    """Return everything kept about a customer, ready to be written as JSON; raises NotKept.
+
+    What is no text, such as a photo, is in Base64 (RFC 4648).
+    """
     kept = customer_by_id(connection, customer_id)
     own = orders_of(connection, customer_id)
     ids = [order.id for order in own]
-    tables = {"proofs": proof, "answers": decision, "links": link, "mail": mail_queue}
+    tables = {"proofs": proof, "answers": decision, "links": link, "mail": mail_queue, "photos": photo}
     return {
         "customer": _plain(as_row(kept)),
         "dogs": [
@@ -216,4 +220,6 @@ def _plain_value(value: Any) -> Any:  # noqa: ANN401 - whatever a column holds
         return moment_text(value)
     if isinstance(value, date):
         return value.isoformat()
+    if isinstance(value, bytes):
+        return b64encode(value).decode()
     return value.model_dump(mode="json") if isinstance(value, BaseModel) else value

@@ -18,6 +18,7 @@ from service.storage import (
     Member,
     Order,
     OrdersOpen,
+    Photo,
     StaleWrite,
     add_dog,
     all_about,
@@ -27,6 +28,7 @@ from service.storage import (
     find_customers,
     measurements_of,
     orders_of,
+    photos_of_customer,
 )
 from service.web.access import act, form, signed_in
 from service.web.family import add_page, go_on, shown
@@ -34,6 +36,7 @@ from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
 from service.web.kept import read_back, the_customer
 from service.web.order_page import MEASURED, again_path
+from service.web.photos import PhotoShown, photos_shown
 from service.web.query import address
 from service.web.shop_words import searched, sum_words
 from service.web.typed import typed_length
@@ -47,7 +50,7 @@ NOTES_MAX: Final = 2000
 
 @dataclass(frozen=True, slots=True)
 class OrderLine:
-    """An order in a customer's list; `again` begins another in the same sizes."""
+    """An order in a customer's list, with its photos; `again` begins another in the same sizes."""
 
     number: int
     href: str
@@ -55,6 +58,7 @@ class OrderLine:
     stage: str
     price: str
     again: str
+    photos: tuple[PhotoShown, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,12 +163,16 @@ def _customer_line(connection: Connection, house: House, one: Customer) -> Custo
     )
 
 
-def _order_line(house: House, order: Order, dogs: tuple[Dog, ...]) -> OrderLine:
+def _order_line(
+    house: House, order: Order, dogs: tuple[Dog, ...], photos: tuple[Photo, ...] = ()
+) -> OrderLine:
     dog = next((one for one in dogs if one.id == order.dog_id), None)
     price = sum_words(order.quote_minor, order.currency, order.kept.rates, house.workshop.region)
     name = dog.name if dog else ""
     stage = WORDS[order.stage].name
-    return OrderLine(order.number, f"/shop/orders/{order.number}", name, stage, price, again_path(order, dog))
+    href = f"/shop/orders/{order.number}"
+    own = photos_shown(tuple(photo for photo in photos if photo.order_id == order.id), f"{href}/photos")
+    return OrderLine(order.number, href, name, stage, price, again_path(order, dog), own)
 
 
 def customer_page(request: Request, customer_id: str) -> Response:
@@ -189,6 +197,7 @@ def made_customer_page(
     """Return the page of a customer as they are kept; `typed` and `errors` are those of the forms on it."""
     dogs, typed, errors = dogs_of(connection, one.id), typed or {}, errors or {}
     region = house.workshop.region
+    photos = photos_of_customer(connection, one.id)
     return CustomerPage(
         frame_for(member, house.workshop.name, "customers"),
         f"/shop/customers/{one.id}",
@@ -197,7 +206,7 @@ def made_customer_page(
         one.row_version,
         _fields(one, typed, errors),
         tuple(_dog_line(connection, one, dog, house.workshop) for dog in dogs),
-        tuple(_order_line(house, order, dogs) for order in orders_of(connection, one.id)),
+        tuple(_order_line(house, order, dogs, photos) for order in orders_of(connection, one.id)),
         address("/shop/quote", {"customer": one.id}),
         notice,
         {"called": typed.get("called", ""), "breed": typed.get("breed", "")},

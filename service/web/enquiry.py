@@ -40,7 +40,7 @@ from service.storage import (
     take_enquiry,
     token_hash,
 )
-from service.web.access import act, form
+from service.web.access import act
 from service.web.configurator import summary, total_note
 from service.web.enquiry_form import AGREED, AskField, Typed, ask_fields, read_ask
 from service.web.family import add_page, go_on, shown
@@ -49,7 +49,9 @@ from service.web.house import House, house_of
 from service.web.mailing import tell_of_enquiry
 from service.web.page import Fix, Row
 from service.web.parameters import ALL
+from service.web.photos import kept_photos
 from service.web.query import Asked, address, design, linked, read_query
+from service.web.uploads import UPLOAD_MAX, photo_form, with_waiting
 from service.web.words import moment, money, sentence
 from service.workshop import Workshop
 
@@ -104,11 +106,15 @@ class AskPage:
     change_href: str
     notice: str = ""
     sent: SentBefore | None = None
+    photos: tuple[str, ...] = ()
+    photos_error: str = ""
 
     @property
     def problems(self) -> tuple[tuple[str, str, str], ...]:
         """Every error: id of the input, its name, what is wrong."""
         found = [(one.ident, one.label, one.error) for one in self.fields if one.error]
+        if self.photos_error:
+            found.append(("field-photos", "Photos", self.photos_error))
         if self.agree_error:
             found.append(("field-agreed", "Keeping this", self.agree_error))
         return tuple(found)
@@ -141,38 +147,45 @@ def take_ask(request: Request) -> Response:
     """
     house = house_of(request)
     asked = _asked(request, house)
-    typed = read_ask(form(request), house.workshop)
-    key = typed.fields.get("key", "")
+    sent = photo_form(request)
+    key = sent.fields.get("key", "")
+    typed = read_ask(with_waiting(sent, house.waiting.of(key, house.now())), house.workshop)
     notice = "" if KEY.fullmatch(key) else NO_KEY
     try:
         pattern = design(asked, house.workshop)
     except DesignRefused as refused:
         page = _page(house, asked, None, typed, house.token(), _troubles(refused, asked, house.workshop))
-        return shown(request, "enquiry/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
+        return _again(request, page, typed, HTTPStatus.UNPROCESSABLE_ENTITY)
     if typed.fields.get("look"):
-        return shown(
-            request, "enquiry/page.html", _page(house, asked, pattern, Typed(typed.fields), house.token())
-        )
+        looked = Typed(typed.fields, photos=typed.photos)
+        return _again(request, _page(house, asked, pattern, looked, house.token()), typed, HTTPStatus.OK)
     if typed.errors or notice:
         page = _page(house, asked, pattern, typed, house.token() if notice else key, notice=notice)
-        return shown(request, "enquiry/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
+        return _again(request, page, typed, HTTPStatus.UNPROCESSABLE_ENTITY)
     names = _names(key)
     try:
-        sent = _take(request, house, asked, pattern, typed, names)
+        before = _take(request, house, asked, pattern, typed, names)
     except StorageUnavailable:
         page = _page(house, asked, pattern, typed, key, notice=NOT_SENT)
-        answer = shown(request, "enquiry/page.html", page, HTTPStatus.SERVICE_UNAVAILABLE)
+        answer = _again(request, page, typed, HTTPStatus.SERVICE_UNAVAILABLE)
         answer.headers["Retry-After"] = "5"
         return answer
-    if sent is None:
+    if before is None:
         return go_on(f"/o/{names.token}")
-    page = replace(_page(house, asked, pattern, typed, house.token()), sent=sent)
-    return shown(request, "enquiry/page.html", page, HTTPStatus.CONFLICT)
+    page = replace(_page(house, asked, pattern, typed, house.token()), sent=before)
+    return _again(request, page, typed, HTTPStatus.CONFLICT)
+
+
+def _again(request: Request, page: AskPage, typed: Typed, status: int) -> Response:
+    """The form once more; its photos wait for it, since a browser doesn't fill in files."""
+    house = house_of(request)
+    house.waiting.put(page.key, typed.photos, house.now())
+    return shown(request, "enquiry/page.html", page, status)
 
 
 def enquiry_routes(app: FastAPI) -> None:
     """Add the page that asks the shop to make a design."""
-    add_page(app, "/ask", show_ask, take_ask)
+    add_page(app, "/ask", show_ask, take_ask, body_max=UPLOAD_MAX)
 
 
 def _asked(request: Request, house: House) -> Asked:
@@ -223,6 +236,8 @@ def _page(
         action=address("/ask", linked(asked, house.workshop)),
         change_href=address("/", linked(asked, house.workshop)),
         notice=notice,
+        photos=tuple(photo.name for photo in typed.photos),
+        photos_error=typed.errors.get("photos", ""),
     )
 
 
@@ -316,6 +331,7 @@ def _keep(
     quote = estimate(pattern, kept)
     minor = int(quote.total.scaleb(rows.rates.minor_digits))
     change_order(connection, replace(order, quote_minor=minor, currency=quote.currency), by, "estimated")
+    kept_photos(connection, house, order, typed.photos, by)
     make_link(connection, link, by)
     tell_of_enquiry(connection, house, order.id)
 

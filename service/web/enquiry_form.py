@@ -9,6 +9,8 @@ import phonenumbers
 
 from service.errors import Unreadable
 from service.text import clean_line
+from service.web.uploads import SentForm
+from service.web.waiting import SentPhoto
 from service.workshop import Workshop
 
 NAME_MAX, EMAIL_MAX, PHONE_MAX, NOTES_MAX = 80, 254, 40, 2000
@@ -40,16 +42,20 @@ class AskField:
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """What a form sent, by field: as typed, as it was read, and what is wrong with it."""
+    """What a form sent, by field: as typed, as it was read, what is wrong with it, and its photos."""
 
     fields: Mapping[str, str]
     read: dict[str, str] = field(default_factory=dict)
     errors: dict[str, str] = field(default_factory=dict)
+    photos: tuple[SentPhoto, ...] = ()
 
 
-def read_ask(fields: Mapping[str, str], workshop: Workshop) -> Typed:
+def read_ask(sent: SentForm, workshop: Workshop) -> Typed:
     """Return what a form sent, read as far as it can be."""
-    typed = Typed(fields)
+    fields = sent.fields
+    typed = Typed(fields, photos=sent.photos)
+    if sent.wrong:
+        typed.errors["photos"] = " ".join(sent.wrong)
     for name, longest, missing in (
         ("name", NAME_MAX, "Type your name, as the shop should write it."),
         ("email", EMAIL_MAX, ""),

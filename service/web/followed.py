@@ -27,6 +27,7 @@ from service.storage import (
     measurements_of,
     newest_proof,
     order_by_id,
+    photos_of,
     proof_drawing_of,
     record_of,
 )
@@ -35,6 +36,7 @@ from service.web.family import add_page, shown
 from service.web.fields import system_typed
 from service.web.house import House, house_of, origin
 from service.web.page import Row
+from service.web.photos import FOR_CUSTOMERS, PhotoShown, photo_answer, photo_of, photos_shown
 from service.web.proofs import WORN
 from service.web.words import coins, day, moment, sentence, title
 
@@ -128,6 +130,8 @@ class FollowedPage:
     mailed: bool
     ends: str
     cautions: tuple[str, ...]
+    sent_photos: tuple[PhotoShown, ...]
+    finished_photos: tuple[PhotoShown, ...]
 
 
 def show_order(request: Request, token: str) -> Response:
@@ -136,15 +140,32 @@ def show_order(request: Request, token: str) -> Response:
     try:
         with house.database.reading() as connection:
             link = opened(connection, token, house.now(), ("order",))
-            page = _page(house, connection, link, f"{origin(request)}/o/{token}", f"/p/{token}")
+            page = _page(house, connection, link, f"{origin(request)}/o/{token}", token)
     except LinkEnded:
         return ended(request)
     return shown(request, "order/page.html", page)
 
 
+def show_photo(request: Request, token: str, photo: str) -> Response:
+    """A photo that the customer sent, or one that the shop shows them."""
+    house = house_of(request)
+    try:
+        with house.database.reading() as connection:
+            link = opened(connection, token, house.now(), ("order",))
+            found = photo_of(connection, link.order_id, photo)
+            if found.purpose not in FOR_CUSTOMERS:
+                raise HTTPException(HTTPStatus.NOT_FOUND)
+            number = order_by_id(connection, link.order_id).number
+            name = f"order-{number}-photo"
+            return photo_answer(connection, found, name, request.query_params.get("size", ""))
+    except LinkEnded:
+        return ended(request)
+
+
 def followed_routes(app: FastAPI) -> None:
     """Add the customer's page of an order."""
     add_page(app, "/o/{token}", show_order)
+    add_page(app, "/o/{token}/photos/{photo}.jpg", show_photo)
 
 
 def opened(connection: Connection, token: str, at: datetime, purposes: tuple[Purpose, ...]) -> Link:
@@ -163,12 +184,13 @@ def ended(request: Request, typed: str = "") -> Response:
     return shown(request, "order/ended.html", page, HTTPStatus.GONE)
 
 
-def _page(house: House, connection: Connection, link: Link, here: str, proof_href: str) -> FollowedPage:
+def _page(house: House, connection: Connection, link: Link, here: str, token: str) -> FollowedPage:
     order = order_by_id(connection, link.order_id)
     proof = newest_proof(connection, order.id)
     region, words = order.kept.region, WORDS[order.stage]
     dog = next((dog for dog in dogs_of(connection, order.customer_id) if dog.id == order.dog_id), None)
     entries, mails = record_of(connection, order.workshop_id, order.id), mails_of(connection, order.id)
+    photos = photos_shown(photos_of(connection, order.id), f"/o/{token}/photos")
     return FollowedPage(
         shop=house.workshop.name,
         number=order.number,
@@ -179,12 +201,14 @@ def _page(house: House, connection: Connection, link: Link, here: str, proof_hre
         promised=day(order.promised_on, region) if order.promised_on else "",
         look=_as_proved(connection, proof) if proof else _as_asked(connection, order),
         notes=order.notes,
-        proof=_proof_link(order, proof, proof_href) if proof else None,
+        proof=_proof_link(order, proof, f"/p/{token}") if proof else None,
         history=tuple(told(entries, answers_of(connection, order.id), region)),
         share_url=here,
         mailed=any(one.kind == "enquiry-to-customer" and one.sent_at for one in mails),
         ends=day(link.expires_at.date(), region),
         cautions=FOR_THE_WEARER,
+        sent_photos=tuple(one for one in photos if one.purpose == "enquiry"),
+        finished_photos=tuple(one for one in photos if one.purpose == "finished"),
     )
 
 

@@ -21,6 +21,7 @@ from service.storage import (
     current_catalogue,
 )
 from service.web.pages import Pages
+from service.web.waiting import WaitingPhotos
 from service.workshop import Workshop
 
 
@@ -42,7 +43,8 @@ class House:
 
     `start` is another one each time the service starts. `now` is the time in UTC; `reference` makes an id of
     128 random bits, `token` a secret of 256 for a link or a session. `seen` is when each session was last
-    used, by its hash: reading a page writes nothing, so that is kept on the next write.
+    used, by its hash: reading a page writes nothing, so that is kept on the next write. `waiting` are photos
+    of forms that have to be sent once more.
     """
 
     settings: Settings
@@ -57,6 +59,7 @@ class House:
     reference: Callable[[], str] = lambda: secrets.token_urlsafe(16)
     token: Callable[[], str] = lambda: secrets.token_urlsafe(32)
     seen: dict[str, datetime] = field(default_factory=dict)
+    waiting: WaitingPhotos = field(default_factory=WaitingPhotos)
 
     @property
     def workshop(self) -> Workshop:

@@ -35,6 +35,7 @@ from service.web.house import House, house_of, origin
 from service.web.kept import counted, dog_of, the_order, written_measures
 from service.web.maker_design import design_routes
 from service.web.maker_links import link_routes
+from service.web.maker_photos import photo_routes
 from service.web.order_page import BY_HAND, Trouble, details_of, made_order_page, trail_rows
 from service.web.proofs import PRINT, make_proof
 from service.web.query import Asked
@@ -264,3 +265,4 @@ def maker_order_routes(app: FastAPI) -> None:
     add_page(app, f"{path}/proofs/{{version}}.pdf", proof_print)
     design_routes(app)
     link_routes(app)
+    photo_routes(app)

@@ -3,15 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
-from decimal import Decimal
 from typing import Final
 from urllib.parse import urlsplit
 
-from service.design import make_pattern
-from service.errors import DesignRefused, GirthwrightError
+from service.errors import DesignRefused
 from service.language import tr
 from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
-from service.pricing import at_price, estimate
 from service.storage import (
     Connection,
     Customer,
@@ -26,6 +23,7 @@ from service.storage import (
     mails_of,
     measurements_of,
     members_of,
+    photos_of,
     proof_of_version,
     record_of,
 )
@@ -37,12 +35,13 @@ from service.web.house import House
 from service.web.kept import dog_of, read_back
 from service.web.maker_links import LinkRow, link_rows
 from service.web.page import Fix, Outcome
+from service.web.photos import PhotoShown, PhotosTyped, photos_shown
 from service.web.query import Asked, address
-from service.web.quoted import margin_words, time_words
-from service.web.shop_words import day_words, due_day, due_words, entry_words, sum_words
+from service.web.quoted import price_of
+from service.web.shop_words import day_words, due_day, due_words, entry_words
 from service.web.typed import typed_design
 from service.web.upkeep import CUSTOMER_MAILS, mail_state, trouble_words
-from service.web.words import WAYS, moment, money
+from service.web.words import WAYS, moment
 
 ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
 """The stages that every order comes through; the other two are off the road."""
@@ -54,13 +53,6 @@ BY_HAND: Final[dict[Stage, str]] = {
     "cancelled": "Cancel this order",
 }
 """The moves a maker makes with a button. A proof is sent by making one; its answer is the customer's."""
-PRICED: Final[dict[Stage, str]] = {
-    "enquiry": "estimated, not quoted yet",
-    "quoted": "as quoted",
-    "changes-asked": "as last quoted",
-    "cancelled": "",
-}
-"""What is said of a price that no proof in force states."""
 MEASURED: Final = {"neck": "Neck", "weight": "Weight"}
 
 
@@ -187,7 +179,9 @@ class OrderPage:
     details: tuple[DetailField, ...]
     trail: tuple[TrailRow, ...]
     again: str
+    photos: tuple[PhotoShown, ...]
     trouble: Trouble | None = None
+    photos_typed: PhotosTyped | None = None
 
     @property
     def path(self) -> str:
@@ -244,6 +238,7 @@ def made_order_page(
         details_of(order, typed or {}, errors or {}),
         trail_rows(entries, members, links, workshop.region)[::-1],
         again_path(order, dog),
+        photos_shown(photos_of(connection, order.id), f"/shop/orders/{order.number}/photos"),
         trouble,
     )
 
@@ -260,21 +255,6 @@ def mailed_rows(connection: Connection, order: Order) -> tuple[MailedRow, ...]:
         for one in mails_of(connection, order.id)
         if one.kind in CUSTOMER_MAILS
     )
-
-
-def price_of(order: Order, house: House) -> tuple[str, str, str, str]:
-    """Return the price, what is said of it, the margin in it, and the time it takes."""
-    rows = order.kept
-    try:
-        quote = estimate(make_pattern(order.design, rows), rows)
-    except GirthwrightError:
-        return sum_words(order.quote_minor, order.currency, rows.rates, house.workshop.region), "", "", ""
-    note = "reckoned, not quoted yet"
-    if order.quote_minor is not None:
-        note = PRICED.get(order.stage, "as on the proof")
-        quote = at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
-    price = money(quote.total, quote.currency, rows.region)
-    return price, note, margin_words(quote, rows), f"{time_words(quote.minutes)} at the bench"
 
 
 def outcome_of(order: Order) -> tuple[Outcome | None, str]:

@@ -2,16 +2,28 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Final
 
-from service.design import Pattern
+from service.design import Pattern, make_pattern
 from service.drawing import figures
-from service.errors import DesignError, DesignRefused
-from service.pricing import Quote, estimate
+from service.errors import DesignError, DesignRefused, GirthwrightError
+from service.orders import Stage
+from service.pricing import Quote, at_price, estimate
+from service.storage import Order
 from service.web.fields import system_of
+from service.web.house import House
 from service.web.query import Asked, design
-from service.web.shop_words import minor_of
+from service.web.shop_words import minor_of, sum_words
 from service.web.words import money, sentence
 from service.workshop import Workshop
+
+PRICED: Final[dict[Stage, str]] = {
+    "enquiry": "estimated, not quoted yet",
+    "quoted": "as quoted",
+    "changes-asked": "as last quoted",
+    "cancelled": "",
+}
+"""What is said of a price that no proof in force states."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,3 +82,18 @@ def time_words(minutes: Decimal) -> str:
     """Return a time at the bench in hours and minutes: "1 h 5 min"."""
     hours, left = divmod(round(minutes), 60)
     return f"{hours} h {left} min" if hours else f"{left} min"
+
+
+def price_of(order: Order, house: House) -> tuple[str, str, str, str]:
+    """Return the price, what is said of it, the margin in it, and the time it takes."""
+    rows = order.kept
+    try:
+        quote = estimate(make_pattern(order.design, rows), rows)
+    except GirthwrightError:
+        return sum_words(order.quote_minor, order.currency, rows.rates, house.workshop.region), "", "", ""
+    note = "reckoned, not quoted yet"
+    if order.quote_minor is not None:
+        note = PRICED.get(order.stage, "as on the proof")
+        quote = at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
+    price = money(quote.total, quote.currency, rows.region)
+    return price, note, margin_words(quote, rows), f"{time_words(quote.minutes)} at the bench"

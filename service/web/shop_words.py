@@ -34,6 +34,7 @@ ACTIONS = {
     "stock-taken": "Its pieces were taken off the shelves",
     "stock-put-back": "Its pieces were put back on the shelves",
     "photo-added": "A photo was added",
+    "photo-changed": "A photo's caption, or who sees it, was changed",
     "photo-removed": "A photo was removed",
 }
 """What the entries of the record say happened."""

@@ -22,7 +22,7 @@ from service.storage import (
 from service.storage.mail import Mail
 from service.storage.photos import Photo
 from tests.postgres import Server
-from tests.storage.makers import NOON, SHOP, answered, enquiry, new_id, sent, shop_with_an_order
+from tests.storage.makers import NOON, SHOP, act, answered, enquiry, new_id, sent, shop_with_an_order
 
 
 @pytest.fixture
@@ -42,7 +42,7 @@ def filled(database: Database, orders: int = 3) -> None:
         _, proof = sent(connection, order)
         answered(connection, proof, "ask-changes", message="Größer, bitte.\n犬 🐶 \u202fO’Neill")
         photo = Photo(new_id("photo"), order.id, "enquiry", "", "image/webp", 40, 30, NOON)
-        add_photo(connection, photo, bytes(range(256)))
+        add_photo(connection, photo, bytes(range(256)), act())
         queue_mail(connection, Mail(new_id("mail"), SHOP, order.id, "order-link", 0, NOON, NOON))
         for number in range(orders):
             enquiry(connection, f"Ada {number}")

@@ -125,7 +125,7 @@ def test_an_erased_customer_leaves_only_numbers_on_the_record(database: Database
         _, proof = sent(connection, priced)
         answered(connection, proof)
         photo = Photo(new_id("photo"), order.id, "finished", "", "image/webp", 4, 3, NOON)
-        add_photo(connection, photo, b"picture")
+        add_photo(connection, photo, b"picture", act())
         for stage in ("making", "ready", "handed-over"):
             now = order_by_id(connection, order.id)
             change_order(connection, replace(now, stage=stage), act())
@@ -154,12 +154,12 @@ def test_photos_are_listed_shown_and_taken_away(database: Database) -> None:
     photo = Photo(new_id("photo"), order.id, "enquiry", "On the beach", "image/webp", 1200, 900, NOON)
     content = bytes(range(256)) * 40
     with database.writing() as connection:
-        add_photo(connection, photo, content)
+        add_photo(connection, photo, content, act())
     with database.reading() as connection:
         assert photos_of(connection, order.id) == (photo,)
         assert photo_content(connection, photo.id) == ("image/webp", content)
     with database.writing() as connection:
-        remove_photo(connection, photo.id)
+        remove_photo(connection, photo.id, act())
         assert photos_of(connection, order.id) == ()
         with pytest.raises(NotKept):
             photo_content(connection, photo.id)

@@ -1,0 +1,120 @@
+"""Photos that somebody sent, made anew: small enough for a phone, with nothing left of the file they were.
+
+Only pixels are carried over. Whatever else a file held, places, names, programs or pages, stays behind.
+"""
+
+import struct
+import zlib
+from dataclasses import dataclass
+from io import BytesIO
+from threading import Lock
+from typing import Final
+
+from PIL import Image, ImageCms, ImageOps
+
+from service.errors import GirthwrightError
+
+FORMATS: Final = ("JPEG", "PNG", "WEBP")
+MEDIA_TYPE: Final = "image/jpeg"
+"""Every phone shows and saves it, and a small one is read from it without reading it whole."""
+CONTENT_MAX: Final = 10_000_000
+"""The largest file [bytes]."""
+PIXELS_MAX: Final = 40_000_000
+SIDE_MAX, SMALL_SIDE = 1600, 320
+"""The longer side of a photo, and of a small one [pixels]."""
+QUALITY, SMALL_QUALITY = 82, 70
+# What Pillow raises for files that are broken, or made to break it.
+_BROKEN: Final = (
+    OSError,
+    ValueError,
+    SyntaxError,
+    EOFError,
+    IndexError,
+    KeyError,
+    TypeError,
+    OverflowError,
+    MemoryError,
+    struct.error,
+    zlib.error,
+)
+TOO_MANY_PIXELS: Final = "It has more than 40 megapixels. Send it in a smaller size."
+UNREADABLE: Final = "It can't be read as a photo. Send a JPEG, PNG or WebP file that opens on your device."
+# A photo that is taken apart fills some hundred megabytes: never two at once.
+_ONE_AT_A_TIME: Final = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo made anew: JPEG, and its size [pixels]."""
+
+    content: bytes
+    width: int
+    height: int
+
+
+class PictureRefused(GirthwrightError):
+    """A file can't be taken as a photo; `reason` says why, and what would work."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(reason)
+
+
+def picture(content: bytes) -> Picture:
+    """Return a photo made anew from the bytes of a file; raises PictureRefused."""
+    if len(content) > CONTENT_MAX:
+        raise PictureRefused("It is larger than 10 MB. Send it in a smaller size.")
+    with _ONE_AT_A_TIME:
+        try:
+            return _made(content)
+        except (Image.DecompressionBombError, Image.DecompressionBombWarning) as fault:
+            raise PictureRefused(TOO_MANY_PIXELS) from fault
+        except _BROKEN as fault:
+            raise PictureRefused(UNREADABLE) from fault
+
+
+def small_picture(content: bytes) -> bytes:
+    """Return a small JPEG of a photo that `picture` made."""
+    with _ONE_AT_A_TIME, Image.open(BytesIO(content), formats=("JPEG",)) as opened:
+        opened.draft("RGB", (SMALL_SIDE, SMALL_SIDE))
+        opened.thumbnail((SMALL_SIDE, SMALL_SIDE), Image.Resampling.LANCZOS)
+        return _written(opened, SMALL_QUALITY)
+
+
+def _made(content: bytes) -> Picture:
+    with Image.open(BytesIO(content), formats=FORMATS) as opened:
+        width, height = opened.size
+        if width * height > PIXELS_MAX:
+            raise PictureRefused(TOO_MANY_PIXELS)
+        opened.draft("RGB", (SIDE_MAX, SIDE_MAX))  # a JPEG is read at the size that is wanted of it
+        upright = ImageOps.exif_transpose(opened)
+        upright.thumbnail((SIDE_MAX, SIDE_MAX), Image.Resampling.LANCZOS)
+        pixels = _flat(_as_seen(upright))
+    return Picture(_written(pixels, QUALITY), *pixels.size)
+
+
+def _as_seen(photo: Image.Image) -> Image.Image:
+    """The photo in the colours that screens take for granted: leather is chosen by its colour."""
+    profile = photo.info.get("icc_profile")
+    if not profile or photo.mode not in {"RGB", "RGBA"}:
+        return photo
+    try:
+        own = ImageCms.ImageCmsProfile(BytesIO(profile))
+        seen = ImageCms.profileToProfile(photo, own, ImageCms.createProfile("sRGB"))
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        return photo  # colours a shade off are better than no photo
+    return photo if seen is None else seen
+
+
+def _flat(photo: Image.Image) -> Image.Image:
+    """Pixels alone, on white where the photo is clear."""
+    layered = photo.convert("RGBA")
+    ground = Image.new("RGB", layered.size, "white")
+    ground.paste(layered, mask=layered)
+    return ground
+
+
+def _written(photo: Image.Image, quality: int) -> bytes:
+    out = BytesIO()
+    photo.save(out, "JPEG", quality=quality, optimize=True)
+    return out.getvalue()
