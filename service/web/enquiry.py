@@ -49,9 +49,9 @@ from service.web.house import House, house_of
 from service.web.mailing import tell_of_enquiry
 from service.web.page import Fix, Row
 from service.web.parameters import ALL
+from service.web.photo_form import UPLOAD_MAX, photo_form, with_waiting
 from service.web.photos import kept_photos
 from service.web.query import Asked, address, design, linked, read_query
-from service.web.uploads import UPLOAD_MAX, photo_form, with_waiting
 from service.web.words import moment, money, sentence
 from service.workshop import Workshop
 

@@ -9,7 +9,7 @@ import phonenumbers
 
 from service.errors import Unreadable
 from service.text import clean_line
-from service.web.uploads import SentForm
+from service.web.photo_form import SentForm
 from service.web.waiting import SentPhoto
 from service.workshop import Workshop
 

@@ -21,9 +21,9 @@ from service.web.family import add_page, go_on, shown
 from service.web.house import House, house_of
 from service.web.kept import the_order
 from service.web.order_page import made_order_page
+from service.web.photo_form import UPLOAD_MAX, photo_form
 from service.web.photos import PhotosTyped, kept_photos, photo_answer, photo_of
 from service.web.typed_contact import read_line
-from service.web.uploads import UPLOAD_MAX, photo_form
 
 CAPTION_MAX: Final = 120
 ORDER_MAX: Final = 30

@@ -1,38 +1,72 @@
-"""A form that may bring a file: the fields and the file's bytes, whichever way the browser sent them."""
+"""Forms that may bring files: the fields and the files' bytes, whichever way the browser sent them."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from http import HTTPStatus
 from typing import Final
 
 from anyio import from_thread
-from starlette.datastructures import UploadFile
+from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from service.web.access import FormUnreadable, form
+from service.web.access import FIELDS_MAX, FormUnreadable, form
+from service.web.family import FORM_MAX
 
 PARTS: Final = "multipart/form-data"
-FIELDS_MAX: Final = 20
+
+
+@dataclass(frozen=True, slots=True)
+class SentFile:
+    """A file that came with a form: its field, what it was called, and its bytes."""
+
+    field: str
+    name: str
+    content: bytes
+
+
+def form_with_files(
+    request: Request, count: int, largest: int
+) -> tuple[Mapping[str, str], tuple[SentFile, ...]]:
+    """Return what a form sent, and at most `count` files of at most `largest` bytes.
+
+    Of a larger one a byte more than `largest` is returned. Raises FormUnreadable. For routes in a thread.
+    """
+    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != PARTS:
+        return form(request), ()
+    return from_thread.run(_parts, request, count, largest)
 
 
 def form_with_file(request: Request, name: str, largest: int) -> tuple[Mapping[str, str], bytes]:
-    """Return what a form sent, and the content of the file in the field `name`, at most `largest` bytes.
-
-    Empty when no file was chosen; a byte more than `largest` when it is larger. Raises FormUnreadable. For
-    routes that run in a thread.
-    """
-    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
-    if kind != PARTS:
-        return form(request), b""
-    return from_thread.run(_parts, request, name, largest)
+    """Return the same of a form with one file, in the field `name`; empty when no file was chosen."""
+    fields, files = form_with_files(request, 1, largest)
+    return fields, next((file.content for file in files if file.field == name), b"")
 
 
-async def _parts(request: Request, name: str, largest: int) -> tuple[Mapping[str, str], bytes]:
+async def _parts(
+    request: Request, count: int, largest: int
+) -> tuple[Mapping[str, str], tuple[SentFile, ...]]:
+    sizes = {"max_files": count, "max_fields": FIELDS_MAX, "max_part_size": FORM_MAX}
     try:
-        async with request.form(max_files=1, max_fields=FIELDS_MAX) as parts:
-            fields = {key: value for key, value in parts.items() if isinstance(value, str)}
-            sent = parts.get(name)
-            return fields, await sent.read(largest + 1) if isinstance(sent, UploadFile) else b""
+        async with request.form(**sizes) as data:
+            return _fields(data), tuple(
+                [
+                    SentFile(name, file.filename, await file.read(largest + 1))
+                    for name, file in data.multi_items()
+                    # An input in which nothing was chosen sends an empty file without a name.
+                    if isinstance(file, UploadFile) and file.filename and file.size
+                ]
+            )
     except HTTPException as fault:
-        if fault.status_code != 400:  # noqa: PLR2004 - what can't be taken apart; others have their answers
+        if fault.status_code != HTTPStatus.BAD_REQUEST:  # what is too large has an answer of its own
             raise
-        raise FormUnreadable("The form can't be taken apart.") from fault
+        said = f"The form can't be taken apart. At most {count} files go with it, and 64 kB of text."
+        raise FormUnreadable(said) from fault
+
+
+def _fields(data: FormData) -> dict[str, str]:
+    pairs = [(name, value) for name, value in data.multi_items() if isinstance(value, str)]
+    fields = dict(pairs)
+    if len(fields) < len(pairs):
+        raise FormUnreadable("The form holds a field twice.")
+    return fields
