@@ -82,3 +82,19 @@ def tr_many(one: str, several: str, count: int, /, **values: object) -> str:
     """
     values.setdefault("count", count)
     return spoken().catalogue.ngettext(one, several, count).format(**values)
+
+
+def decimals(number: str) -> str:
+    """Return a number that is written with a decimal point with the sign of the reader's language.
+
+    Source: derived. Worked: "0.01" is "0.01" in English and "0,01" in German.
+    """
+    return number.replace(".", spoken().decimal_sign)
+
+
+def within(name: str) -> str:
+    """Return a thing's name as it stands within a sentence: small where the language does so.
+
+    Source: derived. Worked: "Brass" is "brass" in English and stays "Brass" in German.
+    """
+    return name.lower() if spoken() is ENGLISH else name

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Literal, Protocol
 
-from service.language import spoken
+from service.language import decimals, spoken
 from service.units import IN, System, show_both, show_inches, show_length, show_mass, show_mm
 
 _SIXTEENTH = IN / 16
@@ -88,6 +88,17 @@ class Exact:
     def said(self, system: System) -> str:  # noqa: ARG002
         """Return it as text. Worked: 2.80 mm is "2.8 mm"."""
         return show_mm(self.mm, self.places)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A plain number of four digits at most, its unit being in the text."""
+
+    number: float
+
+    def said(self, system: System) -> str:  # noqa: ARG002
+        """Return it as text. Worked: 6.60 is "6.6"."""
+        return decimals(f"{self.number:.4g}")
 
 
 @dataclass(frozen=True, slots=True)

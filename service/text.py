@@ -10,6 +10,7 @@ from __future__ import annotations
 import unicodedata
 
 from service.errors import Unreadable
+from service.language import mark, tr
 from service.saying import say
 
 _SPACES = "\t\n\r"  # controls that typing and pasting leave behind; they mean a space
@@ -26,10 +27,10 @@ _NAMES = {
     "\x7f": "delete",
 }
 _KINDS = {
-    "Cc": "control character",
-    "Cs": "half of a surrogate pair",
-    "Co": "private-use character",
-    "Cn": "unassigned character",
+    "Cc": mark("control character"),
+    "Cs": mark("half of a surrogate pair"),
+    "Co": mark("private-use character"),
+    "Cn": mark("unassigned character"),
 }
 
 
@@ -68,6 +69,6 @@ def _nearest(text: str, limit: int) -> str:
 
 
 def _named(sign: str) -> str:
-    kind = _KINDS.get(unicodedata.category(sign), "hidden character")
+    kind = tr(_KINDS.get(unicodedata.category(sign), mark("hidden character")))
     name = _NAMES.get(sign) or unicodedata.name(sign, kind).lower()
     return f"U+{ord(sign):04X} {name}"

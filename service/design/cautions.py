@@ -3,26 +3,29 @@
 from math import floor
 
 from service.design.pattern import Finding
+from service.language import mark
 from service.saying import Exact, say
 
 FOR_THE_WEARER = (
-    "Any strength shown is an estimate, never a rating: not for tie-out, lifting or vehicle restraint.",
-    "Take the collar off in a crate, in rough play and when the dog is alone.",
-    "Growing dogs: check the fit every week. A collar that has grown in is a matter for a vet.",
-    "Flat-faced dogs and dogs with eye, windpipe or neck trouble: a harness, and a vet's advice.",
-    "Chewed leather and loose studs can be swallowed: look the collar over before each walk.",
-    "Some places ask for the owner's name and address on the collar: local law decides.",
+    mark("Any strength shown is an estimate, never a rating: not for tie-out, lifting or vehicle restraint."),
+    mark("Take the collar off in a crate, in rough play and when the dog is alone."),
+    mark("Growing dogs: check the fit every week. A collar that has grown in is a matter for a vet."),
+    mark("Flat-faced dogs and dogs with eye, windpipe or neck trouble: a harness, and a vet's advice."),
+    mark("Chewed leather and loose studs can be swallowed: look the collar over before each walk."),
+    mark("Some places ask for the owner's name and address on the collar: local law decides."),
 )
 """Cautions for the person whose dog wears it. Common practice."""
 
 AT_THE_BENCH = (
-    "Knives and punches on a firm board, fingers behind the edge; eye protection when setting.",
-    "Dyes, cements and finishes by their safety sheet, with ventilation; let finishes cure, and rub-test.",
-    (
+    mark("Knives and punches on a firm board, fingers behind the edge; eye protection when setting."),
+    mark(
+        "Dyes, cements and finishes by their safety sheet, with ventilation; let finishes cure, and rub-test."
+    ),
+    mark(
         "Leather against skin: ask the supplier for a declaration on chromium VI (Regulation (EU) 301/2014);"
         " metal against skin: on nickel release (REACH Annex XVII, entry 27)."
     ),
-    "Don't forget the ring before the last rivet.",
+    mark("Don't forget the ring before the last rivet."),
 )
 """Cautions for the person who makes it. Common practice; limits in the regulations named."""
 
@@ -48,4 +51,6 @@ def fold_finding(bar: float, thickness: float) -> Finding | None:
         percent=round(100 * strain),
         thin=Exact(thin),
     )
-    return Finding("fold-strain", "advice", text, "derived: t / (d + t); 40 % common practice", "leather")
+    return Finding(
+        "fold-strain", "advice", text, mark("derived: t / (d + t); 40 % common practice"), "leather"
+    )

@@ -16,6 +16,7 @@ from service.design.spec import Collar
 from service.design.ways import with_cures, with_ways_out
 from service.errors import DesignError
 from service.geometry import rectangle, strap_outline
+from service.language import mark
 from service.workshop import LetterStamps, Workshop
 
 
@@ -112,7 +113,7 @@ def _parts(
 ) -> tuple[Part, ...]:
     strap = Part(
         "strap",
-        "Strap",
+        mark("Strap"),
         1,
         layout.length,
         layout.width,
@@ -172,7 +173,7 @@ def _ring_tab(wire: float, width: float, thickness: float, reach: float, inset: 
         Mark("ring", length / 2, width=width),
         Mark("rivet-hole", length - inset, diameter=hole),
     )
-    return Part("ring-tab", "Ring tab", 1, length, width, thickness, rectangle(length, width), marks)
+    return Part("ring-tab", mark("Ring tab"), 1, length, width, thickness, rectangle(length, width), marks)
 
 
 @lru_cache(maxsize=256)
@@ -180,4 +181,4 @@ def _keeper(width: float, thickness: float) -> Part:
     length = keeper_blank(width, thickness)
     outline = rectangle(length, KEEPER_WIDTH)
     lap = Mark("lap", length - KEEPER_LAP, length=KEEPER_LAP, width=KEEPER_WIDTH)
-    return Part("keeper", "Fixed keeper", 1, length, KEEPER_WIDTH, thickness, outline, (lap,))
+    return Part("keeper", mark("Fixed keeper"), 1, length, KEEPER_WIDTH, thickness, outline, (lap,))

@@ -10,6 +10,7 @@ import phonenumbers
 
 from service.design.pattern import Finding, Layout, Mark
 from service.errors import DoesNotFit, Suggestion
+from service.language import mark
 from service.saying import Exact, Length, Limit, Listed, Message, in_turn, named, say, say_many
 from service.units import IN
 from service.workshop import LetterStamps, Stud, Workshop
@@ -134,7 +135,7 @@ def _stud_finding(nominal: float, pitch: float, mirrored: int, dropped: int, kep
     )
     if dropped:
         text = in_turn(text, say("{count} left out for the lettering.", count=dropped))
-    return Finding("studs-spaced", "note", text, "common practice", "studs")
+    return Finding("studs-spaced", "note", text, mark("common practice"), "studs")
 
 
 def lettering_length(text: str, stamps: LetterStamps) -> float:
@@ -299,7 +300,9 @@ def phone_findings(text: str, region: str) -> tuple[Finding, ...]:
         typed=typed,
         reason=reason,
     )
-    return (Finding("phone", "question", said, "ITU-T E.164 and the phonenumbers library", "lettering"),)
+    return (
+        Finding("phone", "question", said, mark("ITU-T E.164 and the phonenumbers library"), "lettering"),
+    )
 
 
 def _exists(typed: str, region: str) -> bool:

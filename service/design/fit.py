@@ -6,6 +6,7 @@ from math import acos, atan2, hypot, pi, sqrt
 
 from service.design.pattern import Fit, HoleFit
 from service.design.spec import Coat, Collar, Measured
+from service.language import tr
 from service.workshop import Buckle
 
 FINGER_WIDTH = 18.0
@@ -83,10 +84,10 @@ def fingers_in_words(under: float) -> str:
     Source: common practice. Worked: 1.9 is "about 2", -0.1 is "too tight".
     """
     if under < 0:
-        return "too tight"
+        return tr("too tight")
     if under >= MANY_FINGERS:
-        return "4 or more"
-    return f"about {under:.0f}" if round(under) else "less than one"
+        return tr("4 or more")
+    return tr("about {count}", count=round(under)) if round(under) else tr("less than one")
 
 
 @lru_cache(maxsize=1024)

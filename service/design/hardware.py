@@ -7,7 +7,8 @@ from typing import TypeVar
 from service.design.pattern import Fittings, HardwareLine
 from service.design.spec import Collar
 from service.errors import NotStocked, Suggestion
-from service.saying import Exact, Length, Listed, Message, in_turn, named, say
+from service.language import mark, within
+from service.saying import Exact, Figure, Length, Listed, Message, in_turn, named, say
 from service.workshop import Buckle, Fastener, Fastening, Finish, Leather, Ring, Stud, Style, Workshop
 
 TIGHTEST, LOOSEST = 0.5, 1.0
@@ -110,7 +111,7 @@ def ranges_in_words(ranges: Iterable[tuple[float, float]]) -> Message:
 
     Source: derived. Worked: "3.4 to 6.6 mm and 8.2 to 9.8 mm".
     """
-    said = (say("{low} to {high} mm", low=f"{low:.4g}", high=f"{high:.4g}") for low, high in ranges)
+    said = (say("{low} to {high} mm", low=Figure(low), high=Figure(high)) for low, high in ranges)
     return reduce(lambda some, more: say("{some} and {more}", some=some, more=more), said)
 
 
@@ -193,7 +194,7 @@ def _fittings(
 
 
 def _not_stocked(workshop: Workshop, spec: Collar) -> NotStocked:
-    metal = by_code(workshop.finishes, spec.finish, "finish").name.lower()
+    metal = within(by_code(workshop.finishes, spec.finish, "finish").name)
     lacking = Listed(tuple(KINDS[kind] for kind in missing(workshop, spec, spec.finish)))
     complete = complete_finishes(workshop, spec)
     finishes = [row for row in workshop.finishes if row.code in complete]
@@ -209,7 +210,7 @@ def _not_stocked(workshop: Workshop, spec: Collar) -> NotStocked:
     if spec.fastening.replace("-", " ") in missing(workshop, spec, spec.finish):
         said.extend(_fasteners_elsewhere(workshop, spec))
     if finishes:
-        names = Listed(tuple(row.name.lower() for row in finishes))
+        names = Listed(tuple(within(row.name) for row in finishes))
         said.append(say("Complete at this width: {finishes}.", finishes=names))
     if sizes:
         made = Listed(tuple(Length(size) for size in sizes))
@@ -228,7 +229,7 @@ def _fasteners_elsewhere(workshop: Workshop, spec: Collar) -> Iterator[Message]:
     stack = PLIES * by_code(workshop.leathers, spec.leather, "leather").thickness
     yield say("At the fold and the ring tab {plies} plies make {stack}.", plies=PLIES, stack=Exact(stack))
     closed = tuple(
-        say("in {metal} they close {stacks}", metal=row.name.lower(), stacks=ranges_in_words(grips))
+        say("in {metal} they close {stacks}", metal=within(row.name), stacks=ranges_in_words(grips))
         for row in workshop.finishes
         if (grips := grips_of(workshop, spec.fastening, row.code))
     )
@@ -246,14 +247,16 @@ def hardware_list(fittings: Fittings, studs: int) -> tuple[HardwareLine, ...]:
     buckle, ring, finish = fittings.buckle, fittings.ring, fittings.finish.code
     fold, tab = fittings.fold_fastener, fittings.tab_fastener
     lines = [
-        HardwareLine("buckle", buckle.code, buckle.name, finish, 1, "fold"),
-        HardwareLine("ring", ring.code, ring.name, finish, 1, "ring tab"),
+        HardwareLine("buckle", buckle.code, buckle.name, finish, 1, mark("fold")),
+        HardwareLine("ring", ring.code, ring.name, finish, 1, mark("ring tab")),
     ]
     if fold.code == tab.code:
-        lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 4, "fold and ring tab"))
+        lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 4, mark("fold and ring tab")))
     else:
-        lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 2, "fold"))
-        lines.append(HardwareLine(tab.kind, tab.code, tab.name, finish, 2, "ring tab"))
+        lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 2, mark("fold")))
+        lines.append(HardwareLine(tab.kind, tab.code, tab.name, finish, 2, mark("ring tab")))
     if fittings.stud is not None and studs:
-        lines.append(HardwareLine("stud", fittings.stud.code, fittings.stud.name, finish, studs, "strap"))
+        lines.append(
+            HardwareLine("stud", fittings.stud.code, fittings.stud.name, finish, studs, mark("strap"))
+        )
     return tuple(lines)

@@ -5,6 +5,7 @@ from functools import reduce
 
 from service.design.hardware import FASTENERS, PLIES, grips_of, ranges_in_words
 from service.design.pattern import Finding, Fittings, Joint, Layout
+from service.language import decimals, mark, tr, within
 from service.saying import Exact, Message, named, say
 from service.units import IN, show_mm
 from service.workshop import Fastener, Workshop
@@ -14,7 +15,7 @@ PROUD_MIN, PROUD_MAX = 1.6, 3.2
 THICKER = IN / 128
 """A ply may be thicker [mm] than its leather is sold as: half an ounce, leather being sold in ranges an ounce
 wide, as 7 to 8 oz. Common practice."""
-KEEPER_CLOSING = "sewn, or glued and riveted"
+KEEPER_CLOSING = mark("sewn, or glued and riveted")
 """How the lap of a keeper is closed. Common practice."""
 
 
@@ -29,13 +30,15 @@ def joints_of(layout: Layout, fittings: Fittings) -> tuple[Joint, ...]:
     tab = layout.ring - layout.tab_reach, layout.ring + layout.tab_reach
     stack = PLIES * layout.thickness
     joints = (
-        _held("Fold, outer", "fold", (outer, outer_back), stack, fittings.fold_fastener),
-        _held("Fold, inner", "fold", (inner, inner_back), stack, fittings.fold_fastener),
-        _held("Ring tab", "ring tab", tab, stack, fittings.tab_fastener, quantity=2),
+        _held(mark("Fold, outer"), mark("fold"), (outer, outer_back), stack, fittings.fold_fastener),
+        _held(mark("Fold, inner"), mark("fold"), (inner, inner_back), stack, fittings.fold_fastener),
+        _held(mark("Ring tab"), mark("ring tab"), tab, stack, fittings.tab_fastener, quantity=2),
     )
     if layout.keeper is None:
         return joints
-    lap = Joint("Keeper lap", "keeper", (layout.keeper,), PLIES, stack, None, closing=KEEPER_CLOSING)
+    lap = Joint(
+        mark("Keeper lap"), mark("keeper"), (layout.keeper,), PLIES, stack, None, closing=KEEPER_CLOSING
+    )
     return *joints, lap
 
 
@@ -82,15 +85,15 @@ def grip_finding(joints: Sequence[Joint], fittings: Fittings, workshop: Workshop
         plies=joint.plies,
         stack=Exact(joint.stack),
         fasteners=FASTENERS[row.kind],
-        metal=fittings.finish.name.lower(),
+        metal=within(fittings.finish.name),
         closed=ranges_in_words(grips_of(workshop, row.kind, row.finish)),
         cure=_cure(joint, row),
     )
-    return Finding("grip", "warning", text, "common practice", "fastening")
+    return Finding("grip", "warning", text, mark("common practice"), "fastening")
 
 
 def _places(places: Iterable[str]) -> Message:
-    named_once = map(named, dict.fromkeys(places))
+    named_once = (named(tr(place)) for place in dict.fromkeys(places))
     return reduce(lambda some, more: say("{some} and the {more}", some=some, more=more), named_once)
 
 
@@ -112,13 +115,28 @@ def joint_notes(joints: Sequence[Joint]) -> tuple[str, ...]:
     for joint in joints:
         for note in _notes(joint):
             places.setdefault(note, {})[joint.place] = None
-    return tuple(f"{', '.join(where)}: {note}".capitalize() for note, where in places.items())
+    return tuple(
+        tr("{places}: {note}", places=_capital(", ".join(map(tr, where))), note=note)
+        for note, where in places.items()
+    )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _notes(joint: Joint) -> Iterator[str]:
     if joint.proud is not None and joint.closes:
-        right = PROUD_MIN <= round(joint.proud, 1) <= PROUD_MAX
-        wanted = "" if right else f", not {PROUD_MIN:g} to {PROUD_MAX:g}"
-        yield f"{show_mm(joint.proud)} proud before setting{wanted}"
+        by = show_mm(joint.proud)
+        if PROUD_MIN <= round(joint.proud, 1) <= PROUD_MAX:
+            yield tr("{length} proud before setting", length=by)
+        else:
+            least, most = decimals(f"{PROUD_MIN:g}"), decimals(f"{PROUD_MAX:g}")
+            yield tr(
+                "{length} proud before setting, not {least} to {most}", length=by, least=least, most=most
+            )
     if joint.skive_to is not None:
-        yield f"skive to {show_mm(joint.skive_to)}{' if thicker' if joint.closes else ''}"
+        most = show_mm(joint.skive_to)
+        yield (
+            tr("skive to {most} if thicker", most=most) if joint.closes else tr("skive to {most}", most=most)
+        )

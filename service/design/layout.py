@@ -8,6 +8,7 @@ from service.design.pattern import Finding, Fittings, Layout
 from service.design.spec import Collar
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import end_taper
+from service.language import mark
 from service.saying import Exact, Length, Limit, Message, say
 from service.workshop import Fastener, Style
 
@@ -185,7 +186,7 @@ def hole_plan(spec: Collar, flat: float, ends: Ends) -> tuple[int, float, tuple[
         many=plans[0][0],
         wide=Length(plans[0][1]),
     )
-    return n, p, (Finding("holes-chosen", "note", text, "common practice", "holes"),)
+    return n, p, (Finding("holes-chosen", "note", text, mark("common practice"), "holes"),)
 
 
 def _pitches(spec: Collar, hole: float) -> tuple[float, ...]:
@@ -213,7 +214,7 @@ def _tail_warning(over: float) -> Finding:
     text = say(
         "On the tightest hole the tail comes {over} too near the ring tab and lifts it.", over=Length(over)
     )
-    return Finding(TAIL, "warning", text, "common practice", "holes")
+    return Finding(TAIL, "warning", text, mark("common practice"), "holes")
 
 
 def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, tuple[Finding, ...]]:

@@ -4,6 +4,7 @@ from service.design.fit import neck_inside
 from service.design.pattern import Finding, Fit
 from service.design.spec import NECK_MAX, NECK_MIN, Collar
 from service.errors import Suggestion
+from service.language import mark
 from service.saying import Length, Mass, say
 from service.units import IN
 
@@ -52,7 +53,7 @@ def _plausibility(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
     )
     more = spec.neck - fit.neck  # what was measured is as much more than the neck in either unit
     cures = tuple(_meant(value) for value, mm in _other_units(spec.neck) if low <= mm - more <= high)
-    source = "derived, weak: neck in cm is 11.7 to 16.6 times the cube root of kg"
+    source = mark("derived, weak: neck in cm is 11.7 to 16.6 times the cube root of kg")
     return (Finding("neck-for-weight", "question", text, source, "neck", cures),)
 
 
@@ -111,4 +112,6 @@ def _uncertainty(fit: Fit, pitch: float) -> Finding:
         pitch=Length(pitch),
         compared=compared,
     )
-    return Finding("uncertainty", "note", text, "derived: root-sum-square, k = 2 (JCGM 100:2008)", "measured")
+    return Finding(
+        "uncertainty", "note", text, mark("derived: root-sum-square, k = 2 (JCGM 100:2008)"), "measured"
+    )

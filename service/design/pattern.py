@@ -10,6 +10,7 @@ from typing import Literal
 from service.design.spec import Collar
 from service.errors import Suggestion
 from service.geometry import Point
+from service.language import tr
 from service.saying import Message
 from service.workshop import Buckle, Fastener, Finish, Leather, LetterStamps, Ring, Stud
 
@@ -214,31 +215,36 @@ class Pattern:
 def _end_stations(layout: Layout) -> list[Station]:
     outer, inner, inner_back, outer_back = layout.rivets
     rows = [
-        Station("Rivet, outer", outer),
-        Station("Rivet, inner", inner),
-        Station("Slot begins", layout.fold - layout.slot_length / 2),
-        Station("Fold", layout.fold),
-        Station("Slot ends", layout.fold + layout.slot_length / 2),
-        Station("Rivet, inner, other leg", inner_back),
-        Station("Rivet, outer, other leg", outer_back),
-        Station("Ring tab, rivet", layout.ring - layout.tab_reach),
-        Station("Ring", layout.ring),
-        Station("Ring tab, rivet", layout.ring + layout.tab_reach),
-        Station("Tip", layout.length),
+        Station(tr("Rivet, outer"), outer),
+        Station(tr("Rivet, inner"), inner),
+        Station(tr("Slot begins"), layout.fold - layout.slot_length / 2),
+        Station(tr("Fold"), layout.fold),
+        Station(tr("Slot ends"), layout.fold + layout.slot_length / 2),
+        Station(tr("Rivet, inner, other leg"), inner_back),
+        Station(tr("Rivet, outer, other leg"), outer_back),
+        Station(tr("Ring tab, rivet"), layout.ring - layout.tab_reach),
+        Station(tr("Ring"), layout.ring),
+        Station(tr("Ring tab, rivet"), layout.ring + layout.tab_reach),
+        Station(tr("Tip"), layout.length),
     ]
     if layout.keeper is not None:
-        rows.append(Station("Keeper", layout.keeper))
+        rows.append(Station(tr("Keeper"), layout.keeper))
     return rows
 
 
 def _hole_station(hole: HoleFit, x: float) -> Station:
-    return Station(f"Hole {hole.number}, target" if hole.target else f"Hole {hole.number}", x)
+    return Station(
+        tr("Hole {number}, target", number=hole.number)
+        if hole.target
+        else tr("Hole {number}", number=hole.number),
+        x,
+    )
 
 
 def _decoration_stations(mark: Mark) -> tuple[Station, ...]:
     if mark.kind == "stud":
-        return (Station("Stud", mark.x),)
+        return (Station(tr("Stud"), mark.x),)
     if mark.kind == "lettering" and mark.length is not None:
         half = mark.length / 2
-        return Station("Lettering begins", mark.x - half), Station("Lettering ends", mark.x + half)
+        return Station(tr("Lettering begins"), mark.x - half), Station(tr("Lettering ends"), mark.x + half)
     return ()

@@ -4,6 +4,7 @@ from service.design.fit import FINGERS, nearest_hole, wearable
 from service.design.pattern import Finding, Fit, HoleFit
 from service.design.reading import CHOICE_NAMES
 from service.design.spec import Collar
+from service.language import mark
 from service.saying import Exact, Length, Message, in_turn, say
 from service.workshop import Buckle
 
@@ -11,7 +12,7 @@ ONE_MORE = 0.999
 """This much of a finger more is one finger more."""
 SPREAD = 2.0
 """Buckles of one size differ by so much in what they take up [mm], either way. Derived."""
-COPIED = "common practice: an existing collar is copied as it is"
+COPIED = mark("common practice: an existing collar is copied as it is")
 
 
 def room_findings(spec: Collar, fit: Fit, buckle: Buckle, used_up: float) -> tuple[Finding, ...]:
@@ -101,7 +102,7 @@ def _coat(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
             " added for it."
         )
         text = in_turn(under, _one_more(worn, looser))
-    return (Finding("thick-coat", "warning", text, "common practice", "coat"),)
+    return (Finding("thick-coat", "warning", text, mark("common practice"), "coat"),)
 
 
 def _one_more(worn: HoleFit, looser: list[HoleFit]) -> Message:
@@ -120,11 +121,11 @@ def _take_up(buckle: Buckle, used_up: float) -> Finding:
         text = say(
             "The buckle takes up {size} of the girth, as the workshop measured it.", size=Exact(used_up)
         )
-        return Finding("take-up", "note", text, "the workshop's catalogue", "measured")
+        return Finding("take-up", "note", text, mark("the workshop's catalogue"), "measured")
     text = say(
         "The buckle is reckoned to take up {size} of the girth; buckles differ by up to {spread}."
         " A workshop's own measure of a finished collar takes its place.",
         size=Exact(used_up),
         spread=Exact(SPREAD, 0),
     )
-    return Finding("take-up", "note", text, "derived: pi (d + t) / 4", "measured")
+    return Finding("take-up", "note", text, mark("derived: pi (d + t) / 4"), "measured")

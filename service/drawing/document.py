@@ -15,6 +15,7 @@ from service.drawing.sheet import SADDLE, SOFT, THIN, Block, Box, Item, Path, Sh
 from service.drawing.text_blocks import stacked
 from service.drawing.tiles import LANDSCAPE, MARGIN, SheetPaper
 from service.drawing.typeface import Weight, text_width, wrapped
+from service.language import tr
 
 SIZE, LEADING = 3.3, 1.36
 """Size of the type [mm], about 9.4 pt, and how many of it from one line to the next."""
@@ -164,7 +165,7 @@ def _drawn(pattern: Pattern, width: float) -> Iterator[_Row]:
     # One row more may be needed for small parts that found no room beside the strap's end.
     cuts = (*cuts, (cuts[-1] if cuts else 0.0) + width)
     sheet = bench_sheet(pattern, cuts)
-    head = "The pattern, from left to right in rows; at full size when it is printed at 100 %."
+    head = tr("The pattern, from left to right in rows; at full size when it is printed at 100 %.")
     for left, right in pairwise((0.0, *(x for x in cuts if x < sheet.width), sheet.width)):
         seen = [box for box in _boxes(sheet.items) if box[0] < right and box[2] > left]
         if seen:
@@ -183,7 +184,7 @@ def _boxes(items: Iterable[Item]) -> Iterator[Box]:
 
 
 def _foot(text: str, number: int, count: int, wide: float, high: float) -> Iterator[Item]:
-    page, base = f"Page {number} of {count}", high - MARGIN - 1.0
+    page, base = tr("Page {number} of {count}", number=number, count=count), high - MARGIN - 1.0
     yield Path(THIN, (polyline((MARGIN, base - 4.0), (wide - MARGIN, base - 4.0)),))
     room = wide - 2 * MARGIN - text_width(page, 2.6) - GUTTER
     yield Text(wrapped(text, room, 2.6)[0], (MARGIN, base), 2.6, colour=SOFT)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from service.design import Fit, fingers_in_words
 from service.drawing.sheet import SOFT, Block
 from service.drawing.text_blocks import Column, Setting, spread, table
+from service.language import tr
 from service.units import System, show_both, show_inches, show_mm
 
 SMALL = 0.86
@@ -17,7 +18,7 @@ LEAST = 2.2
 def fit_table(fit: Fit, system: System, setting: Setting) -> Block:
     """Return inside girth, ease, fingers and tail on every hole, whole millimetres beside sixteenths."""
     rows = tuple(_rows(fit, system))
-    title = f"Fit on a neck of {show_both(fit.neck, system)}"
+    title = tr("Fit on a neck of {neck}", neck=show_both(fit.neck, system))
     return table(title, spread(_columns(setting), rows, setting), rows, setting)
 
 
@@ -29,11 +30,11 @@ def _columns(setting: Setting) -> tuple[Column, ...]:
 
 def _rows(fit: Fit, system: System) -> Iterator[tuple[str, ...]]:
     units = ("in", "mm") if system == "imperial" else ("mm", "in")
-    yield "Hole", "inside", "", "ease", "", "fingers", "tail", ""
+    yield tr("Hole"), tr("inside"), "", tr("ease"), "", tr("fingers"), tr("tail"), ""
     yield "", *units, *units, "", *units
     for hole in fit.holes:
         yield (
-            f"{hole.number}, target" if hole.target else str(hole.number),
+            tr("{number}, target", number=hole.number) if hole.target else str(hole.number),
             *_length(hole.inside_girth, system),
             *_length(hole.ease, system),
             fingers_in_words(hole.fingers),

@@ -22,6 +22,7 @@ from service.drawing.elements import (
 from service.drawing.letters import FINE, outline
 from service.drawing.palette import lightness, pressed, raised, tone
 from service.geometry import end_radius
+from service.language import Language, spoken, tr
 from service.units import IN, show_inches, show_mm
 
 PIECE = 192.0
@@ -66,7 +67,9 @@ def flat_pieces(flat: FlatStrap) -> tuple[Figure, ...]:
     for i in range(flat.count):
         box = (i * flat.size, -flat.half - ABOVE, flat.size, height)
         content = group(group(flat.body, id="flat-body") + flat.notes, id="flat-art") if i == 0 else WHOLE
-        label = f"The flat strap, part {i + 1} of {flat.count}, from the buckle end"
+        label = tr(
+            "The flat strap, part {number} of {count}, from the buckle end", number=i + 1, count=flat.count
+        )
         pieces.append(Figure(box, content, label, "flat"))
     return tuple(pieces)
 
@@ -187,13 +190,13 @@ def _labels(layout: Layout, size: float) -> str:
     y = -layout.width / 2 - 4.5
     rivets = layout.rivets
     named = [
-        ("rivets", (rivets[0] + rivets[1]) / 2),
-        ("fold", layout.fold),
-        ("rivets", (rivets[2] + rivets[3]) / 2),
-        ("ring tab", layout.ring),
+        (tr("rivets"), (rivets[0] + rivets[1]) / 2),
+        (tr("fold"), layout.fold),
+        (tr("rivets"), (rivets[2] + rivets[3]) / 2),
+        (tr("ring tab"), layout.ring),
     ]
     if layout.keeper is not None:
-        named[2] = ("rivets and keeper", named[2][1])
+        named[2] = (tr("rivets and keeper"), named[2][1])
     texts = [words(name, _within_piece(name, x, size), y) for name, x in named]
     texts += [
         words(str(k), _within_piece(str(k), x, size), y, font_weight="bold")
@@ -219,7 +222,7 @@ def _ruler(layout: Layout, size: float) -> str:
     places = (i for i in range(2, int(layout.length / IN) + 1, 2) if ROOM < i * IN % size < size - ROOM)
     numbers = "".join(map(_ruler_number, places))
     low = group(
-        numbers + _ruler_unit(),
+        numbers + _ruler_unit(tr("inches")),
         font_size=5.3,
         text_anchor="middle",
         fill=FAINT,
@@ -236,9 +239,9 @@ def _ruler_number(inch: int) -> str:
     return words(str(inch), inch * IN, 0)
 
 
-@lru_cache(maxsize=1)
-def _ruler_unit() -> str:
-    return words("inches", 1, 0, text_anchor="start")
+@lru_cache(maxsize=8)
+def _ruler_unit(name: str) -> str:
+    return words(name, 1, 0, text_anchor="start")
 
 
 def end_details(pattern: Pattern) -> tuple[Figure, Figure]:
@@ -247,11 +250,19 @@ def end_details(pattern: Pattern) -> tuple[Figure, Figure]:
     outer, inner, inner_back, outer_back = layout.rivets
     fold, slot = layout.fold, layout.slot_length / 2
     marked = (0.0, outer, inner, fold - slot, fold, fold + slot, inner_back, outer_back)
-    buckle_end = _detail(layout.width, 0.0, marked, (-7.0, outer_back + 9.0), "the cut end")
+    buckle_end = _detail(
+        layout.width, 0.0, marked, (-7.0, outer_back + 9.0), tr("distances from the cut end, mm and inches")
+    )
     back = layout.length - layout.holes[-2]
     # Rounded to a millionth of a millimetre, so that every neck shares one drawing of the point.
     places = tuple(round(x, 6) for x in (-back, -layout.tip, -layout.taper, 0.0))
-    point = _detail(layout.width, layout.length, places, (round(-back - 9.0, 6), 8.0), "the tip")
+    point = _detail(
+        layout.width,
+        layout.length,
+        places,
+        (round(-back - 9.0, 6), 8.0),
+        tr("distances from the tip, mm and inches"),
+    )
     return buckle_end, point
 
 
@@ -260,17 +271,21 @@ DETAIL_RATIO = 0.66
 
 
 def _detail(
-    width: float, origin: float, places: tuple[float, ...], span: tuple[float, float], end: str
+    width: float, origin: float, places: tuple[float, ...], span: tuple[float, float], says: str
 ) -> Figure:
     """A stretch of the strap round `origin` with the distances of places from it, all [mm]."""
-    box, notes = _detail_notes(width, places, span, end)
+    box, notes = _detail_notes(width, places, span, says, spoken())
     content = moved(BODY, -origin, 0) + notes
-    return Figure(box, content, f"Detail with distances from {end}", "detail")
+    return Figure(box, content, tr("Detail: {says}", says=says), "detail")
 
 
 @lru_cache(maxsize=512)
 def _detail_notes(
-    width: float, places: tuple[float, ...], span: tuple[float, float], end: str
+    width: float,
+    places: tuple[float, ...],
+    span: tuple[float, float],
+    says: str,
+    _language: Language,  # kept apart for each: the numbers are in it
 ) -> tuple[tuple[float, float, float, float], str]:
     """View box and notes of a detail: each distance in mm and inches, in two rows by turns."""
     wide, half = span[1] - span[0], width / 2
@@ -281,7 +296,7 @@ def _detail_notes(
         leads.append(line([(x, half + unit * 0.3), (x, y - unit * 1.05)]))
         bold.append(words(show_mm(abs(x)).removesuffix(" mm"), x, y))
         light.append(words(show_inches(abs(x)).removesuffix(" in"), x, y + unit * 1.05))
-    title = words(f"distances from {end}, mm and inches", span[0] + wide / 2, half + unit * 8.6)
+    title = words(says, span[0] + wide / 2, half + unit * 8.6)
     height = max(wide * DETAIL_RATIO, width + unit * 10.4)
     top = -half - (height - width - unit * 9.4) / 2
     texts = group("".join(bold), font_weight="bold", fill=INK) + group("".join((*light, title)), fill=FAINT)

@@ -22,6 +22,7 @@ from service.drawing.tiles import (
     tile_marks,
     trim_lines,
 )
+from service.language import tr
 
 BESIDE = 18.0
 """Between the information and the pattern on one long sheet [mm]."""
@@ -39,7 +40,9 @@ def pattern_pdf(pattern: Pattern, heading: Heading, paper: Paper) -> bytes:
         pages: tuple[Page, ...] = (Page(whole.width, whole.height, (Layer(whole.items),)),)
     else:
         pages = _tiled(pattern, heading, paper)
-    return write_pdf(pages, heading.title, f"Full-scale pattern from {heading.shop}: print at 100 %")
+    return write_pdf(
+        pages, heading.title, tr("Full-scale pattern from {shop}: print at 100 %", shop=heading.shop)
+    )
 
 
 def whole_sheet(pattern: Pattern, heading: Heading) -> Sheet:

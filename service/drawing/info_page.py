@@ -27,6 +27,7 @@ from service.drawing.sheet import (
 from service.drawing.text_blocks import Column, Setting, flowed, paragraphs, stacked, table
 from service.drawing.tiles import Grid, key_map
 from service.drawing.typeface import shortened, text_width, wrapped
+from service.language import mark, tr
 from service.units import IN, System, show_blank, show_cut, show_inches, show_mm
 
 HEAD, FOOT = 19.0, 8.0
@@ -45,10 +46,10 @@ NAMES = 24.0
 SCALES = (1.12, 1.06, 1.0, 0.95, 0.9, 0.85, 0.8)
 """Sizes of type that are tried until everything fits; the least is 6 1/4 pt."""
 STEPS = (
-    "No scaling, and no fitting to the page.",
-    "Measure the two squares with a steel rule. If one is off, don't cut: set the printer right first.",
+    mark("No scaling, and no fitting to the page."),
+    mark("Measure the two squares with a steel rule. If one is off, don't cut: set the printer right first."),
 )
-LAST_STEP = (
+LAST_STEP = mark(
     "Before cutting, measure the strap from end to end: {length}."
     " Inches are to the nearest 1/16: go by the millimetres."
 )
@@ -180,9 +181,10 @@ def _squares(x: float, y: float) -> Iterator[Item]:
 
 def _instructions(pattern: Pattern, heading: Heading, y: float, tiling: Tiling | None) -> Iterator[Item]:
     x, width, size = 7.0, SQUARE_IN - 14.0, 3.0
-    yield Text("Print at 100 %", (x, y + 11.0), 5.2, "display", colour=INK)
+    yield Text(tr("Print at 100 %"), (x, y + 11.0), 5.2, "display", colour=INK)
     base = y + 18.0
-    steps = [*STEPS, *_join_steps(tiling), LAST_STEP.format(length=show_cut(pattern.strap.length, "metric"))]
+    last = tr(LAST_STEP, length=show_cut(pattern.strap.length, "metric"))
+    steps = [*map(tr, STEPS), *_join_steps(tiling), last]
     for number, step in enumerate(steps, 1):
         yield Text(str(number), (x, base), size, "bold", colour=SADDLE)
         for line in wrapped(step, width - 5.0, size):
@@ -194,13 +196,13 @@ def _instructions(pattern: Pattern, heading: Heading, y: float, tiling: Tiling |
     code = scan_code(heading.link, left, top) if heading.scannable else None
     if code is not None:
         yield code
-        yield Text("Scan to open it again", (left + SIDE / 2, top - 0.6), 2.2, "regular", "middle", SOFT)
+        yield Text(tr("Scan to open it again"), (left + SIDE / 2, top - 0.6), 2.2, "regular", "middle", SOFT)
         width -= SIDE
     if tiling is not None:
         items, high = key_map(tiling.cut, tuple(_outlines(tiling.sheet)), x, 0.0, width)
         yield from moved(items, 0.0, foot - high)
     yield Text(
-        "Inner line 100 mm × 100 mm, outer line 4 in × 4 in",
+        tr("Inner line 100 mm × 100 mm, outer line 4 in × 4 in"),
         (SQUARE_IN / 2, y + SQUARE_IN - 4.5),
         2.6,
         "bold",
@@ -212,8 +214,8 @@ def _join_steps(tiling: Tiling | None) -> tuple[str, ...]:
     if tiling is None or len(tiling.cut.tiles) == 1:
         return ()
     return (
-        "Cut the later tiles along their dashed lines, through the match marks.",
-        "Lay each on the tile before it until marks of the same letter meet, and tape it down.",
+        tr("Cut the later tiles along their dashed lines, through the match marks."),
+        tr("Lay each on the tile before it until marks of the same letter meet, and tape it down."),
     )
 
 
@@ -227,22 +229,22 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
     rows = [
         (post_for_rivet(row.name, pattern), show_mm(row.x), show_inches(row.x))
         for row in pattern.stations
-        if row.name != "Stud"
+        if row.name != tr("Stud")
     ]
-    yield table("Distances from the buckle end", DISTANCES, rows, setting)
-    studs = [row.x for row in pattern.stations if row.name == "Stud"]
+    yield table(tr("Distances from the buckle end"), DISTANCES, rows, setting)
+    studs = [row.x for row in pattern.stations if row.name == tr("Stud")]
     if studs:
-        yield table("Studs from the buckle end, mm and in", STUDS, _in_threes(studs), setting)
-    yield table("Cut", CUTS, tuple(map(_cut_row, pattern.parts)), setting)
-    hardware = [(str(line.quantity), line.name, line.place) for line in pattern.hardware]
-    yield table("Lay out", HARDWARE, hardware, setting)
+        yield table(tr("Studs from the buckle end, mm and in"), STUDS, _in_threes(studs), setting)
+    yield table(tr("Cut"), CUTS, tuple(map(_cut_row, pattern.parts)), setting)
+    hardware = [(str(line.quantity), line.name, tr(line.place)) for line in pattern.hardware]
+    yield table(tr("Lay out"), HARDWARE, hardware, setting)
     yield joint_table(pattern, setting)
     yield fit_table(pattern.fit, heading.system, setting)
     range_ = wearable_sentence(pattern.spec, pattern.fit).said(heading.system)
     said = (finding.text.said(heading.system) for finding in pattern.findings if finding.severity != "note")
-    yield paragraphs("On this collar", (range_, *said), setting)
-    yield paragraphs("At the bench", AT_THE_BENCH, setting)
-    yield paragraphs("For the wearer", FOR_THE_WEARER, setting)
+    yield paragraphs(tr("On this collar"), (range_, *said), setting)
+    yield paragraphs(tr("At the bench"), tuple(map(tr, AT_THE_BENCH)), setting)
+    yield paragraphs(tr("For the wearer"), tuple(map(tr, FOR_THE_WEARER)), setting)
 
 
 DISTANCES = (Column(0.0, 0.5), Column(0.75, 0.23, "end", "bold"), Column(1.0, 0.23, "end"))
@@ -257,7 +259,7 @@ HARDWARE = (Column(0.06, 0.06, "end", "bold"), Column(0.09, 0.55), Column(1.0, 0
 
 def _cut_row(part: Part) -> tuple[str, str, str]:
     size = part.length, part.width
-    return f"{part.title}, {part.quantity}", show_blank(*size, "metric"), show_blank(*size, "imperial")
+    return f"{tr(part.title)}, {part.quantity}", show_blank(*size, "metric"), show_blank(*size, "imperial")
 
 
 def _in_threes(studs: Sequence[float]) -> tuple[tuple[str, ...], ...]:

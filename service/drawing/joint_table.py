@@ -3,10 +3,11 @@
 from service.design import Joint, Pattern, joint_notes
 from service.drawing.sheet import SOFT, Block
 from service.drawing.text_blocks import Column, Setting, spread, table
+from service.language import mark, tr
 from service.units import show_mm
 
-TITLE = "Joints, mm"
-HEADS = ("", "plies", "stack", "held by", "closes")
+TITLE = mark("Joints, mm")
+HEADS = ("", mark("plies"), mark("stack"), mark("held by"), mark("closes"))
 COLUMNS = (
     Column(0.0, 1.0),
     Column(0.0, 1.0, "end"),
@@ -20,17 +21,17 @@ NOTE = Column(0.0, 1.0, colour=SOFT)
 
 def joint_table(pattern: Pattern, setting: Setting) -> Block:
     """Return the table of a pattern's joints, with what to know of them in lines under it."""
-    rows = [HEADS, *map(_row, pattern.joints)]
+    rows = [tuple(map(tr, HEADS)), *map(_row, pattern.joints)]
     columns = (*spread(COLUMNS, rows, setting), NOTE)
     notes = [(*[""] * len(COLUMNS), note) for note in joint_notes(pattern.joints)]
-    return table(TITLE, columns, [*((*row, "") for row in rows), *notes], setting)
+    return table(tr(TITLE), columns, [*((*row, "") for row in rows), *notes], setting)
 
 
 def _row(joint: Joint) -> tuple[str, ...]:
     row = joint.fastener
-    held_by = joint.closing if row is None else row.name
-    closes = "" if row is None else f"{_bare(row.grip_min)} to {_bare(row.grip_max)}"
-    return joint.name, str(joint.plies), _bare(joint.stack), held_by, closes
+    held_by = tr(joint.closing) if row is None else row.name
+    closes = "" if row is None else tr("{low} to {high}", low=_bare(row.grip_min), high=_bare(row.grip_max))
+    return tr(joint.name), str(joint.plies), _bare(joint.stack), held_by, closes
 
 
 def _bare(mm: float) -> str:

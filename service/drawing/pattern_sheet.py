@@ -9,6 +9,7 @@ from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
 from service.drawing.typeface import text_width
+from service.language import tr
 from service.units import show_blank, show_inches, show_mm
 
 PAD, PAD_Y, PAD_END = 8.0, 3.5, 2.0
@@ -29,11 +30,9 @@ BETWEEN, BESIDE = 5.0, 10.0
 
 def post_for_rivet(text: str, pattern: Pattern) -> str:
     """Return a text with the name of what fastens this collar."""
-    return (
-        text.replace("Rivet", "Post").replace("rivet", "post")
-        if pattern.spec.fastening == "screw-post"
-        else text
-    )
+    if pattern.spec.fastening != "screw-post":
+        return text
+    return text.replace(tr("Rivet"), tr("Post")).replace(tr("rivet"), tr("post"))
 
 
 def bench_sheet(pattern: Pattern, trims: Sequence[float] = (), least: float = 0.0) -> Sheet:
@@ -85,12 +84,13 @@ def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Bl
 
 
 def _title(part: Part, *, strap: bool) -> Iterator[Item]:
-    name = f"{part.title}, cut {part.quantity}"
+    name = tr("{part}, cut {count}", part=tr(part.title), count=part.quantity)
     yield Text(name, (0.0, TITLE * 0.8), TITLE, "bold")
     size = show_blank(part.length, part.width, "metric")
-    facts = f"{size} ({show_blank(part.length, part.width, 'imperial')}), {show_mm(part.thickness)} thick"
+    inches, thickness = show_blank(part.length, part.width, "imperial"), show_mm(part.thickness)
+    facts = tr("{size} ({inches}), {thickness} thick", size=size, inches=inches, thickness=thickness)
     if strap:
-        facts += ", grain side up; distances from the buckle end"
+        facts = tr("{facts}, grain side up; distances from the buckle end", facts=facts)
     yield Text(facts, (text_width(name, TITLE, "bold") + 3.0, TITLE * 0.8), FACTS, colour=SOFT)
 
 
@@ -114,7 +114,7 @@ def _distances(pattern: Pattern, part: Part) -> Iterator[Callout]:
 
 def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
     if part is pattern.strap:
-        yield Callout(0.0, ("Buckle end",))
+        yield Callout(0.0, (tr("Buckle end"),))
         yield from _holes(pattern)
         yield from _studs(part, pattern.layout.ring)
     for x in sorted({mark.x for mark in part.marks if mark.kind in _NAMED}):
@@ -130,27 +130,32 @@ def _size(mm: float | None) -> str:
 
 
 _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
-    "rivet-hole": lambda mark: ("Rivet", f"ø {_size(mark.diameter)}"),
-    "fold": lambda _mark: ("Fold",),
-    "slot": lambda mark: (f"slot {_size(mark.length)} × {_size(mark.width)}",),
-    "ring": lambda _mark: ("Ring",),
-    "keeper": lambda mark: ("Keeper", _size(mark.length)),
-    "lap": lambda mark: (f"Lap to this line, {_size(mark.length)}:", KEEPER_CLOSING),
-    "lettering": lambda mark: ("Lettering", f"{_size(mark.height)} stamps"),
+    "rivet-hole": lambda mark: (tr("Rivet"), f"ø {_size(mark.diameter)}"),
+    "fold": lambda _mark: (tr("Fold"),),
+    "slot": lambda mark: (tr("slot {length} × {width}", length=_size(mark.length), width=_size(mark.width)),),
+    "ring": lambda _mark: (tr("Ring"),),
+    "keeper": lambda mark: (tr("Keeper"), _size(mark.length)),
+    "lap": lambda mark: (tr("Lap to this line, {length}:", length=_size(mark.length)), tr(KEEPER_CLOSING)),
+    "lettering": lambda mark: (tr("Lettering"), tr("{height} stamps", height=_size(mark.height))),
 }
 
 
 def _holes(pattern: Pattern) -> Iterator[Callout]:
     diameter = f"ø {_size(pattern.layout.hole_diameter)}"
     for hole, x in zip(pattern.fit.holes, pattern.layout.holes, strict=True):
-        yield Callout(x, (f"{hole.number}, target" if hole.target else f"{hole.number}", diameter))
+        yield Callout(
+            x, (tr("{number}, target", number=hole.number) if hole.target else f"{hole.number}", diameter)
+        )
 
 
 def _studs(strap: Part, ring: float) -> Iterator[Callout]:
     """One name for each run of studs; every stud's distance is written below."""
     studs = [mark for mark in strap.marks if mark.kind == "stud"]
     for run in _runs(studs, ring):
-        lines = ("Stud" if len(run) == 1 else f"{len(run)} studs", f"ø {_size(run[0].diameter)}")
+        lines = (
+            tr("Stud") if len(run) == 1 else tr("{count} studs in a run", count=len(run)),
+            f"ø {_size(run[0].diameter)}",
+        )
         yield Callout(run[0].x, lines)
 
 

@@ -11,6 +11,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from service.drawing.sheet import PENS, Box, Circle, Item, Path, Pen, Run, Text
 from service.drawing.typeface import Weight, font, showable, writable
+from service.language import spoken
 from service.units import IN
 
 POINT = 72 / IN
@@ -43,7 +44,7 @@ def write_pdf(pages: Sequence[Page], title: str, subject: str) -> bytes:
     """Return a PDF that asks to be printed without scaling; the same pages give the same bytes."""
     out = BytesIO()
     with _ONE_WRITER:
-        canvas = Canvas(out, invariant=True, pageCompression=1, pdfVersion=(1, 6), lang="en")
+        canvas = Canvas(out, invariant=True, pageCompression=1, pdfVersion=(1, 6), lang=spoken().code)
         canvas.setTitle(writable(title))
         canvas.setSubject(writable(subject))
         canvas.setCreator("Girthwright")

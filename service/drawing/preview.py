@@ -6,6 +6,7 @@ from service.design import Pattern
 from service.drawing.elements import Figure, group
 from service.drawing.flat import end_details, flat_pieces, flat_strap
 from service.drawing.worn import worn_views
+from service.language import tr
 
 WIDE, MARGIN, GAP = 360.0, 10.0, 8.0
 """Width of the whole preview, the margin round it and the gap between its figures [px on a phone]."""
@@ -43,4 +44,4 @@ def preview_svg(pattern: Pattern) -> str:
         rows.append(row)
         y += height + GAP
     content = group("".join(rows), font_family=LETTERS)
-    return Figure((0.0, 0.0, WIDE, y), content, "Preview of the collar", "preview").inline()
+    return Figure((0.0, 0.0, WIDE, y), content, tr("Preview of the collar"), "preview").inline()

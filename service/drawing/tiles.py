@@ -23,6 +23,7 @@ from service.drawing.sheet import (
     polyline,
 )
 from service.drawing.typeface import shortened, text_width, wrapped
+from service.language import tr
 from service.units import IN
 
 Paper = Literal["a4", "letter", "roll"]
@@ -209,11 +210,12 @@ def tile_frame(tile: Tile, cut: Grid) -> Iterator[Item]:
 def tile_foot(tile: Tile, cut: Grid, title: str, shop: str) -> Iterator[Item]:
     """Yield the strip under a tile, in the page's places [mm]: which tile, of what, and a rule of 100 mm."""
     number = cut.tiles.index(tile) + 1
-    name = f"Tile {number} of {len(cut.tiles)}"
+    name = tr("Tile {number} of {count}", number=number, count=len(cut.tiles))
     left, base = MARGIN, cut.page_height - MARGIN
     yield Text(name, (left, base - 5.2), 5.6, "display")
-    place = f"Row {tile.row}, column {tile.column}. " if cut.rows > 1 else ""
-    said = f"{place}Print at 100 %, no scaling."
+    said = tr("Print at 100 %, no scaling.")
+    if cut.rows > 1:
+        said = f"{tr('Row {row}, column {column}.', row=tile.row, column=tile.column)} {said}"
     yield Text(said, (left, base - 0.8), 2.6)
     x = left + max(text_width(name, 5.6, "display"), text_width(said, 2.6)) + 5
     yield from small_map(cut, number, x, base - 10.5, 24.0, 10.5)

@@ -12,6 +12,7 @@ from service.drawing.letters import FINE, outline
 from service.drawing.materials import ABOVE, BELOW, Look, collar, groove, laid_on, look, rod
 from service.drawing.palette import pressed, raised
 from service.geometry import End, Point, end_radius
+from service.language import tr
 
 KEEPER = 2.2
 """How many thicknesses of leather a keeper, the outermost ply, stands off the strap."""
@@ -31,11 +32,11 @@ def worn_views(pattern: Pattern) -> tuple[Figure, Figure]:
         Figure(
             box,
             _buckle_side(pattern, near, shapes, buckle),
-            "The collar as worn, from the buckle's side",
+            tr("The collar as worn, from the buckle's side"),
             "worn",
         ),
         Figure(
-            box, _ring_side(pattern, far, shapes, bow), "The collar as worn, from the ring's side", "worn"
+            box, _ring_side(pattern, far, shapes, bow), tr("The collar as worn, from the ring's side"), "worn"
         ),
     )
 

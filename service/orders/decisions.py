@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from service.errors import GirthwrightError, Unreadable
+from service.language import tr
 from service.orders.changes import Change, differences
 from service.orders.proof import Proof, Seen
 from service.orders.stages import WORDS, Stage, move
@@ -78,8 +79,12 @@ class ProofChanged(DecisionRefused):
         self.seen = seen
         self.now = now
         super().__init__(
-            "The shop has sent a newer proof since you opened this one, so your answer was not recorded."
-            f" Look version {now.version}, code {now.code}, over and answer that one."
+            tr(
+                "The shop has sent a newer proof since you opened this one, so your answer was not recorded."
+                " Look version {version}, code {code}, over and answer that one.",
+                version=now.version,
+                code=now.code,
+            )
         )
 
     @property
@@ -94,8 +99,10 @@ class KeyReused(DecisionRefused):
     def __init__(self, earlier: Decision) -> None:
         self.earlier = earlier
         super().__init__(
-            "This form was sent before with another answer, and that one stands. To answer anew, load the"
-            " page again."
+            tr(
+                "This form was sent before with another answer, and that one stands. To answer anew, load the"
+                " page again."
+            )
         )
 
 
@@ -105,8 +112,12 @@ class AlreadyApproved(DecisionRefused):
     def __init__(self, approval: Decision) -> None:
         self.approval = approval
         super().__init__(
-            f"{approval.name} has approved version {approval.seen.version} already, and that stands. If"
-            " something must change after all, tell the shop: it will send a new proof."
+            tr(
+                "{name} has approved version {version} already, and that stands. If something must change"
+                " after all, tell the shop: it will send a new proof.",
+                name=approval.name,
+                version=approval.seen.version,
+            )
         )
 
 
@@ -116,8 +127,11 @@ class ChangesAlreadyAsked(DecisionRefused):
     def __init__(self, request: Decision) -> None:
         self.request = request
         super().__init__(
-            f"Changes to version {request.seen.version} were asked for already, and the shop is at work on"
-            " them. Answer the new proof when it comes; to add something, tell the shop."
+            tr(
+                "Changes to version {version} were asked for already, and the shop is at work on them. Answer"
+                " the new proof when it comes; to add something, tell the shop.",
+                version=request.seen.version,
+            )
         )
 
 
@@ -127,8 +141,11 @@ class OrderClosed(DecisionRefused):
     def __init__(self, stage: Stage) -> None:
         self.stage = stage
         super().__init__(
-            f"This order is at “{WORDS[stage].name}”, and no proof of it waits for an answer. If that"
-            " surprises you, ask the shop."
+            tr(
+                "This order is at “{stage}”, and no proof of it waits for an answer. If that surprises you,"
+                " ask the shop.",
+                stage=WORDS[stage].name,
+            )
         )
 
 

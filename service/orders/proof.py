@@ -15,6 +15,7 @@ from service.design import (
     with_coat,
 )
 from service.errors import GirthwrightError
+from service.language import decimals, tr
 from service.orders import words
 from service.orders.body import (
     Amount,
@@ -156,12 +157,12 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
         hardware=tuple(_hardware(row, pattern.fittings.finish.name) for row in pattern.hardware),
         included=quote.included,
         agreed=facts.agreed,
-        price=_price(pattern, quote, workshop, facts),
+        price=_price(quote, workshop, facts),
         promised=facts.promised,
         terms=facts.terms,
         remarks=tuple(row.text.said(system) for row in pattern.findings if row.severity in HEEDED),
-        cautions=FOR_THE_WEARER,
-        rounding=(words.LENGTHS_ROUNDED, quote.rounding),
+        cautions=tuple(map(tr, FOR_THE_WEARER)),
+        rounding=(tr(words.LENGTHS_ROUNDED), quote.rounding),
         drawings=facts.drawings,
     )
 
@@ -170,9 +171,9 @@ def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
     spec, system = pattern.spec, facts.system
     neck = words.length(spec.neck, system)
     how = with_coat(CHOICE_NAMES[spec.measured], spec)
-    yield Measure("Neck", facts.typed.get("neck", ""), str(how), neck)
+    yield Measure(tr("Neck"), facts.typed.get("neck", ""), str(how), neck)
     if spec.weight is not None:
-        yield Measure("Weight", facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
+        yield Measure(tr("Weight"), facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
 
 
 def _choices(pattern: Pattern) -> tuple[Choice, ...]:
@@ -184,25 +185,25 @@ def _choices(pattern: Pattern) -> tuple[Choice, ...]:
 def _sizes(pattern: Pattern, system: System) -> Iterator[Size]:
     layout, fit, fittings = pattern.layout, pattern.fit, pattern.fittings
     rows = {
-        "Strap width": layout.width,
-        "Strap length": layout.length,
-        "Leather thickness": layout.thickness,
-        "Fold to target hole": fit.flat,
-        "Hole to hole": layout.pitch,
-        "Holes, across": layout.hole_diameter,
-        "Slot, length": layout.slot_length,
-        "Slot, width": layout.slot_width,
-        "Fold fastener holes, across": fittings.fold_fastener.hole,
-        "Ring tab fastener holes, across": fittings.tab_fastener.hole,
+        tr("Strap width"): layout.width,
+        tr("Strap length"): layout.length,
+        tr("Leather thickness"): layout.thickness,
+        tr("Fold to target hole"): fit.flat,
+        tr("Hole to hole"): layout.pitch,
+        tr("Holes, across"): layout.hole_diameter,
+        tr("Slot, length"): layout.slot_length,
+        tr("Slot, width"): layout.slot_width,
+        tr("Fold fastener holes, across"): fittings.fold_fastener.hole,
+        tr("Ring tab fastener holes, across"): fittings.tab_fastener.hole,
     }
     if fittings.stamps is not None:
-        rows["Letters, height"] = fittings.stamps.height
+        rows[tr("Letters, height")] = fittings.stamps.height
     if fittings.stud is not None:
-        rows["Studs, across"] = fittings.stud.diameter
+        rows[tr("Studs, across")] = fittings.stud.diameter
     for name, mm in rows.items():
         yield Size(name, words.cut(mm, system))
-    yield Size("Inside girth on the target hole", words.length(fit.inside_girth, system))
-    yield Size("Snug neck it is made for", words.length(fit.neck, system))
+    yield Size(tr("Inside girth on the target hole"), words.length(fit.inside_girth, system))
+    yield Size(tr("Snug neck it is made for"), words.length(fit.neck, system))
 
 
 def _hole(hole: HoleFit, system: System) -> HoleRow:
@@ -218,23 +219,26 @@ def _hole(hole: HoleFit, system: System) -> HoleRow:
 
 def _part(part: Part, system: System) -> PartRow:
     length, width, thickness = (words.cut(mm, system) for mm in (part.length, part.width, part.thickness))
-    return PartRow(part.title, part.quantity, length, width, thickness)
+    return PartRow(tr(part.title), part.quantity, length, width, thickness)
 
 
 def _hardware(row: HardwareLine, finish: str) -> HardwareRow:
-    return HardwareRow(row.name, finish, row.quantity, row.place)
+    return HardwareRow(row.name, finish, row.quantity, tr(row.place))
 
 
-def _price(pattern: Pattern, quote: Quote, workshop: Workshop, facts: OrderFacts) -> Price:
+def _price(quote: Quote, workshop: Workshop, facts: OrderFacts) -> Price:
     """The customer sees what is paid for, tax and total; how the shop gets there is its own affair."""
 
     def amount(value: Decimal) -> Amount:
         shown = facts.show_money(value, quote.currency)
         return words.money(value, shown, quote.currency, workshop.rates.minor_digits)
 
-    kind = f"{pattern.spec.kind.capitalize()}, made to measure"
+    kind = tr("Collar, made to measure")
     lines = [PriceLine(kind, amount(quote.before_tax))]
     taxes = [line for line in quote.lines if line.code == "tax"]
     lines.extend(PriceLine(line.label, amount(line.amount)) for line in taxes)
-    rates = [f"{line.label} of {line.inputs[-1].value} % is in the total." for line in taxes]
-    return Price(quote.currency, tuple(lines), amount(quote.total), " ".join(rates) or "No tax is added.")
+    rates = [
+        tr("{tax} of {share} % is in the total.", tax=line.label, share=decimals(line.inputs[-1].value))
+        for line in taxes
+    ]
+    return Price(quote.currency, tuple(lines), amount(quote.total), " ".join(rates) or tr("No tax is added."))

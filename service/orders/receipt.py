@@ -2,11 +2,15 @@
 
 from datetime import UTC, datetime
 
+from service.language import mark, tr
 from service.orders.audit import Entry
 from service.orders.decisions import Decision
 from service.orders.proof import Proof
 
-DID = {"approve": "approved this proof", "ask-changes": "asked for changes to this proof"}
+DID = {
+    "approve": mark("{name} approved this proof."),
+    "ask-changes": mark("{name} asked for changes to this proof."),
+}
 
 
 def receipt(decision: Decision, proof: Proof, entry: Entry) -> str:
@@ -17,22 +21,26 @@ def receipt(decision: Decision, proof: Proof, entry: Entry) -> str:
     """
     body = proof.body
     price = "; ".join(f"{line.name} {line.price.words}" for line in body.price.lines)
+    total = tr(
+        "Price: {price} ({lines}). {tax}", price=body.price.total.words, lines=price, tax=body.price.tax
+    )
+    said = {"at": _moment(decision.at), "version": proof.version, "code": proof.code}
     lines = [
-        f"{body.shop}, order {body.order}",
-        f"Recorded {_moment(decision.at)}, version {proof.version}, code {proof.code}",
+        tr("{shop}, order {number}", shop=body.shop, number=body.order),
+        tr("Recorded {at}, version {version}, code {code}", **said),
         "",
-        f"{decision.name or 'The customer'} {DID[decision.kind]}.",
-        *([f"Wanted: {decision.message}"] if decision.message else []),
+        tr(DID[decision.kind], name=decision.name or tr("The customer")),
+        *([tr("Wanted: {message}", message=decision.message)] if decision.message else []),
         "",
         body.title,
-        f"For {body.dog}",
-        f"Price: {body.price.total.words} ({price}). {body.price.tax}",
-        f"Promised: {body.promised}",
-        f"Terms: version {body.terms.version}",
+        tr("For {dog}", dog=body.dog),
+        total,
+        tr("Promised: {day}", day=body.promised),
+        tr("Terms: version {version}", version=body.terms.version),
         "",
-        f"Fingerprint of the proof (SHA-256 of RFC 8785): {proof.sha256}",
-        f"Entry {entry.number} of the shop's record: {entry.hash}",
-        "Keep this: it shows what was answered, whatever happens to the shop's own records.",
+        tr("Fingerprint of the proof (SHA-256 of RFC 8785): {hash}", hash=proof.sha256),
+        tr("Entry {number} of the shop's record: {hash}", number=entry.number, hash=entry.hash),
+        tr("Keep this: it shows what was answered, whatever happens to the shop's own records."),
     ]
     return "\n".join(lines) + "\n"
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from service.errors import GirthwrightError
+from service.language import mark, tr
 
 Stage = Literal[
     "enquiry",
@@ -46,49 +47,78 @@ DRAFTED: frozenset[Stage] = frozenset({"enquiry", "quoted", "proof-sent", "chang
 class StageWords:
     """A stage in plain words: its name, whom it waits for, and what is next for maker and customer."""
 
-    name: str
+    called: str
     waits: Waits | None
-    maker: str
-    customer: str
+    to_maker: str
+    to_customer: str
+
+    @property
+    def name(self) -> str:
+        """What it is called, in the reader's language."""
+        return tr(self.called)
+
+    @property
+    def maker(self) -> str:
+        """What is next for the maker, in the reader's language."""
+        return tr(self.to_maker)
+
+    @property
+    def customer(self) -> str:
+        """What is next for the customer, in the reader's language."""
+        return tr(self.to_customer)
 
 
 WORDS: dict[Stage, StageWords] = {
     "enquiry": StageWords(
-        "Enquiry", "maker", "Send a quote or a proof.", "The shop has your enquiry and will answer you."
+        mark("Enquiry"),
+        "maker",
+        mark("Send a quote or a proof."),
+        mark("The shop has your enquiry and will answer you."),
     ),
     "quoted": StageWords(
-        "Quoted",
+        mark("Quoted"),
         "customer",
-        "The customer has the quote. When they say yes, send a proof.",
-        "Tell the shop whether the price suits you.",
+        mark("The customer has the quote. When they say yes, send a proof."),
+        mark("Tell the shop whether the price suits you."),
     ),
     "proof-sent": StageWords(
-        "Proof sent",
+        mark("Proof sent"),
         "customer",
-        "The customer has the proof. Nothing is cut before it is approved.",
-        "Look the proof over, then approve it or ask for changes.",
+        mark("The customer has the proof. Nothing is cut before it is approved."),
+        mark("Look the proof over, then approve it or ask for changes."),
     ),
     "changes-asked": StageWords(
-        "Changes asked",
+        mark("Changes asked"),
         "maker",
-        "Change the design as asked and send a new proof.",
-        "The shop is changing the design and will send a new proof.",
+        mark("Change the design as asked and send a new proof."),
+        mark("The shop is changing the design and will send a new proof."),
     ),
     "approved": StageWords(
-        "Approved", "maker", "Make it exactly as approved.", "The shop has your approval and will begin."
+        mark("Approved"),
+        "maker",
+        mark("Make it exactly as approved."),
+        mark("The shop has your approval and will begin."),
     ),
-    "making": StageWords("Making", "maker", "Finish it, and mark it ready.", "Your order is on the bench."),
+    "making": StageWords(
+        mark("Making"), "maker", mark("Finish it, and mark it ready."), mark("Your order is on the bench.")
+    ),
     "ready": StageWords(
-        "Ready", "maker", "Hand it over or send it.", "Your order is finished and ready for you."
+        mark("Ready"),
+        "maker",
+        mark("Hand it over or send it."),
+        mark("Your order is finished and ready for you."),
     ),
     "handed-over": StageWords(
-        "Handed over", None, "Nothing is left to do.", "It is with you. Check the fit every week."
+        mark("Handed over"),
+        None,
+        mark("Nothing is left to do."),
+        mark("It is with you. Check the fit every week."),
     ),
     "cancelled": StageWords(
-        "Cancelled",
+        mark("Cancelled"),
         None,
-        "Nothing is left to do.",
-        "Nothing will be made. If that surprises you, ask the shop.",
+        mark("Nothing is left to do."),
+        mark("Nothing will be made. If that surprises you, ask the shop."),
     ),
 }
 """What each stage is called and waits for. Common practice."""
@@ -102,8 +132,15 @@ class MoveRefused(GirthwrightError):
         self.to = to
         self.allowed = MOVES[stage]
         ways = ", ".join(WORDS[way].name.lower() for way in self.allowed)
-        out = f"From here it can go to: {ways}." if ways else "That is where an order ends: start a new one."
-        super().__init__(f"The order is at “{WORDS[stage].name}” and can't go to “{WORDS[to].name}”. {out}")
+        out = (
+            tr("From here it can go to: {ways}.", ways=ways)
+            if ways
+            else tr("That is where an order ends: start a new one.")
+        )
+        at = tr(
+            "The order is at “{stage}” and can't go to “{to}”.", stage=WORDS[stage].name, to=WORDS[to].name
+        )
+        super().__init__(f"{at} {out}")
 
 
 def move(stage: Stage, to: Stage) -> Stage:

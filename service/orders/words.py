@@ -3,6 +3,7 @@
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from service.design import CHOICE_NAMES, Collar, room_words
+from service.language import mark, tr
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
 from service.saying import Mass
@@ -12,7 +13,7 @@ LENGTH, MASS = "0.01 mm", "g"
 """What lengths and weights are counted in."""
 NOISE = 6
 """Decimals of a millimetre that are looked at: what lies beyond is the noise of floats."""
-LENGTHS_ROUNDED = (
+LENGTHS_ROUNDED = mark(
     "Lengths are kept to 0.01 mm, rounded half to even; inches are shown to the nearest 1/16,"
     " so the millimetres decide."
 )
@@ -67,11 +68,11 @@ def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[s
     Source: derived. Worked: ("Buckle", "centre-bar buckle") among them.
     """
     return (
-        ("Leather", leather),
-        ("Metal", finish),
-        ("Buckle", str(CHOICE_NAMES[spec.style])),
-        ("End", str(CHOICE_NAMES[spec.end])),
-        ("Held by", str(CHOICE_NAMES[spec.fastening])),
-        ("Holes", str(holes)),
-        ("Room", str(room_words(spec))),
+        (tr("Leather"), leather),
+        (tr("Metal"), finish),
+        (tr("Buckle"), str(CHOICE_NAMES[spec.style])),
+        (tr("End"), str(CHOICE_NAMES[spec.end])),
+        (tr("Held by"), str(CHOICE_NAMES[spec.fastening])),
+        (tr("Holes"), str(holes)),
+        (tr("Room"), str(room_words(spec))),
     )

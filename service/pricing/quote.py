@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from service.design import HardwareLine, Part, Pattern
+from service.language import decimals, mark, tr, tr_many
 from service.pricing.labour import overhead_for, standard_minutes, work_counts
 from service.pricing.money import figure, money_figure, price_at_margin, smallest_coin, to_minor
 from service.units import show_both
@@ -15,16 +16,14 @@ SQUARE_MM = Decimal("0.000001")
 """A square millimetre [m²]; leather is taken to it."""
 
 UNITS: dict[TimePer, tuple[str, str]] = {
-    "part": ("part", "parts"),
-    "hole": ("hole", "holes"),
-    "fastener": ("fastener", "fasteners"),
-    "stud": ("stud", "studs"),
-    "letter": ("letter", "letters"),
-    "metre of edge": ("m of edge", "m of edge"),
+    "part": (mark("part"), mark("parts")),
+    "hole": (mark("hole"), mark("holes")),
+    "fastener": (mark("fastener"), mark("fasteners")),
+    "stud": (mark("stud"), mark("studs")),
+    "letter": (mark("letter"), mark("letters")),
+    "metre of edge": (mark("m of edge"), mark("m of edge")),
 }
 """What steps are counted in, one and several; a step of the whole collar is done once and not counted."""
-
-FASTENED = {"rivet": "rivets", "screw-post": "screw posts"}
 
 Count = tuple[TimeStandard, Decimal]
 
@@ -110,7 +109,7 @@ def _minutes(counts: list[Count], rates: Rates) -> Decimal:
 
 
 def _money(name: str, amount: Decimal, rates: Rates, per: str = "") -> QuoteInput:
-    unit = f"{rates.currency} per {per}" if per else rates.currency
+    unit = tr("{currency} per {unit}", currency=rates.currency, unit=per) if per else rates.currency
     return QuoteInput(name, money_figure(amount, rates.minor_digits), unit)
 
 
@@ -124,18 +123,19 @@ def _leather(pattern: Pattern, rates: Rates) -> QuoteLine:
     inputs: list[QuoteInput] = []
     for part in pattern.parts:
         length, width = _blank(part)
+        title = tr(part.title)
         if part.quantity != 1:
-            inputs.append(QuoteInput(f"{part.title}, pieces", str(part.quantity), ""))
-        inputs.append(QuoteInput(f"{part.title}, length", figure(length), "mm"))
-        inputs.append(QuoteInput(f"{part.title}, width", figure(width), "mm"))
+            inputs.append(QuoteInput(tr("{part}, pieces", part=title), str(part.quantity), ""))
+        inputs.append(QuoteInput(tr("{part}, length", part=title), figure(length), "mm"))
+        inputs.append(QuoteInput(tr("{part}, width", part=title), figure(width), "mm"))
     area = blanks_area(pattern)
     inputs += (
-        QuoteInput("Blanks together", figure(area), "m²"),
-        _percent("Waste, share of the leather bought", rates.waste),
-        _money("Price of the leather", leather.price_per_m2, rates, "m²"),
+        QuoteInput(tr("Blanks together"), figure(area), "m²"),
+        _percent(tr("Waste, share of the leather bought"), rates.waste),
+        _money(tr("Price of the leather"), leather.price_per_m2, rates, "m²"),
     )
     amount = to_minor(area * leather.price_per_m2 / (1 - rates.waste), rates.minor_digits)
-    return QuoteLine("leather", f"Leather, {leather.name}", amount, tuple(inputs))
+    return QuoteLine("leather", tr("Leather, {name}", name=leather.name), amount, tuple(inputs))
 
 
 def blanks_area(pattern: Pattern) -> Decimal:
@@ -174,16 +174,21 @@ def _hardware(pattern: Pattern, rates: Rates) -> list[QuoteLine]:
 
 def _hardware_line(row: HardwareLine, price: Decimal, rates: Rates) -> QuoteLine:
     """Quantity × price."""
-    inputs = (QuoteInput("Quantity", str(row.quantity), ""), _money("Price", price, rates, "piece"))
+    inputs = (
+        QuoteInput(tr("Quantity"), str(row.quantity), ""),
+        _money(tr("Price"), price, rates, tr("piece")),
+    )
     amount = to_minor(row.quantity * price, rates.minor_digits)
     return QuoteLine(f"{row.kind}-{row.code}", row.name, amount, inputs)
 
 
 def _consumables(workshop: Workshop) -> QuoteLine:
     """Σ price of what one collar uses up."""
-    inputs = tuple([_money(row.name, row.price, workshop.rates, "collar") for row in workshop.consumables])
+    inputs = tuple(
+        [_money(row.name, row.price, workshop.rates, tr("collar")) for row in workshop.consumables]
+    )
     amount = sum([row.price for row in workshop.consumables], Decimal(0))
-    return QuoteLine("consumables", "Consumables", to_minor(amount, workshop.rates.minor_digits), inputs)
+    return QuoteLine("consumables", tr("Consumables"), to_minor(amount, workshop.rates.minor_digits), inputs)
 
 
 def _labour(counts: list[Count], minutes: Decimal, rates: Rates) -> QuoteLine:
@@ -191,58 +196,59 @@ def _labour(counts: list[Count], minutes: Decimal, rates: Rates) -> QuoteLine:
     inputs: list[QuoteInput] = []
     for row, count in counts:
         if row.per == "collar":
-            inputs.append(QuoteInput(row.step, figure(row.basic), "min per collar"))
+            inputs.append(QuoteInput(row.step, figure(row.basic), tr("min per collar")))
             continue
         one, several = UNITS[row.per]
-        inputs.append(QuoteInput(row.step, figure(count), one if count == 1 else several))
-        inputs.append(QuoteInput(row.step, figure(row.basic), f"min per {one}"))
+        inputs.append(QuoteInput(row.step, figure(count), tr(one if count == 1 else several)))
+        inputs.append(QuoteInput(row.step, figure(row.basic), tr("min per {unit}", unit=tr(one))))
     inputs += (
-        _percent("Rest, share of the basic time", rates.rest),
-        _percent("Contingency, share of the basic time", rates.contingency),
+        _percent(tr("Rest, share of the basic time"), rates.rest),
+        _percent(tr("Contingency, share of the basic time"), rates.contingency),
         _standard_time(minutes),
-        _money("Labour", rates.labour_per_hour, rates, "h"),
+        _money(tr("Labour"), rates.labour_per_hour, rates, "h"),
     )
     amount = to_minor(minutes * rates.labour_per_hour / 60, rates.minor_digits)
-    return QuoteLine("labour", "Labour", amount, tuple(inputs))
+    return QuoteLine("labour", tr("Labour"), amount, tuple(inputs))
 
 
 def _standard_time(minutes: Decimal) -> QuoteInput:
-    return QuoteInput("Standard time", figure(minutes), "min")
+    return QuoteInput(tr("Standard time"), figure(minutes), "min")
 
 
 def _overhead(minutes: Decimal, rates: Rates) -> QuoteLine:
     """A month's overhead / its productive hours × the standard time."""
     overhead, hours = rates.overhead_per_month, rates.productive_hours_per_month
     inputs = (
-        _money("Overhead", overhead, rates, "month"),
-        QuoteInput("Productive time", figure(hours), "h per month"),
+        _money(tr("Overhead"), overhead, rates, tr("month")),
+        QuoteInput(tr("Productive time"), figure(hours), tr("h per month")),
         _standard_time(minutes),
     )
     amount = to_minor(overhead_for(minutes, overhead, hours), rates.minor_digits)
-    return QuoteLine("overhead", "Workshop overhead", amount, inputs)
+    return QuoteLine("overhead", tr("Workshop overhead"), amount, inputs)
 
 
 def _margin(cost: Decimal, rates: Rates) -> QuoteLine:
     """Cost / (1 - margin) - cost, the cost being the sum of the lines above."""
     inputs = (
-        _money("Cost, the lines above", cost, rates),
-        _percent("Margin, share of the price before tax", rates.margin),
+        _money(tr("Cost, the lines above"), cost, rates),
+        _percent(tr("Margin, share of the price before tax"), rates.margin),
     )
     amount = to_minor(price_at_margin(cost, rates.margin) - cost, rates.minor_digits)
-    return QuoteLine("margin", "Margin", amount, inputs)
+    return QuoteLine("margin", tr("Margin"), amount, inputs)
 
 
 def _tax(before_tax: Decimal, rates: Rates) -> QuoteLine:
     """Price before tax × rate."""
-    inputs = (_money("Price before tax", before_tax, rates), _percent("Rate", rates.tax))
+    inputs = (_money(tr("Price before tax"), before_tax, rates), _percent(tr("Rate"), rates.tax))
     return QuoteLine("tax", rates.tax_name, to_minor(before_tax * rates.tax, rates.minor_digits), inputs)
 
 
 def _rounding(rates: Rates) -> str:
-    coin = figure(smallest_coin(rates.minor_digits))
-    return (
-        f"Each line is rounded half up to {coin} {rates.currency} and the total is the sum of the rounded"
-        " lines; sizes are taken to 0.01 mm, edges to 1 mm, leather to 1 mm² and time to 0.01 min."
+    return tr(
+        "Each line is rounded half up to {coin} {currency} and the total is the sum of the rounded lines;"
+        " sizes are taken to 0.01 mm, edges to 1 mm, leather to 1 mm² and time to 0.01 min.",
+        coin=decimals(figure(smallest_coin(rates.minor_digits))),
+        currency=rates.currency,
     )
 
 
@@ -253,18 +259,22 @@ def _included(pattern: Pattern, workshop: Workshop) -> tuple[str, ...]:
     for row in pattern.hardware:
         many[row.kind] = many.get(row.kind, 0) + row.quantity
     words = [
-        f"{fittings.leather.name} strap, {width} wide",
-        f"{fittings.finish.name} buckle and ring",
-        *(f"Fastened with {many[kind]} {name}" for kind, name in FASTENED.items() if kind in many),
-        f"{len(pattern.layout.holes)} holes to adjust it",
+        tr("{leather} strap, {width} wide", leather=fittings.leather.name, width=width),
+        tr("{metal} buckle and ring", metal=fittings.finish.name),
     ]
+    if "rivet" in many:
+        words.append(tr("Fastened with {count} rivets", count=many["rivet"]))
+    if "screw-post" in many:
+        words.append(tr("Fastened with {count} screw posts", count=many["screw-post"]))
+    words.append(tr("{count} holes to adjust it", count=len(pattern.layout.holes)))
     if pattern.layout.keeper is not None:
-        words.append("Fixed keeper for the tail")
+        words.append(tr("Fixed keeper for the tail"))
     if "stud" in many:
-        words.append("1 decorative stud" if many["stud"] == 1 else f"{many['stud']} decorative studs")
+        words.append(tr_many("{count} decorative stud", "{count} decorative studs", many["stud"]))
     if pattern.spec.lettering:
-        words.append(f"“{pattern.spec.lettering}” stamped in the leather")
-    words.append("Cut, edged and finished by hand")
+        words.append(tr("“{text}” stamped in the leather", text=pattern.spec.lettering))
+    words.append(tr("Cut, edged and finished by hand"))
     if rates.tax:
-        words.append(f"{rates.tax_name} of {figure(rates.tax * 100)} %")
+        share = decimals(figure(rates.tax * 100))
+        words.append(tr("{tax} of {share} %", tax=rates.tax_name, share=share))
     return tuple(words)

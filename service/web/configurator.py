@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from service.design import (
     FOR_THE_WEARER,
     Joint,
+    Part,
     Pattern,
     fingers_in_words,
     joint_notes,
@@ -16,6 +17,7 @@ from service.design import (
 )
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused
+from service.language import decimals, mark, tr, tr_many, within
 from service.pricing import Quote, estimate
 from service.saying import named
 from service.units import System, show_blank, show_both, show_cut, show_inches, show_length, show_mm
@@ -23,7 +25,7 @@ from service.web.fields import fixes, form, system_of
 from service.web.page import ConfiguratorPage, HoleRow, JointRow, Outcome, PriceInput, PriceRow, Row, Says
 from service.web.parameters import ALL
 from service.web.query import Asked, address, design, linked
-from service.web.words import WAYS, fit_sentence, money, plural, ring_place, sentence, title
+from service.web.words import WAYS, fit_sentence, money, number, ring_place, sentence, title
 from service.workshop import Workshop
 
 EXAMPLE_NECK = {"in": "16 in", "cm": "40 cm"}
@@ -31,9 +33,9 @@ EXAMPLE_NECK = {"in": "16 in", "cm": "40 cm"}
 LETTER_PAPER = {"US", "CA", "MX", "CO", "VE", "AR", "CL", "CR", "GT", "PA", "PH"}
 """Countries [ISO 3166] whose printers hold Letter paper. From memory."""
 PAPERS = {
-    "a4": ("Pattern on A4 paper (PDF)", "full scale on sheets to join; print at 100 %"),
-    "letter": ("Pattern on Letter paper (PDF)", "full scale on sheets to join; print at 100 %"),
-    "roll": ("Pattern on one long sheet (PDF)", "full scale, for a plotter or roll paper"),
+    "a4": (mark("Pattern on A4 paper (PDF)"), mark("full scale on sheets to join; print at 100 %")),
+    "letter": (mark("Pattern on Letter paper (PDF)"), mark("full scale on sheets to join; print at 100 %")),
+    "roll": (mark("Pattern on one long sheet (PDF)"), mark("full scale, for a plotter or roll paper")),
 }
 
 
@@ -47,7 +49,9 @@ def made_page(asked: Asked, workshop: Workshop, base: str) -> ConfiguratorPage:
     main, more, _ = form(asked, workshop, pattern=pattern)
     outcome = _outcome(shown, pattern, workshop, base, example=shown is not asked)
     status = f"{outcome.sentence} {outcome.total}."
-    return ConfiguratorPage(workshop.name, main, more, (), "", outcome, FOR_THE_WEARER, status)
+    return ConfiguratorPage(
+        workshop.name, main, more, (), "", outcome, tuple(map(tr, FOR_THE_WEARER)), status
+    )
 
 
 def refused_page(
@@ -68,9 +72,15 @@ def refused_page(
         else:
             outcome = _outcome(shown, pattern, workshop, base, example=True)
     main, more, wrong = form(asked, workshop, found, pattern)
-    heading = f"{plural(len(wrong), 'thing').capitalize()} to put right"
+    heading = _capital(
+        tr_many(
+            "{count} thing to put right", "{count} things to put right", len(wrong), count=number(len(wrong))
+        )
+    )
     status = f"{heading}. " + " ".join(f"{field.label}: {field.error}" for field in wrong)
-    return ConfiguratorPage(workshop.name, main, more, wrong, heading, outcome, FOR_THE_WEARER, status)
+    return ConfiguratorPage(
+        workshop.name, main, more, wrong, heading, outcome, tuple(map(tr, FOR_THE_WEARER)), status
+    )
 
 
 def _with_example(asked: Asked, workshop: Workshop) -> Asked:
@@ -85,7 +95,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
     return Outcome(
         example=example,
         title=title(pattern, system),
-        sentence=f"For example: {said}" if example else said,
+        sentence=tr("For example: {said}", said=said) if example else said,
         figures=figures(pattern),
         summary=summary(pattern, system),
         total=money(quote.total, quote.currency, workshop.region),
@@ -96,11 +106,11 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         wearable=wearable_sentence(pattern.spec, pattern.fit).said(system),
         holes=_hole_rows(pattern, system),
         says=tuple(
-            Says(one.severity, one.text.said(system), one.source, fixes(one.suggestions, asked, workshop))
+            Says(one.severity, one.text.said(system), tr(one.source), fixes(one.suggestions, asked, workshop))
             for one in pattern.findings
         ),
         parts=_parts(pattern, system),
-        hardware=tuple(Row(row.name, str(row.quantity), row.place) for row in pattern.hardware),
+        hardware=tuple(Row(row.name, str(row.quantity), tr(row.place)) for row in pattern.hardware),
         joints=tuple(map(_joint_row, pattern.joints)),
         joint_notes=joint_notes(pattern.joints),
         stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
@@ -114,22 +124,28 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
     """Return the design as names and values."""
     spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
     rows = [
-        Row("Neck", show_both(spec.neck, system), str(with_coat(named(WAYS[spec.measured]), spec))),
-        Row("Room", str(room_words(spec)).capitalize()),
-        Row("Width", show_both(spec.width, system)),
-        Row("Leather", fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
-        Row("Metal", fittings.finish.name),
-        Row("Buckle", _label("style", spec.style)),
-        Row("End", _label("end", spec.end)),
-        Row("Holes", str(len(layout.holes)), f"spaced {show_cut(layout.pitch, system)}"),
-        Row("Held by", _label("fastening", spec.fastening)),
-        Row("Strap", show_cut(layout.length, system), "cut end to tip"),
+        Row(tr("Neck"), show_both(spec.neck, system), str(with_coat(named(tr(WAYS[spec.measured])), spec))),
+        Row(tr("Room"), _capital(str(room_words(spec)))),
+        Row(tr("Width"), show_both(spec.width, system)),
+        Row(tr("Leather"), fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
+        Row(tr("Metal"), fittings.finish.name),
+        Row(tr("Buckle"), _label("style", spec.style)),
+        Row(tr("End"), _label("end", spec.end)),
+        Row(tr("Holes"), str(len(layout.holes)), tr("spaced {pitch}", pitch=show_cut(layout.pitch, system))),
+        Row(tr("Held by"), _label("fastening", spec.fastening)),
+        Row(tr("Strap"), show_cut(layout.length, system), tr("cut end to tip")),
     ]
     studs = sum(mark.kind == "stud" for mark in pattern.strap.marks)
     if studs:
-        rows.append(Row("Studs", str(studs)))
+        rows.append(Row(tr("Studs"), str(studs)))
     if spec.lettering and fittings.stamps is not None:
-        rows.append(Row("Lettering", f"“{spec.lettering}”", f"{show_mm(fittings.stamps.height)} high"))
+        rows.append(
+            Row(
+                tr("Lettering"),
+                f"“{spec.lettering}”",
+                tr("{height} high", height=show_mm(fittings.stamps.height)),
+            )
+        )
     return tuple(rows)
 
 
@@ -141,7 +157,11 @@ def summary_lines(pattern: Pattern, system: System) -> tuple[tuple[str, str], ..
 
 def _label(name: str, value: str) -> str:
     """The form's own word for a choice that is the same in every workshop."""
-    return next(option.label for option in ALL[name].fixed if option.value == value)
+    return tr(next(option.label for option in ALL[name].fixed if option.value == value))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
@@ -165,22 +185,31 @@ def _hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
 def _joint_row(joint: Joint) -> JointRow:
     row, stack = joint.fastener, show_mm(joint.stack)
     if row is None:
-        return JointRow(joint.name, str(joint.plies), stack, joint.closing, "")
+        return JointRow(tr(joint.name), str(joint.plies), stack, tr(joint.closing), "")
     held_by = f"{joint.quantity} × {row.name}" if joint.quantity > 1 else row.name
-    closes = f"closes {ranges_in_words([(row.grip_min, row.grip_max)])}"
-    return JointRow(joint.name, str(joint.plies), stack, held_by, closes)
+    closes = tr("closes {ranges}", ranges=ranges_in_words([(row.grip_min, row.grip_max)]))
+    return JointRow(tr(joint.name), str(joint.plies), stack, held_by, closes)
 
 
 def _parts(pattern: Pattern, system: System) -> tuple[Row, ...]:
     other: System = "metric" if system == "imperial" else "imperial"
     return tuple(
         Row(
-            part.title if part.quantity == 1 else f"{part.title}, {part.quantity} of them",
+            _pieces(part),
             show_blank(part.length, part.width, system),
-            f"{show_blank(part.length, part.width, other)}, {show_mm(part.thickness)} thick",
+            tr(
+                "{size}, {thickness} thick",
+                size=show_blank(part.length, part.width, other),
+                thickness=show_mm(part.thickness),
+            ),
         )
         for part in pattern.parts
     )
+
+
+def _pieces(part: Part) -> str:
+    title = tr(part.title)
+    return title if part.quantity == 1 else tr("{part}, {count} of them", part=title, count=part.quantity)
 
 
 def _price_rows(quote: Quote, region: str) -> tuple[PriceRow, ...]:
@@ -188,7 +217,7 @@ def _price_rows(quote: Quote, region: str) -> tuple[PriceRow, ...]:
         PriceRow(
             line.label,
             money(line.amount, quote.currency, region),
-            tuple(PriceInput(one.name, f"{one.value} {one.unit}".rstrip()) for one in line.inputs),
+            tuple(PriceInput(one.name, f"{decimals(one.value)} {one.unit}".rstrip()) for one in line.inputs),
         )
         for line in quote.lines
     )
@@ -198,8 +227,9 @@ def total_note(workshop: Workshop) -> str:
     """Return what is said beside the total."""
     rates = workshop.rates
     if not rates.tax:
-        return "An estimate; no tax is added."
-    return f"An estimate, with {float(rates.tax) * 100:g} % {rates.tax_name.lower()}."
+        return tr("An estimate; no tax is added.")
+    share = decimals(f"{float(rates.tax) * 100:g}")
+    return tr("An estimate, with {share} % {tax}.", share=share, tax=within(rates.tax_name))
 
 
 def _downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, str, str], ...]:
@@ -209,12 +239,12 @@ def _downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, 
     query = address("", link)
     sheets = f"/pattern.pdf{query}{'&' if query else '?'}paper="
     return (
-        *((PAPERS[paper][0], sheets + paper, PAPERS[paper][1]) for paper in papers),
+        *((tr(PAPERS[paper][0]), sheets + paper, tr(PAPERS[paper][1])) for paper in papers),
         (
-            "Pattern as a drawing (SVG)",
+            tr("Pattern as a drawing (SVG)"),
             f"/pattern.svg{query}",
-            "full scale, for a vector editor or a cutter",
+            tr("full scale, for a vector editor or a cutter"),
         ),
-        ("Picture of the collar (SVG)", f"/preview.svg{query}", "to show around"),
-        ("All numbers (JSON)", f"/design.json{query}", "every length in millimetres"),
+        (tr("Picture of the collar (SVG)"), f"/preview.svg{query}", tr("to show around")),
+        (tr("All numbers (JSON)"), f"/design.json{query}", tr("every length in millimetres")),
     )

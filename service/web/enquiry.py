@@ -15,6 +15,7 @@ from starlette.responses import Response
 from service.design import Pattern
 from service.drawing import figures
 from service.errors import DesignRefused
+from service.language import mark, spoken, tr
 from service.orders import kept_rows
 from service.pricing import estimate
 from service.storage import (
@@ -56,10 +57,10 @@ from service.web.words import moment, money, sentence
 from service.workshop import Workshop
 
 KEY: Final = re.compile(r"[A-Za-z0-9_-]{43}")
-NOT_SENT: Final = (
+NOT_SENT: Final = mark(
     "Not sent: the shop's records can't be written just now. What you typed is still here: send it again."
 )
-NO_KEY: Final = "Not sent: the form came without its key. What you typed is still here: send it again."
+NO_KEY: Final = mark("Not sent: the form came without its key. What you typed is still here: send it again.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +115,9 @@ class AskPage:
         """Every error: id of the input, its name, what is wrong."""
         found = [(one.ident, one.label, one.error) for one in self.fields if one.error]
         if self.photos_error:
-            found.append(("field-photos", "Photos", self.photos_error))
+            found.append(("field-photos", tr("Photos"), self.photos_error))
         if self.agree_error:
-            found.append(("field-agreed", "Keeping this", self.agree_error))
+            found.append(("field-agreed", tr("Keeping this"), self.agree_error))
         return tuple(found)
 
 
@@ -150,7 +151,7 @@ def take_ask(request: Request) -> Response:
     sent = photo_form(request)
     key = sent.fields.get("key", "")
     typed = read_ask(with_waiting(sent, house.waiting.of(key, house.now())), house.workshop)
-    notice = "" if KEY.fullmatch(key) else NO_KEY
+    notice = "" if KEY.fullmatch(key) else tr(NO_KEY)
     try:
         pattern = design(asked, house.workshop)
     except DesignRefused as refused:
@@ -166,7 +167,7 @@ def take_ask(request: Request) -> Response:
     try:
         before = _take(request, house, asked, pattern, typed, names)
     except StorageUnavailable:
-        page = _page(house, asked, pattern, typed, key, notice=NOT_SENT)
+        page = _page(house, asked, pattern, typed, key, notice=tr(NOT_SENT))
         answer = _again(request, page, typed, HTTPStatus.SERVICE_UNAVAILABLE)
         answer.headers["Retry-After"] = "5"
         return answer
@@ -315,7 +316,7 @@ def _keep(
         said["name"],
         said["email"],
         said["phone"],
-        "en",
+        spoken().code,
         "",
         by.at,
         by.at,

@@ -8,6 +8,7 @@ from typing import Final
 import phonenumbers
 
 from service.errors import Unreadable
+from service.language import mark, tr
 from service.text import clean_line
 from service.web.photo_form import SentForm
 from service.web.waiting import SentPhoto
@@ -17,7 +18,9 @@ NAME_MAX, EMAIL_MAX, PHONE_MAX, NOTES_MAX = 80, 254, 40, 2000
 """Longest texts [characters]. Source of the second: RFC 5321, 4.5.3.1.3, less the two brackets."""
 EMAIL: Final = re.compile(r"[^@\s]+@[^@\s.]+(\.[^@\s.]+)+")
 AGREED: Final = "yes"
-NO_WAY_BACK: Final = "Give an e-mail address or a phone number: the shop needs one of them to answer you."
+NO_WAY_BACK: Final = mark(
+    "Give an e-mail address or a phone number: the shop needs one of them to answer you."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,16 +60,16 @@ def read_ask(sent: SentForm, workshop: Workshop) -> Typed:
     if sent.wrong:
         typed.errors["photos"] = " ".join(sent.wrong)
     for name, longest, missing in (
-        ("name", NAME_MAX, "Type your name, as the shop should write it."),
+        ("name", NAME_MAX, tr("Type your name, as the shop should write it.")),
         ("email", EMAIL_MAX, ""),
         ("phone", PHONE_MAX, ""),
-        ("dog", NAME_MAX, "Type your dog's name: the shop keeps the measure under it."),
+        ("dog", NAME_MAX, tr("Type your dog's name: the shop keeps the measure under it.")),
     ):
         _read_line(typed, name, longest, missing)
     _read_notes(typed)
     _read_contacts(typed, workshop)
     if fields.get("agreed") != AGREED:
-        typed.errors["agreed"] = "Tick this so that the shop may keep what it needs to make the collar."
+        typed.errors["agreed"] = tr("Tick this so that the shop may keep what it needs to make the collar.")
     return typed
 
 
@@ -90,19 +93,21 @@ def _read_notes(typed: Typed) -> None:
         return
     typed.read["notes"] = lines
     if len(lines) > NOTES_MAX:
-        typed.errors["notes"] = f"That is {len(lines)} characters, and {NOTES_MAX} is the most."
+        typed.errors["notes"] = tr(
+            "That is {count} characters, and {limit} is the most.", count=len(lines), limit=NOTES_MAX
+        )
 
 
 def _read_contacts(typed: Typed, workshop: Workshop) -> None:
     email, phone = typed.read["email"], typed.read["phone"]
     if email and EMAIL.fullmatch(email) is None:
-        typed.errors["email"] = (
+        typed.errors["email"] = tr(
             "That is not a whole e-mail address. One looks like ada@mail.example: one @, and a dot after it."
         )
     if phone and not _may_ring(phone, workshop.region):
-        typed.errors["phone"] = "That number can't be dialled. Type it with its area code."
+        typed.errors["phone"] = tr("That number can't be dialled. Type it with its area code.")
     if not (email or phone or typed.errors.get("email") or typed.errors.get("phone")):
-        typed.errors["email"] = NO_WAY_BACK
+        typed.errors["email"] = tr(NO_WAY_BACK)
 
 
 def _may_ring(phone: str, region: str) -> bool:
@@ -114,7 +119,7 @@ def _may_ring(phone: str, region: str) -> bool:
 
 def ask_fields(typed: Typed) -> tuple[AskField, ...]:
     """Return the fields with what was typed in them."""
-    contact = "E-mail or phone: one is enough."
+    contact = tr("E-mail or phone: one is enough.")
 
     def one(name: str, label: str, hint: str = "", auto: str = "off", mode: str = "text") -> AskField:
         text, error = typed.fields.get(name, ""), typed.errors.get(name, "")
@@ -122,13 +127,13 @@ def ask_fields(typed: Typed) -> tuple[AskField, ...]:
 
     notes = one(
         "notes",
-        "Anything the shop should know",
-        "You may leave this empty. For example: the day you need it by, or a wish.",
+        tr("Anything the shop should know"),
+        tr("You may leave this empty. For example: the day you need it by, or a wish."),
     )
     return (
-        one("name", "Your name", auto="name"),
-        one("email", "E-mail", contact, "email", "email"),
-        one("phone", "Phone", contact, "tel", "tel"),
-        one("dog", "Your dog's name"),
+        one("name", tr("Your name"), auto="name"),
+        one("email", tr("E-mail"), contact, "email", "email"),
+        one("phone", tr("Phone"), contact, "tel", "tel"),
+        one("dog", tr("Your dog's name")),
         replace(notes, lines=True, longest=NOTES_MAX),
     )

@@ -13,6 +13,7 @@ from starlette.routing import Match
 
 from service.design import not_ready
 from service.errors import DesignError, DesignRefused, GirthwrightError
+from service.language import mark, tr
 from service.storage import NotKept, StaleWrite, StorageFull, StorageUnavailable
 from service.units import System
 from service.web.access import FormUnreadable, NotAllowed, SignInNeeded
@@ -40,43 +41,50 @@ class Kind:
     again: int = 0
 
 
-DESIGN = Kind(422, "This design can't be made", "This collar can't be made as asked")
+DESIGN = Kind(422, "This design can't be made", mark("This collar can't be made as asked"))
 FAULT = Kind(
     500,
     "Internal Server Error",
-    "Something went wrong here",
-    "The fault is ours, not yours, and it is noted. Try again: the address still holds your design.",
+    mark("Something went wrong here"),
+    mark("The fault is ours, not yours, and it is noted. Try again: the address still holds your design."),
 )
 
-NOT_NOW = "Nothing was changed. Try again in a moment; what you filled in is still there when you go back."
+NOT_NOW = mark(
+    "Nothing was changed. Try again in a moment; what you filled in is still there when you go back."
+)
 
 METHODS = ("GET", "HEAD", "POST")
 
 ELSEWHERE = Kind(
     403,
     "Forbidden",
-    "That was not sent from here",
-    "Only this service's own pages can send it something. Open the page here, and send it again.",
+    mark("That was not sent from here"),
+    mark("Only this service's own pages can send it something. Open the page here, and send it again."),
 )
 
 BY_CLASS: dict[type[Exception], Kind] = {
     StorageFull: Kind(
         503,
         "Insufficient Storage",
-        "Nothing can be kept just now",
-        f"The workshop's disk is full. {NOT_NOW}",
+        mark("Nothing can be kept just now"),
+        mark(
+            "The workshop's disk is full. Nothing was changed. Try again in a moment; what you filled in is"
+            " still there when you go back."
+        ),
         60,
     ),
-    StorageUnavailable: Kind(503, "Service Unavailable", "The workshop's books are out of reach", NOT_NOW, 5),
-    NotKept: Kind(404, "Not Found", "There is nothing here"),
-    StaleWrite: Kind(409, "Conflict", "Someone else was quicker"),
-    NotAllowed: Kind(403, "Forbidden", "That is for others to do"),
-    FormUnreadable: Kind(422, "Unprocessable Content", "That can't be read"),
-    QueryTooLong: Kind(414, "URI Too Long", "This address is too long"),
-    QueryUnreadable: Kind(422, "Unprocessable Content", "This address can't be read"),
+    StorageUnavailable: Kind(
+        503, "Service Unavailable", mark("The workshop's books are out of reach"), NOT_NOW, 5
+    ),
+    NotKept: Kind(404, "Not Found", mark("There is nothing here")),
+    StaleWrite: Kind(409, "Conflict", mark("Someone else was quicker")),
+    NotAllowed: Kind(403, "Forbidden", mark("That is for others to do")),
+    FormUnreadable: Kind(422, "Unprocessable Content", mark("That can't be read")),
+    QueryTooLong: Kind(414, "URI Too Long", mark("This address is too long")),
+    QueryUnreadable: Kind(422, "Unprocessable Content", mark("This address can't be read")),
     DesignRefused: DESIGN,
     DesignError: DESIGN,
-    GirthwrightError: Kind(422, "Unprocessable Content", "That can't be read"),
+    GirthwrightError: Kind(422, "Unprocessable Content", mark("That can't be read")),
 }
 """How each deliberate error is answered; the nearest class counts."""
 
@@ -84,15 +92,17 @@ BY_STATUS = {
     404: Kind(
         404,
         "Not Found",
-        "There is nothing here",
-        "No page has this address. It may have been cut or mistyped.",
+        mark("There is nothing here"),
+        mark("No page has this address. It may have been cut or mistyped."),
     ),
-    405: Kind(405, "Method Not Allowed", "That can't be done here", "This address does something else."),
+    405: Kind(
+        405, "Method Not Allowed", mark("That can't be done here"), mark("This address does something else.")
+    ),
     413: Kind(
         413,
         "Content Too Large",
-        "That is too much",
-        "This address takes less than was sent. Go back, make it shorter, and send it again.",
+        mark("That is too much"),
+        mark("This address takes less than was sent. Go back, make it shorter, and send it again."),
     ),
 }
 """How answers of the framework itself are worded."""
@@ -104,7 +114,7 @@ async def deliberate(request: Request, fault: Exception) -> Response:
         return RedirectResponse("/shop/sign-in?" + urlencode({"next": fault.back}), HTTPStatus.SEE_OTHER)
     kind = next(BY_CLASS[one] for one in type(fault).__mro__ if one in BY_CLASS)
     if kind is not DESIGN:
-        return _answer(request, kind, kind.message or str(fault))
+        return _answer(request, kind, tr(kind.message) or str(fault))
     problems = fault.problems if isinstance(fault, DesignRefused) else (fault,)
     found = tuple(problem for problem in problems if isinstance(problem, DesignError))
     if wants_page(request):
@@ -211,11 +221,11 @@ def _asked(request: Request, limit: int) -> Asked:
 
 
 def _answer(request: Request, kind: Kind, message: str = "") -> Response:
-    said = message or kind.message
+    said = message or tr(kind.message)
     if not wants_page(request):
         return _problem(kind, said)
     page = house_of(request).pages.get_template("error.html")
-    text = page.render(title=kind.heading, message=said, status=kind.status)
+    text = page.render(title=tr(kind.heading), message=said, status=kind.status)
     return HTMLResponse(text, kind.status, _headers(kind))
 
 

@@ -5,18 +5,19 @@ from functools import lru_cache
 
 from service.design import Collar, Pattern, complete_finishes, usual_choices
 from service.errors import DesignError, Suggestion, Unreadable
+from service.language import Language, mark, spoken, tr
 from service.saying import Mass
 from service.typed import read_length, read_mass
 from service.units import System, show_both, show_length
 from service.web.page import Choice, Fix, FormField
 from service.web.parameters import ALL, MAIN, MORE, Option, Parameter, width_value
 from service.web.query import Asked, address, linked
-from service.web.words import plural
+from service.web.words import number
 from service.workshop import Workshop
 
 SAME = 0.05
 """Two lengths nearer than this [mm] are one choice."""
-STRAYS = {"kind": ALL["kind"].label, "paper": "Paper"}
+STRAYS = {"kind": ALL["kind"].label, "paper": mark("Paper")}
 """What has no field in the form, yet can be asked for."""
 USUAL = {name: str(row.default or "") for name, row in Collar.model_fields.items()} | {
     "stamp": "auto",
@@ -25,8 +26,8 @@ USUAL = {name: str(row.default or "") for name, row in Collar.model_fields.items
 """What an empty parameter means, as it would be typed, where a workshop has everything."""
 CHOSEN_HERE = {"leather", "finish", "style", "width", "fastening"}
 """Parameters whose usual choice hangs on what the workshop has."""
-MISSING = "not complete in this width and style"
-UNIT_NAMES = {"in": "inches", "cm": "centimetres", "lb": "pounds", "kg": "kilograms"}
+MISSING = mark("not complete in this width and style")
+UNIT_NAMES = {"in": mark("inches"), "cm": mark("centimetres"), "lb": mark("pounds"), "kg": mark("kilograms")}
 
 
 def system_of(asked: Asked, workshop: Workshop) -> System:
@@ -81,7 +82,7 @@ def form(
         if name != "kind"
     }
     main = tuple(made[name] for name in MAIN)
-    more = tuple((heading, tuple(made[name] for name in names)) for heading, names in MORE)
+    more = tuple((tr(heading), tuple(made[name] for name in names)) for heading, names in MORE)
     others = [_stray(problem, asked, workshop) for name, problem in first.items() if name not in made]
     shown = (*main, *(field for _, fields in more for field in fields))
     return main, more, (*(field for field in shown if field.error), *others)
@@ -107,10 +108,10 @@ def _known(asked: Asked, workshop: Workshop) -> dict[str, str]:
 
 
 def _stray(problem: DesignError, asked: Asked, workshop: Workshop) -> FormField:
-    label = STRAYS.get(problem.field) or f"“{problem.field}” in the address"
+    label = tr(STRAYS.get(problem.field, "")) or tr("“{name}” in the address", name=problem.field)
     ways = fixes(problem.would_work, asked, workshop)
     if not ways and problem.field not in STRAYS:
-        ways = (Fix(f"Leave “{problem.field}” out", address("/", _known(asked, workshop))),)
+        ways = (Fix(tr("Leave “{name}” out", name=problem.field), address("/", _known(asked, workshop))),)
     typed = asked.typed.get(problem.field, "")
     said = problem.message.said(system_of(asked, workshop))
     return FormField(problem.field, label, "", typed, error=said, fixes=ways)
@@ -128,8 +129,8 @@ def _field(
     typed = asked.typed.get(name, "")
     return FormField(
         name,
-        parameter.label,
-        parameter.hint,
+        tr(parameter.label),
+        tr(parameter.hint),
         typed,
         _choices(parameter, typed.strip(), workshop, system, pattern.spec if pattern else None),
         _echo(name, typed.strip(), workshop, system, pattern),
@@ -143,12 +144,17 @@ def _choices(
 ) -> tuple[Choice, ...]:
     wanted = typed or _usual(parameter.name, workshop, spec)
     stocked = complete_finishes(workshop, spec) if parameter.name == "finish" and spec else None
-    return _marked(parameter.name, wanted, workshop, system, stocked)
+    return _marked(parameter.name, wanted, workshop, system, stocked, spoken())
 
 
 @lru_cache(maxsize=1024)
 def _marked(
-    name: str, wanted: str, workshop: Workshop, system: System, stocked: tuple[str, ...] | None
+    name: str,
+    wanted: str,
+    workshop: Workshop,
+    system: System,
+    stocked: tuple[str, ...] | None,
+    _language: Language,  # kept apart for each: the words are in it
 ) -> tuple[Choice, ...]:
     """Every choice of a parameter, the wanted one chosen; where it matters, those not in stock say so."""
     parameter = ALL[name]
@@ -164,7 +170,7 @@ def _marked(
             option.value,
             option.label,
             option is chosen,
-            option.note if stocked is None or option.value in stocked else MISSING,
+            option.note if stocked is None or option.value in stocked else tr(MISSING),
             option.swatch,
         )
         for option in options
@@ -221,11 +227,11 @@ def _made_echo(name: str, typed: str, system: System, pattern: Pattern) -> str:
     """What was made of a field that leaves something to the engine."""
     spec, layout = pattern.spec, pattern.layout
     if name == "lettering" and spec.lettering != typed:
-        return f"Stamped as {spec.lettering}"
+        return tr("Stamped as {text}", text=spec.lettering)
     if name == "holes" and spec.holes is None:
-        return f"{plural(len(layout.holes), 'hole')} for this collar"
+        return tr("{count} holes for this collar", count=number(len(layout.holes)))
     if name == "pitch" and spec.pitch is None:
-        return f"{show_length(layout.pitch, system)} on this collar"
+        return tr("{length} on this collar", length=show_length(layout.pitch, system))
     return ""
 
 
@@ -235,7 +241,9 @@ def _neck_echo(typed: str, workshop: Workshop) -> str:
     except Unreadable:
         return ""
     read = show_both(reading.value, reading.system)
-    return f"{read}, read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read
+    if not reading.assumed:
+        return read
+    return tr("{size}, read as {unit}", size=read, unit=tr(UNIT_NAMES[reading.unit]))
 
 
 def _weight_echo(typed: str, workshop: Workshop) -> str:
@@ -244,4 +252,6 @@ def _weight_echo(typed: str, workshop: Workshop) -> str:
     except Unreadable:
         return ""
     read = Mass(reading.value).said(reading.system)
-    return f"{read}, read as {UNIT_NAMES[reading.unit]}" if reading.assumed else read
+    if not reading.assumed:
+        return read
+    return tr("{size}, read as {unit}", size=read, unit=tr(UNIT_NAMES[reading.unit]))

@@ -14,6 +14,7 @@ from starlette.responses import Response
 from service.design import FOR_THE_WEARER, make_pattern
 from service.drawing import figures
 from service.errors import GirthwrightError
+from service.language import mark, tr
 from service.orders import STAGES, WORDS, Decision, Entry, Proof, Stage
 from service.storage import (
     Connection,
@@ -21,6 +22,7 @@ from service.storage import (
     Order,
     Purpose,
     answers_of,
+    customer_by_id,
     dogs_of,
     link_by_token,
     mails_of,
@@ -35,6 +37,7 @@ from service.web.configurator import summary
 from service.web.family import add_page, shown
 from service.web.fields import system_typed
 from service.web.house import House, house_of, origin
+from service.web.languages import speak_to
 from service.web.page import Row
 from service.web.photos import FOR_CUSTOMERS, PhotoShown, photo_answer, photo_of, photos_shown
 from service.web.proofs import WORN
@@ -43,12 +46,12 @@ from service.web.words import coins, day, moment, sentence, title
 WAY: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
 """The stages that an order passes when all goes well."""
 HAPPENED: Final[Mapping[str, str]] = {
-    "enquiry": "The shop was asked to make it.",
-    "order-made": "The shop wrote the order down.",
-    "quoted": "The shop named a price.",
-    "proof-sent": "The shop sent version {version} of the proof.",
-    "approve": "{name} approved version {version} of the proof.",
-    "ask-changes": "Changes to version {version} of the proof were asked for.",
+    "enquiry": mark("The shop was asked to make it."),
+    "order-made": mark("The shop wrote the order down."),
+    "quoted": mark("The shop named a price."),
+    "proof-sent": mark("The shop sent version {version} of the proof."),
+    "approve": mark("{name} approved version {version} of the proof."),
+    "ask-changes": mark("Changes to version {version} of the proof were asked for."),
 }
 """What happened, by the actions on record that concern the customer."""
 
@@ -140,6 +143,7 @@ def show_order(request: Request, token: str) -> Response:
     try:
         with house.database.reading() as connection:
             link = opened(connection, token, house.now(), ("order",))
+            speak_for(request, connection, link)
             page = _page(house, connection, link, f"{origin(request)}/o/{token}", token)
     except LinkEnded:
         return ended(request)
@@ -178,6 +182,12 @@ def opened(connection: Connection, token: str, at: datetime, purposes: tuple[Pur
     return link
 
 
+def speak_for(request: Request, connection: Connection, link: Link) -> None:
+    """Have what a link opens said in the language of the order's customer, unless another was chosen."""
+    order = order_by_id(connection, link.order_id)
+    speak_to(request, customer_by_id(connection, order.customer_id).language)
+
+
 def ended(request: Request, typed: str = "") -> Response:
     """Return the page for a link that opens nothing any more."""
     page = EndedPage(house_of(request).workshop.name, typed)
@@ -206,7 +216,7 @@ def _page(house: House, connection: Connection, link: Link, here: str, token: st
         share_url=here,
         mailed=any(one.kind == "enquiry-to-customer" and one.sent_at for one in mails),
         ends=day(link.expires_at.date(), region),
-        cautions=FOR_THE_WEARER,
+        cautions=tuple(map(tr, FOR_THE_WEARER)),
         sent_photos=tuple(one for one in photos if one.purpose == "enquiry"),
         finished_photos=tuple(one for one in photos if one.purpose == "finished"),
     )
@@ -238,12 +248,12 @@ def _as_proved(connection: Connection, proof: Proof) -> Look:
     sizes += [Row(row.name, row.value) for row in body.choices]
     sizes += [Row(row.name, row.size.words) for row in body.sizes]
     if body.lettering:
-        sizes.append(Row("Lettering", body.lettering))
+        sizes.append(Row(tr("Lettering"), body.lettering))
     return Look(
         body.title,
         body.sentence,
         body.price.total.words,
-        f"As on version {proof.version} of the proof. {body.price.tax}",
+        tr("As on version {version} of the proof. {tax}", version=proof.version, tax=body.price.tax),
         tuple(kept[name] for name in WORN if name in kept),
         tuple(text for name, text in kept.items() if name.startswith("strap-")),
         tuple(sizes),
@@ -272,7 +282,7 @@ def told(entries: Iterable[Entry], answers: Iterable[Decision], region: str) -> 
         at, answer = moment(datetime.fromisoformat(fact.at), region), by_version.get(fact.version)
         if fact.action in HAPPENED:
             name = answer.name if answer else ""
-            text = HAPPENED[fact.action].format(version=fact.version, name=name or "The customer")
+            text = tr(HAPPENED[fact.action], version=fact.version, name=name or tr("The customer"))
             yield Told(at, text, answer.message if answer and fact.action == "ask-changes" else "")
         elif (stage := _moved_to(fact.detail)) is not None:
             yield Told(at, f"{WORDS[stage].name}. {WORDS[stage].customer}")

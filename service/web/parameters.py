@@ -1,11 +1,12 @@
 """The one table of what can be asked: the form's labels and help, and the parameters of the interface."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isclose
 from typing import Any
 
 from service.design import widths
+from service.language import mark, tr
 from service.units import IN, System, show_both, show_inches, show_mm
 from service.workshop import Workshop
 
@@ -43,7 +44,9 @@ class Parameter:
 
     def options(self, workshop: Workshop, system: System) -> tuple[Option, ...]:
         """Return its choices in this workshop, sizes shown in this system; none where all is typed."""
-        return self.fixed if self.rows is None else self.rows(workshop, system)
+        if self.rows is not None:
+            return self.rows(workshop, system)
+        return tuple(replace(one, label=tr(one.label), note=tr(one.note)) for one in self.fixed)
 
     def schema(self, workshop: Workshop) -> dict[str, Any]:
         """Return the JSON Schema of a value that can be given."""
@@ -72,7 +75,8 @@ def _widths(workshop: Workshop, system: System) -> tuple[Option, ...]:
 
 def _leathers(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     return tuple(
-        Option(row.code, row.name, f"{show_mm(row.thickness)} thick", row.colour) for row in workshop.leathers
+        Option(row.code, row.name, tr("{thickness} thick", thickness=show_mm(row.thickness)), row.colour)
+        for row in workshop.leathers
     )
 
 
@@ -82,8 +86,11 @@ def _finishes(workshop: Workshop, _system: System) -> tuple[Option, ...]:
 
 def _stamps(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     owned = sorted(workshop.stamps, key=lambda row: -row.height)
-    largest = Option("auto", "Largest that fits")
-    return (largest, *(Option(f"{row.height:g} mm", f"{show_mm(row.height)} high") for row in owned))
+    largest = Option("auto", tr("Largest that fits"))
+    return (
+        largest,
+        *(Option(f"{row.height:g} mm", tr("{height} high", height=show_mm(row.height))) for row in owned),
+    )
 
 
 ALL = {
@@ -91,161 +98,173 @@ ALL = {
     for parameter in (
         Parameter(
             "kind",
-            "What to make",
+            mark("What to make"),
             "",
             "What is made.",
             "collar",
-            (Option("collar", "Buckle collar"),),
+            (Option("collar", mark("Buckle collar")),),
         ),
         Parameter(
             "neck",
-            "Neck",
-            "With its unit: 16 1/2 in, 42 cm.",
+            mark("Neck"),
+            mark("With its unit: 16 1/2 in, 42 cm."),
             "The neck as it was measured, with its unit; without one, the workshop's own unit is meant.",
             "19 in",
         ),
         Parameter(
             "measured",
-            "How did you measure?",
-            "The surest way is to measure a collar that already fits.",
+            mark("How did you measure?"),
+            mark("The surest way is to measure a collar that already fits."),
             "How the neck was measured.",
             "existing-collar",
             (
                 Option(
                     "existing-collar",
-                    "An existing collar",
-                    "Lay it flat: from the fold at the buckle to the hole in use.",
+                    mark("An existing collar"),
+                    mark("Lay it flat: from the fold at the buckle to the hole in use."),
                 ),
                 Option(
                     "tape-two-fingers",
-                    "Tape, two fingers under it",
-                    "Round the neck where the collar sits, with two fingers flat under the tape.",
+                    mark("Tape, two fingers under it"),
+                    mark("Round the neck where the collar sits, with two fingers flat under the tape."),
                 ),
                 Option(
                     "tape-snug",
-                    "Tape, snug",
-                    "Round the neck with nothing under the tape, not pulled. Room for fingers is added.",
+                    mark("Tape, snug"),
+                    mark(
+                        "Round the neck with nothing under the tape, not pulled. Room for fingers is added."
+                    ),
                 ),
             ),
         ),
         Parameter(
             "fingers",
-            "Fingers under the collar",
-            "Two is usual. Added to a tape's measure; an existing collar is copied as it is.",
+            mark("Fingers under the collar"),
+            mark("Two is usual. Added to a tape's measure; an existing collar is copied as it is."),
             "Fingers that go under the collar on the hole to wear. An existing collar is copied as it is.",
             "2",
-            (Option("1", "One"), Option("2", "Two"), Option("3", "Three")),
+            (Option("1", mark("One")), Option("2", mark("Two")), Option("3", mark("Three"))),
         ),
         Parameter(
             "coat",
-            "A thick coat?",
-            "If so, where did the tape lie: over it, or under it on the skin?",
+            mark("A thick coat?"),
+            mark("If so, where did the tape lie: over it, or under it on the skin?"),
             "Whether the coat is thick, and where the tape lay on it. Nothing is added for it.",
             "short",
             (
-                Option("short", "No"),
-                Option("thick-over", "Over it"),
-                Option("thick-under", "Under it"),
+                Option("short", mark("No")),
+                Option("thick-over", mark("Over it")),
+                Option("thick-under", mark("Under it")),
             ),
         ),
         Parameter(
             "width",
-            "Width",
-            "Wider spreads the pull; narrower is lighter on a small dog.",
+            mark("Width"),
+            mark("Wider spreads the pull; narrower is lighter on a small dog."),
             "Width of the strap, with its unit: one the workshop's hardware comes in.",
             "1 in",
             rows=_widths,
             free=True,
         ),
-        Parameter("leather", "Leather", "", "Code of a leather of the workshop.", "chestnut", rows=_leathers),
+        Parameter(
+            "leather", mark("Leather"), "", "Code of a leather of the workshop.", "chestnut", rows=_leathers
+        ),
         Parameter(
             "finish",
-            "Metal",
-            "Buckle, ring, rivets and studs all come in this finish.",
+            mark("Metal"),
+            mark("Buckle, ring, rivets and studs all come in this finish."),
             "Code of a metal finish of the workshop.",
             "brass",
             rows=_finishes,
         ),
         Parameter(
             "style",
-            "Buckle",
+            mark("Buckle"),
             "",
             "Kind of buckle.",
             "centre-bar",
             (
                 Option(
                     "centre-bar",
-                    "Centre bar",
-                    "The tail tucks under the buckle's own frame; no keeper needed.",
+                    mark("Centre bar"),
+                    mark("The tail tucks under the buckle's own frame; no keeper needed."),
                 ),
                 Option(
-                    "heel-bar", "Heel bar", "A plain buckle and a fixed leather keeper that holds the tail."
+                    "heel-bar",
+                    mark("Heel bar"),
+                    mark("A plain buckle and a fixed leather keeper that holds the tail."),
                 ),
             ),
         ),
         Parameter(
             "end",
-            "Shape of the end",
+            mark("Shape of the end"),
             "",
             "Shape of the strap's end.",
             "english-point",
             (
                 Option(
-                    "english-point", "English point", "A long arched point; slips through the buckle easily."
+                    "english-point",
+                    mark("English point"),
+                    mark("A long arched point; slips through the buckle easily."),
                 ),
-                Option("round", "Round", "A half circle."),
-                Option("square", "Square, corners clipped", "Plain and sturdy."),
+                Option("round", mark("Round"), mark("A half circle.")),
+                Option("square", mark("Square, corners clipped"), mark("Plain and sturdy.")),
             ),
         ),
         Parameter(
             "holes",
-            "Number of holes",
-            "auto, or a whole number from 3 to 12. On auto as many as leave the ring clear.",
+            mark("Number of holes"),
+            mark("auto, or a whole number from 3 to 12. On auto as many as leave the ring clear."),
             'Number of size holes: "auto", or a whole number from 3 to 12.',
             "auto",
         ),
         Parameter(
             "pitch",
-            "Distance between holes",
-            "auto, or a length such as 1 in or 25 mm.",
+            mark("Distance between holes"),
+            mark("auto, or a length such as 1 in or 25 mm."),
             'Distance between size holes with its unit, or "auto".',
             "auto",
         ),
         Parameter(
             "fastening",
-            "Held together by",
+            mark("Held together by"),
             "",
             "What holds the fold and the ring tab.",
             "rivet",
             (
-                Option("rivet", "Rivets", "Set for good."),
-                Option("screw-post", "Screw posts", "Can be opened again, to change a buckle or a ring."),
+                Option("rivet", mark("Rivets"), mark("Set for good.")),
+                Option(
+                    "screw-post",
+                    mark("Screw posts"),
+                    mark("Can be opened again, to change a buckle or a ring."),
+                ),
             ),
         ),
         Parameter(
             "studs",
-            "Studs",
+            mark("Studs"),
             "",
             "Distance between studs with its unit, made even along the strap; leave it out for none.",
             "2 in",
             (
-                Option("", "None"),
-                Option("1 in", "Close", "about 1 in (25 mm) apart"),
-                Option("1 1/2 in", "Even", "about 1 1/2 in (38 mm) apart"),
-                Option("2 in", "Wide", "about 2 in (51 mm) apart"),
+                Option("", mark("None")),
+                Option("1 in", mark("Close"), mark("about 1 in (25 mm) apart")),
+                Option("1 1/2 in", mark("Even"), mark("about 1 1/2 in (38 mm) apart")),
+                Option("2 in", mark("Wide"), mark("about 2 in (51 mm) apart")),
             ),
             free=True,
         ),
         Parameter(
             "lettering",
-            "Name or phone number",
-            "Stamped into the leather in capitals. Leave it empty for none.",
+            mark("Name or phone number"),
+            mark("Stamped into the leather in capitals. Leave it empty for none."),
             "Text stamped into the strap, as long as the clear run beside the ring allows.",
             "BELLA",
         ),
         Parameter(
             "stamp",
-            "Size of the letters",
+            mark("Size of the letters"),
             "",
             'Height of the letter stamps with its unit, or "auto" for the largest that fit.',
             "auto",
@@ -254,8 +273,8 @@ ALL = {
         ),
         Parameter(
             "weight",
-            "Dog's weight, if known",
-            "Only to check the neck: 45 lb, 20 kg.",
+            mark("Dog's weight, if known"),
+            mark("Only to check the neck: 45 lb, 20 kg."),
             "The dog's weight with its unit. It changes nothing, it only questions an unlikely neck.",
             "45 lb",
         ),
@@ -267,9 +286,9 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 """The fields asked first."""
 
 MORE = (
-    ("Lettering", ("lettering", "stamp")),
-    ("Studs", ("studs",)),
-    ("Holes and end", ("end", "holes", "pitch")),
-    ("Rivets or screw posts", ("fastening",)),
+    (mark("Lettering"), ("lettering", "stamp")),
+    (mark("Studs"), ("studs",)),
+    (mark("Holes and end"), ("end", "holes", "pitch")),
+    (mark("Rivets or screw posts"), ("fastening",)),
 )
 """The fields folded away, under their headings."""

@@ -14,6 +14,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service.errors import Unreadable
+from service.language import mark, tr
 from service.orders import (
     Accepted,
     AlreadyApproved,
@@ -46,15 +47,17 @@ from service.web.shown_proof import (
     receipt_of,
 )
 
-NOT_RECORDED: Final = (
+NOT_RECORDED: Final = mark(
     "Not recorded: the shop's records can't be written just now. What you typed is still here: send it again."
 )
-NO_KEY: Final = "Not recorded: the form came without its key. What you typed is still here: send it again."
+NO_KEY: Final = mark(
+    "Not recorded: the form came without its key. What you typed is still here: send it again."
+)
 SAID: Final[Mapping[type[DecisionRefused], str]] = {
-    KeyReused: "You have answered on this page before",
-    AlreadyApproved: "This proof is approved already",
-    ChangesAlreadyAsked: "Changes were asked for already",
-    OrderClosed: "This proof can't be answered any more",
+    KeyReused: mark("You have answered on this page before"),
+    AlreadyApproved: mark("This proof is approved already"),
+    ChangesAlreadyAsked: mark("Changes were asked for already"),
+    OrderClosed: mark("This proof can't be answered any more"),
 }
 """What the page is headed with for each reason not to take an answer."""
 
@@ -126,7 +129,7 @@ def take_answer(request: Request, token: str) -> Response:
     except DecisionRefused as refused:
         return _refused(request, found, refused, typed)
     except StorageUnavailable:
-        said = _said(kind, typed, notice=NOT_RECORDED)
+        said = _said(kind, typed, notice=tr(NOT_RECORDED))
         answer = _again(request, token, said, HTTPStatus.SERVICE_UNAVAILABLE, seen, typed.get("key", ""))
         answer.headers["Retry-After"] = "5"
         return answer
@@ -152,7 +155,7 @@ def _kind(typed: Mapping[str, str]) -> Kind:
             return "approve"
         case "ask-changes":
             return "ask-changes"
-    raise FormUnreadable("The form doesn't say whether it approves or asks for changes.")
+    raise FormUnreadable(tr("The form doesn't say whether it approves or asks for changes."))
 
 
 def _whole(text: str) -> int:
@@ -178,7 +181,7 @@ def _put_right(
     """The same proof again with the error beside its field, or a newer one if there is one by now."""
     key = typed.get("key", "")
     if fault.text == key and fault.text != "".join(_own(kind, typed)):
-        said, key = _said(kind, typed, notice=NO_KEY), ""
+        said, key = _said(kind, typed, notice=tr(NO_KEY)), ""
     else:
         said = _said(kind, typed, error=str(fault.reason))
     return _again(request, token, said, HTTPStatus.UNPROCESSABLE_ENTITY, seen, key)
@@ -218,7 +221,7 @@ def _refused(request: Request, found: Opened, refused: DecisionRefused, typed: M
             pass
     page = RefusedPage(
         found.proof.body.shop,
-        SAID[type(refused)],
+        tr(SAID[type(refused)]),
         str(refused),
         in_words(stands, found.order.kept.region) if stands and stands.seen.order == found.order.id else None,
         "".join(_own(_kind(typed), typed)),

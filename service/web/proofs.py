@@ -19,6 +19,7 @@ from typing import Final
 
 from service.design import Pattern, make_pattern
 from service.drawing import Document, Section, document_pdf, figures
+from service.language import ENGLISH, mark, speaking, spoken, tr
 from service.orders import (
     Drawing,
     OrderFacts,
@@ -52,7 +53,7 @@ PRINT: Final = "print"
 """The name under which the proof to print is kept beside its drawings."""
 WORN: Final = ("worn-buckle", "worn-ring")
 ENDS: Final = ("buckle-end", "point")
-NOT_PROMISED: Final = "No date is promised yet."
+NOT_PROMISED: Final = mark("No date is promised yet.")
 SAME_MM: Final = 0.01
 """Two measures nearer than that [mm] are the same one."""
 
@@ -67,10 +68,19 @@ class MadeProof:
 
 
 def make_proof(house: House, order: Order, agreed: tuple[str, ...] = ()) -> MadeProof:
-    """Return the order's next proof, from its design and the rows kept with it; `agreed` as it is shown.
+    """Return the order's next proof, in its customer's language, from its design and the rows kept with it.
+
+    `agreed` as it is shown.
 
     Raises DesignError when the design can't be made, NotKept when the customer is gone.
     """
+    with house.database.reading() as connection:
+        code = customer_by_id(connection, order.customer_id).language
+    with speaking(house.pages.languages.get(code, ENGLISH)):
+        return _made(house, order, agreed)
+
+
+def _made(house: House, order: Order, agreed: tuple[str, ...]) -> MadeProof:
     rows = order.kept
     pattern = make_pattern(order.design, rows)
     quote = _quote(pattern, rows, order)
@@ -113,12 +123,12 @@ def _facts(house: House, connection: Connection, order: Order, pattern: Pattern)
         title=title(pattern, system),
         sentence=sentence(pattern, system),
         typed=typed,
-        promised=day(order.promised_on, rows.region) if order.promised_on else NOT_PROMISED,
+        promised=day(order.promised_on, rows.region) if order.promised_on else tr(NOT_PROMISED),
         terms=stated(terms),
         engine=house.version,
         system=system,
         show_money=lambda amount, currency: money(amount, currency, rows.region),
-        language=customer.language or "en",
+        language=spoken().code,
     )
 
 
@@ -147,40 +157,48 @@ def _drawings(pattern: Pattern) -> tuple[ProofDrawing, ...]:
 def proof_pdf(proof: Proof, pattern: Pattern, region: str) -> bytes:
     """Return everything that a proof says, and its pattern, as PDF."""
     body = proof.body
-    named = f"{body.shop}, order {body.order}, proof version {proof.version}, code {proof.code}"
+    named = tr(
+        "{shop}, order {number}, proof version {version}, code {code}",
+        shop=body.shop,
+        number=body.order,
+        version=proof.version,
+        code=proof.code,
+    )
+    whose = tr("For {dog} of {customer}.", dog=body.dog or tr("the dog"), customer=body.customer)
     under = (
         named,
-        f"For {body.dog or 'the dog'} of {body.customer}. {body.sentence}",
-        f"Fingerprint (SHA-256 of RFC 8785): {proof.sha256}",
+        f"{whose} {body.sentence}",
+        tr("Fingerprint (SHA-256 of RFC 8785): {hash}", hash=proof.sha256),
     )
     document = Document(body.title, under, tuple(_sections(body)), named)
     return document_pdf(document, pattern, "letter" if region in LETTER_PAPER else "a4")
 
 
 def _sections(body: ProofBody) -> Iterator[Section]:
-    yield Section("Price", tuple(_price(body)), (0.7, 0.3), (1,))
+    yield Section(tr("Price"), tuple(_price(body)), (0.7, 0.3), (1,))
     if body.lettering:
-        yield Section("Stamped, exactly so", ((body.lettering,),), bold=(0,), size=8.0)
+        yield Section(tr("Stamped, exactly so"), ((body.lettering,),), bold=(0,), size=8.0)
     measures = tuple((row.name, row.size.words, row.typed, row.how) for row in body.measures)
     yield Section(
-        "Measures: what they were read as, what was typed, how", measures, (0.2, 0.3, 0.2, 0.3), (1,)
+        tr("Measures: what they were read as, what was typed, how"), measures, (0.2, 0.3, 0.2, 0.3), (1,)
     )
-    yield Section("Chosen", tuple((row.name, row.value) for row in body.choices), NAMED, (1,))
-    yield Section("Sizes", tuple(_paired(body.sizes)), PAIRED, (1, 3))
-    yield Section("Holes, counted from the buckle", tuple(_holes(body)), (0.16, 0.24, 0.2, 0.16, 0.24))
-    yield Section("Parts", tuple(_parts(body)), (0.25, 0.27, 0.24, 0.24))
-    yield Section("Distances from the buckle end", tuple(_paired(body.distances)), PAIRED, (1, 3))
+    yield Section(tr("Chosen"), tuple((row.name, row.value) for row in body.choices), NAMED, (1,))
+    yield Section(tr("Sizes"), tuple(_paired(body.sizes)), PAIRED, (1, 3))
+    yield Section(tr("Holes, counted from the buckle"), tuple(_holes(body)), (0.16, 0.24, 0.2, 0.16, 0.24))
+    yield Section(tr("Parts"), tuple(_parts(body)), (0.25, 0.27, 0.24, 0.24))
+    yield Section(tr("Distances from the buckle end"), tuple(_paired(body.distances)), PAIRED, (1, 3))
     hardware = tuple((str(row.quantity), row.name, row.finish, row.place) for row in body.hardware)
-    yield Section("Hardware", hardware, (0.06, 0.4, 0.2, 0.34))
-    yield Section("Included", _dashed(body.included))
-    yield Section("Also agreed", _dashed(body.agreed))
-    yield Section("Promised", ((body.promised,),))
-    yield Section("To heed on this one", _dashed(body.remarks))
-    yield Section("Take care", _dashed(body.cautions))
+    yield Section(tr("Hardware"), hardware, (0.06, 0.4, 0.2, 0.34))
+    yield Section(tr("Included"), _dashed(body.included))
+    yield Section(tr("Also agreed"), _dashed(body.agreed))
+    yield Section(tr("Promised"), ((body.promised,),))
+    yield Section(tr("To heed on this one"), _dashed(body.remarks))
+    yield Section(tr("Take care"), _dashed(body.cautions))
     yield Section(
-        f"Terms, version {body.terms.version}", tuple((line,) for line in body.terms.text.splitlines())
+        tr("Terms, version {version}", version=body.terms.version),
+        tuple((line,) for line in body.terms.text.splitlines()),
     )
-    yield Section("How it is rounded", _dashed(body.rounding))
+    yield Section(tr("How it is rounded"), _dashed(body.rounding))
 
 
 NAMED: Final = (0.5, 0.5)
@@ -198,18 +216,18 @@ def _paired(sizes: Sequence[Size]) -> Iterator[tuple[str, str, str, str]]:
 def _price(body: ProofBody) -> Iterator[tuple[str, str]]:
     for line in body.price.lines:
         yield line.name, line.price.words
-    yield f"Total. {body.price.tax}", body.price.total.words
+    yield tr("Total. {tax}", tax=body.price.tax), body.price.total.words
 
 
 def _holes(body: ProofBody) -> Iterator[tuple[str, ...]]:
-    yield "Hole", "Inside", "Ease", "Fingers", "Tail"
+    yield tr("Hole"), tr("Inside"), tr("Ease"), tr("Fingers"), tr("Tail")
     for row in body.holes:
-        name = f"{row.number}, to wear" if row.target else str(row.number)
+        name = tr("{number}, to wear", number=row.number) if row.target else str(row.number)
         yield name, row.inside.words, row.ease.words, row.fingers, row.tail.words
 
 
 def _parts(body: ProofBody) -> Iterator[tuple[str, ...]]:
-    yield "Part", "Length", "Width", "Thickness"
+    yield tr("Part"), tr("Length"), tr("Width"), tr("Thickness")
     for row in body.parts:
         name = f"{row.name}, {row.quantity}"
         yield name, row.length.words, row.width.words, row.thickness.words

@@ -6,6 +6,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from service.design import PARAMETERS, Collar, Pattern, read_collar, try_pattern, with_unit
 from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
+from service.language import tr
 from service.saying import say
 from service.workshop import Workshop
 
@@ -20,7 +21,7 @@ class QueryUnreadable(GirthwrightError):
 
     def __init__(self, reason: str) -> None:
         self.reason = reason
-        super().__init__(f"{reason} Start again from the form, or check where the link was cut.")
+        super().__init__(f"{reason} {tr('Start again from the form, or check where the link was cut.')}")
 
 
 class QueryTooLong(QueryUnreadable):
@@ -29,7 +30,13 @@ class QueryTooLong(QueryUnreadable):
     def __init__(self, length: int, limit: int) -> None:
         self.length = length
         self.limit = limit
-        super().__init__(f"The address holds {length} characters after its “?”, and {limit} is the most.")
+        super().__init__(
+            tr(
+                "The address holds {count} characters after its “?”, and {limit} is the most.",
+                count=length,
+                limit=limit,
+            )
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +73,10 @@ def read_query(query: bytes, limit: int) -> Asked:
             max_num_fields=MOST_PARAMETERS,
         )
     except UnicodeDecodeError as fault:
-        raise QueryUnreadable("The address holds signs that aren't UTF-8 text.") from fault
+        raise QueryUnreadable(tr("The address holds signs that aren't UTF-8 text.")) from fault
     except ValueError as fault:  # the only other one is too many fields
-        raise QueryUnreadable(f"The address holds more than {MOST_PARAMETERS} parameters.") from fault
+        reason = tr("The address holds more than {count} parameters.", count=MOST_PARAMETERS)
+        raise QueryUnreadable(reason) from fault
     typed = dict(pairs)
     if len(typed) == len(pairs):
         return Asked(typed)

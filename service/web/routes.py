@@ -16,7 +16,7 @@ from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, PlainTex
 from service.design import Pattern, not_ready
 from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_svg
 from service.errors import DesignError, Suggestion
-from service.language import spoken
+from service.language import spoken, tr
 from service.pricing import estimate
 from service.saying import named, say
 from service.settings import ROOT
@@ -208,7 +208,7 @@ def _paper(asked: Asked) -> tuple[Paper, tuple[DesignError, ...]]:
     word = asked.given.get("paper", "a4").strip()
     if word in get_args(Paper) and "paper" not in asked.repeated:
         return cast("Paper", word), ()
-    ways = tuple(Suggestion("paper", paper, named(PAPERS[paper][0])) for paper in get_args(Paper))
+    ways = tuple(Suggestion("paper", paper, named(tr(PAPERS[paper][0]))) for paper in get_args(Paper))
     message = say("Paper is one of a4, letter and roll, given once.")
     return "a4", (DesignError(field="paper", message=message, would_work=ways),)
 

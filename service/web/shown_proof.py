@@ -9,6 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from service import orders
+from service.language import tr
 from service.orders import Change, Decision, Kind, Proof, ProofBody, differences
 from service.storage import (
     Connection,
@@ -22,30 +23,13 @@ from service.storage import (
     proof_drawing_of,
     proof_of_version,
 )
-from service.web.followed import opened
+from service.web.followed import opened, speak_for
 from service.web.house import house_of
 from service.web.proofs import ENDS, WORN
 from service.web.words import moment
 
-DRAWN: Final = "Drawing, "
-FIRST: Final = (
-    "Measures",
-    "Neck",
-    "Weight",
-    "Leather",
-    "Metal",
-    "Buckle",
-    "End",
-    "Held by",
-    "Holes",
-    "Lettering",
-    "What else was agreed",
-    "Price",
-    "Promised",
-    "Terms",
-    "Strap width",
-)
-"""How the changes begin that the customer decides on; the others follow from them."""
+DECIDED: Final = frozenset({"measures", "choices", "lettering", "agreed", "price", "promised", "terms"})
+"""The fields of a proof that the customer decides on, with the strap's width; the others follow from them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +96,8 @@ class ProofPage:
     def problems(self) -> tuple[tuple[str, str, str], ...]:
         """Every error: id of the input, its name, what is wrong."""
         found = (
-            ("field-name", "Your name", self.said.name_error),
-            ("field-message", "What should be different", self.said.message_error),
+            ("field-name", tr("Your name"), self.said.name_error),
+            ("field-message", tr("What should be different"), self.said.message_error),
         )
         return tuple(row for row in found if row[2])
 
@@ -143,6 +127,7 @@ class Opened:
 def found_proof(request: Request, connection: Connection, token: str) -> Opened:
     """What the link opens: an order's own page opens its proof too, since whoever asked may answer."""
     link = opened(connection, token, house_of(request).now(), ("proof", "order"))
+    speak_for(request, connection, link)
     order, proof = order_by_id(connection, link.order_id), newest_proof(connection, link.order_id)
     if proof is None:
         raise HTTPException(HTTPStatus.NOT_FOUND)
@@ -217,9 +202,16 @@ def _drawn(connection: Connection, proof: Proof) -> Drawn:
 def changed(before: Proof, now: Proof) -> Changed:
     """Return everything in which a proof differs from one before it; its drawings as one thing."""
     rows = differences(before.body, now.body)
-    others = [row for row in rows if not row.what.startswith(DRAWN)]
+    others = [row for row in rows if row.field != "drawings"]
     if len(others) < len(rows):
-        others.append(Change("Drawings", f"as on version {before.version}", "drawn anew, as shown here"))
-    chosen = tuple(row for row in others if row.what.startswith(FIRST))
+        others.append(
+            Change(
+                tr("Drawings"),
+                tr("as on version {version}", version=before.version),
+                tr("drawn anew, as shown here"),
+            )
+        )
+    width = now.body.sizes[0].name
+    chosen = tuple(row for row in others if row.field in DECIDED or row.what == width)
     follows = tuple(row for row in others if row not in chosen)
     return Changed(before.version, before.code, chosen, follows)

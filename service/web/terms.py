@@ -21,7 +21,7 @@ from service.web.words import moment
 
 LONGEST: Final = 12_000
 """Characters; some four pages."""
-NO_TERMS: Final = Terms("0", "The shop has written no terms down: ask it about paying, returns and repairs.")
+NO_TERMS: Final = mark("The shop has written no terms down: ask it about paying, returns and repairs.")
 STALE: Final = mark(
     "Somebody has changed the terms since you opened this page, so yours were not kept. They are still in the"
     " form; the terms as they are now stand under it."
@@ -67,7 +67,7 @@ def terms_of(connection: Connection, workshop_id: str) -> tuple[WorkshopTerms, i
 
 def stated(terms: WorkshopTerms) -> Terms:
     """Return the terms as a proof states them."""
-    return Terms(str(terms.terms_version), terms.terms) if terms.terms else NO_TERMS
+    return Terms(str(terms.terms_version), terms.terms) if terms.terms else Terms("0", tr(NO_TERMS))
 
 
 def public_terms(request: Request) -> Response:

@@ -8,7 +8,7 @@ more, and no text can be forgotten. A translation holds the same values and mark
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any, BinaryIO, Final
+from typing import BinaryIO, Final
 
 TOKEN: Final = re.compile(
     r"(?P<skip>\{#.*?#\}|<(?:script|style|svg)\b.*?</(?:script|style|svg)>)"
@@ -67,10 +67,13 @@ def exchanged(source: str, translate: Callable[[str], str]) -> str:
 
 
 def extract(
-    file: BinaryIO, _keywords: object, _comment_tags: object, _options: dict[str, Any]
+    fileobj: BinaryIO,
+    keywords: object,  # noqa: ARG001 - as the extractors of catalogues are called
+    comment_tags: object,  # noqa: ARG001
+    options: object,  # noqa: ARG001
 ) -> Iterable[tuple[int, None, str, list[str]]]:
     """Yield what gettext's catalogues take from a template: line, no function, message, no comments."""
-    source = file.read().decode()
+    source = fileobj.read().decode()
     for run in runs(source):
         yield source.count("\n", 0, run.start) + 1, None, run.message, []
 

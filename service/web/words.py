@@ -8,82 +8,95 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency
 
-from service.design import Collar, HoleFit, Pattern
+from service.design import HoleFit, Pattern
+from service.language import mark, spoken, tr, tr_many, within
 from service.units import IN, System, show_length
 
 _NUMBERS = (
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
+    mark("no"),
+    mark("one"),
+    mark("two"),
+    mark("three"),
+    mark("four"),
+    mark("five"),
+    mark("six"),
+    mark("seven"),
+    mark("eight"),
+    mark("nine"),
+    mark("ten"),
+    mark("eleven"),
+    mark("twelve"),
 )
 WAYS = {
-    "existing-collar": "from an existing collar",
-    "tape-two-fingers": "tape, two fingers under it",
-    "tape-snug": "tape, snug",
+    "existing-collar": mark("from an existing collar"),
+    "tape-two-fingers": mark("tape, two fingers under it"),
+    "tape-snug": mark("tape, snug"),
 }
 """How a neck was measured, in a few words."""
 _ON_THE_NAPE = 0.5  # degrees: less than a millimetre on any neck
 
 
 def number(count: int) -> str:
-    """A count in words up to twelve, in figures beyond."""
-    return _NUMBERS[count] if 0 <= count < len(_NUMBERS) else str(count)
-
-
-def plural(count: int, one: str, many: str = "") -> str:
-    """A count and its noun: "one hole", "six holes"."""
-    return f"{number(count)} {one if count == 1 else many or one + 's'}"
+    """A count in words up to twelve where the language writes it so, in figures beyond."""
+    return tr(_NUMBERS[count]) if 0 <= count < len(_NUMBERS) else str(count)
 
 
 def ring_place(hole: HoleFit) -> str:
     """Where the ring stands on a hole: "on the nape", or how far round from it."""
     if abs(hole.ring_offset_deg) < _ON_THE_NAPE:
-        return "on the nape"
-    side = "towards the buckle's end" if hole.ring_offset_deg < 0 else "towards the tail"
-    return f"{abs(hole.ring_offset_deg):.0f}° {side}"
+        return tr("on the nape")
+    turned = f"{abs(hole.ring_offset_deg):.0f}"
+    if hole.ring_offset_deg < 0:
+        return tr("{degrees}° towards the buckle's end", degrees=turned)
+    return tr("{degrees}° towards the tail", degrees=turned)
 
 
 def fit_sentence(pattern: Pattern, system: System) -> str:
     """The fit on the target hole in one sentence."""
     fit = pattern.fit
-    girth, neck = show_length(fit.inside_girth, system), show_length(fit.neck, system)
-    room = plural(max(0, round(fit.fingers)), "finger")
-    return f"On the second hole the collar measures {girth} inside, {room} over a neck of {neck}."
+    fingers = max(0, round(fit.fingers))
+    return tr_many(
+        "On the second hole the collar measures {girth} inside, {count} finger over a neck of {neck}.",
+        "On the second hole the collar measures {girth} inside, {count} fingers over a neck of {neck}.",
+        fingers,
+        count=number(fingers),
+        girth=show_length(fit.inside_girth, system),
+        neck=show_length(fit.neck, system),
+    )
 
 
 def title(pattern: Pattern, system: System) -> str:
     """The collar's name: "Chestnut bridle collar, 1 in wide, for a neck of 19 in"."""
     spec = pattern.spec
-    width, neck = show_length(spec.width, system), show_length(spec.neck, system)
-    return f"{pattern.fittings.leather.name} collar, {width} wide, {measure_words(spec)} {neck}"
-
-
-def measure_words(spec: Collar) -> str:
-    """What the neck measure is the measure of."""
-    return "to match a collar of" if spec.measured == "existing-collar" else "for a neck of"
+    said = {
+        "leather": pattern.fittings.leather.name,
+        "width": show_length(spec.width, system),
+        "neck": show_length(spec.neck, system),
+    }
+    if spec.measured == "existing-collar":
+        return tr("{leather} collar, {width} wide, to match a collar of {neck}", **said)
+    return tr("{leather} collar, {width} wide, for a neck of {neck}", **said)
 
 
 def sentence(pattern: Pattern, system: System) -> str:
     """The whole collar in one sentence, for those who don't see the drawing."""
     spec, layout = pattern.spec, pattern.layout
-    holes = f"{plural(len(layout.holes), 'hole')} {show_length(layout.pitch, system)} apart"
-    said = [f"{title(pattern, system)}: {pattern.fittings.finish.name.lower()}, {holes}"]
-    studs = sum(mark.kind == "stud" for mark in pattern.strap.marks)
+    pitch, holes = show_length(layout.pitch, system), len(layout.holes)
+    said = [
+        within(pattern.fittings.finish.name),
+        tr("{count} holes {pitch} apart", count=number(holes), pitch=pitch),
+    ]
+    studs = sum(one.kind == "stud" for one in pattern.strap.marks)
     if studs:
-        said.append(plural(studs, "stud"))
+        said.append(tr_many("{count} stud", "{count} studs", studs, count=number(studs)))
     if spec.lettering:
-        said.append(f"lettered “{spec.lettering}”")
-    return f"{', '.join(said)}; the strap is {show_length(layout.length, system)} long."
+        said.append(tr("lettered “{text}”", text=spec.lettering))
+    return tr(
+        "{title}: {parts}; the strap is {length} long.",
+        title=title(pattern, system),
+        parts=", ".join(said),
+        length=show_length(layout.length, system),
+    )
 
 
 def file_name(pattern: Pattern, system: System, kind: str) -> str:
@@ -95,17 +108,26 @@ def file_name(pattern: Pattern, system: System, kind: str) -> str:
 
 
 @lru_cache(maxsize=64)
-def _locale(region: str) -> Locale:
+def _locale(code: str, region: str) -> Locale:
     try:
-        return Locale.parse(f"en_{region}")
+        return Locale.parse(f"{code}_{region}")
     except UnknownLocaleError:
-        return Locale.parse("en")
+        return Locale.parse(code)
+
+
+def locale_in(region: str) -> Locale:
+    """How dates and numbers are written in the reader's language in a country [ISO 3166]."""
+    return _locale(spoken().code.partition("-")[0], region)
+
+
+def money(amount: Decimal, currency: str, region: str) -> str:
+    """An amount as it is written in the reader's language in a country [ISO 3166]: "$45.30"."""
+    return _written(amount, currency, locale_in(region))
 
 
 @lru_cache(maxsize=16_384)
-def money(amount: Decimal, currency: str, region: str) -> str:
-    """An amount as it is written in English in a country [ISO 3166]: "$45.30"."""
-    return format_currency(amount, currency, locale=_locale(region))
+def _written(amount: Decimal, currency: str, locale: Locale) -> str:
+    return format_currency(amount, currency, locale=locale)
 
 
 def coins(minor: int, currency: str, digits: int, region: str) -> str:
@@ -114,12 +136,12 @@ def coins(minor: int, currency: str, digits: int, region: str) -> str:
 
 
 def day(date_: date, region: str) -> str:
-    """A day with its weekday, as it is written in English in a country: "Saturday, December 12, 2026"."""
-    return format_date(date_, "full", locale=_locale(region))
+    """A day with its weekday, in the reader's language in a country: "Saturday, December 12, 2026"."""
+    return format_date(date_, "full", locale=locale_in(region))
 
 
 def moment(at: datetime, region: str) -> str:
     """A moment by the clock that is the same for everybody: "November 25, 2026, 14:02 UTC"."""
     at = at.astimezone(UTC)
-    written = format_date(at.date(), "long", locale=_locale(region))
-    return f"{written}, {format_datetime(at, 'HH:mm', locale=_locale(region))} UTC"
+    written = format_date(at.date(), "long", locale=locale_in(region))
+    return f"{written}, {format_datetime(at, 'HH:mm', locale=locale_in(region))} UTC"

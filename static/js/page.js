@@ -3,6 +3,8 @@
   "use strict";
   const root = document.documentElement;
   const find = (id) => document.getElementById(id);
+  // What is said from here stands in the page, in its language.
+  const words = find("words")?.dataset;
   const say = (id, text) => {
     const place = find(id);
     if (place && place.textContent !== text) place.textContent = text;
@@ -28,7 +30,6 @@
     }
   });
 
-  const kept = " Your entries are kept.";
   const adrift = (text) => {
     say("connection", text);
     root.classList.toggle("adrift", Boolean(text));
@@ -36,12 +37,11 @@
   document.addEventListener("htmx:after:request", ({ detail }) => {
     const status = detail.ctx.response.status;
     if (status === 200 || status === 422) return adrift("");
-    const slow = status === 429 ? "Not updated: too many changes at once. Wait a moment and change something." : "Not updated: the workshop can't answer just now.";
-    adrift(slow + kept);
+    adrift(status === 429 ? words.sayMany : words.sayDown);
   });
   document.addEventListener("htmx:error", ({ detail }) => {
     if (detail.error && detail.error.name === "AbortError") return;
-    adrift("Not updated: no connection." + kept);
+    adrift(words.sayAlone);
   });
 
   const done = (button, text) => {
@@ -57,9 +57,9 @@
       } catch {
         link.focus();
         link.select();
-        if (!document.execCommand("copy")) return done(button, "Copy the marked link");
+        if (!document.execCommand("copy")) return done(button, words.sayMarked);
       }
-      done(button, "Link copied");
+      done(button, words.sayCopied);
     },
     async share(_button, link) {
       try {

@@ -8,7 +8,6 @@ from service.web.words import (
     fit_sentence,
     money,
     number,
-    plural,
     ring_place,
     sentence,
     title,
@@ -35,11 +34,6 @@ def test_room_is_said_in_fingers(under: float, said: str) -> None:
 
 def test_counts_are_words_up_to_twelve() -> None:
     assert [number(0), number(12), number(13)] == ["no", "twelve", "13"]
-    assert [plural(1, "hole"), plural(6, "hole"), plural(2, "box", "boxes")] == [
-        "one hole",
-        "six holes",
-        "two boxes",
-    ]
 
 
 def test_the_ring_is_on_the_nape_on_the_target_hole_and_turns_on_the_others() -> None:
