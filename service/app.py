@@ -1,6 +1,7 @@
 """The application: the one place that joins the rooms."""
 
 import tomllib
+from collections.abc import Iterable
 from typing import Any
 
 from anyio import CapacityLimiter
@@ -12,6 +13,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.types import ASGIApp
 
 from service.errors import GirthwrightError
+from service.language import Language
 from service.settings import ROOT, Settings
 from service.storage import Database
 from service.web import (
@@ -46,7 +48,7 @@ class Service(FastAPI):
 
     def build_middleware_stack(self) -> ASGIApp:
         settings: Settings = self.state.house.settings
-        spoken = Languages(super().build_middleware_stack(), self.state.house.pages.languages)
+        spoken = Languages(super().build_middleware_stack(), lambda: self.state.house.languages)
         return SecurityHeaders(spoken, secure=settings.origin.startswith("https://"))
 
     def openapi(self) -> dict[str, Any]:
@@ -72,7 +74,12 @@ def create_app(settings: Settings, database: Database, workshop_id: str) -> Fast
         telemetry=NO_TELEMETRY,
     )
     static = ROOT / "static"
-    pages = Pages(ROOT / "templates", static, read_languages(ROOT / "service" / "translations").values())
+    languages = read_languages(ROOT / "service" / "translations").values()
+
+    def offered() -> Iterable[Language]:
+        return house.languages.values()
+
+    pages = Pages(ROOT / "templates", static, languages, offered)
     house = House(
         settings,
         database,

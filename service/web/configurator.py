@@ -142,7 +142,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
         rows.append(
             Row(
                 tr("Lettering"),
-                f"“{spec.lettering}”",
+                tr("“{text}”", text=spec.lettering),
                 tr("{height} high", height=show_mm(fittings.stamps.height)),
             )
         )

@@ -11,6 +11,7 @@ from typing import cast
 from anyio import CapacityLimiter
 from starlette.requests import Request
 
+from service.language import ENGLISH, Language
 from service.settings import Settings
 from service.storage import (
     Catalogue,
@@ -65,6 +66,12 @@ class House:
     def workshop(self) -> Workshop:
         """The rows of the catalogue in force."""
         return self.shelf.catalogue.rows
+
+    @property
+    def languages(self) -> dict[str, Language]:
+        """The languages that the workshop's pages are offered in, its own first, by their tags."""
+        there = self.pages.languages
+        return {code: there[code] for code in self.workshop.languages if code in there} or {"en": ENGLISH}
 
     @property
     def stamp(self) -> bytes:

@@ -1,11 +1,11 @@
-"""Which language a reader gets: the one they chose, else the one their browser asks for, else English.
+"""Which language a reader gets: the one they chose, else the one their browser asks for, else the workshop's.
 
 A choice is a cookie. An order's own pages are in the language that its customer asked in, unless another is
 chosen. The address of a design is the same in every language.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from gettext import GNUTranslations
 from http import HTTPStatus
@@ -26,6 +26,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from service.language import ENGLISH, Language, speak
 from service.web.access import form
 from service.web.family import add_page
+from service.web.house import house_of
 
 COOKIE: Final = "language"
 A_YEAR: Final = 365 * 24 * 3600
@@ -54,16 +55,17 @@ def read_languages(folder: Path) -> dict[str, Language]:
 class Languages:
     """Pure ASGI: says in which language each answer is, and what that depended on."""
 
-    def __init__(self, app: ASGIApp, languages: Mapping[str, Language]) -> None:
+    def __init__(self, app: ASGIApp, offered: Callable[[], Mapping[str, Language]]) -> None:
         self.app = app
-        self.languages = languages
+        self.offered = offered
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
         request = Request(scope)
-        language = chosen(request, self.languages) or wanted(request, self.languages)
+        languages = self.offered()
+        language = chosen(request, languages) or wanted(request, languages)
         speak(language)
 
         async def send_in_language(message: Message) -> None:
@@ -84,7 +86,7 @@ def chosen(request: Request, languages: Mapping[str, Language]) -> Language | No
 
 
 def wanted(request: Request, languages: Mapping[str, Language]) -> Language:
-    """Return the language that a browser asks for first of those there are, else English."""
+    """Return the language that a browser asks for first of those there are, else the first of them."""
     return _negotiated(request.headers.get("accept-language", ""), tuple(languages.values()))
 
 
@@ -99,19 +101,19 @@ def _negotiated(header: str, languages: tuple[Language, ...]) -> Language:
             asked.append((-share, tag.strip()))
     by_code = {language.code: language for language in languages}
     code = negotiate_locale([tag for _, tag in sorted(asked, key=lambda one: one[0])], list(by_code), sep="-")
-    return by_code[code or ENGLISH.code]
+    return by_code[code] if code else languages[0]
 
 
 def speak_to(request: Request, code: str) -> None:
     """Have an order's page said in its customer's language, unless its reader chose another."""
-    languages: Mapping[str, Language] = request.app.state.house.pages.languages
+    languages = house_of(request).languages
     if chosen(request, languages) is None and code in languages:
         speak(languages[code])
 
 
 def take_language(request: Request) -> Response:
     """Keep the choice, and lead back to the page it was made on."""
-    languages: Mapping[str, Language] = request.app.state.house.pages.languages
+    languages = house_of(request).languages
     here = urlsplit(request.headers.get("referer", ""))
     ours = here.netloc == request.headers.get("host") and here.path.startswith("/") and here.path[1:2] != "/"
     way = f"{here.path}?{here.query}" if here.query else here.path

@@ -2,8 +2,8 @@
 
 Besides their own context, all templates know `asset("css/base.css")`, the address of a static file, and
 `once(macro, value)`: what a macro makes of frozen values, made once and shown again for the same ones;
-`language`, the one they are in, and `languages`, all there are. Each language has templates of its own: their
-text is exchanged when they are loaded (`texts.py`).
+`language`, the one they are in, and `languages()`, those that are offered. Each language has templates of its
+own: their text is exchanged when they are loaded (`texts.py`).
 """
 
 import re
@@ -46,7 +46,14 @@ class Whole(FileSystemLoader):
 class Pages:
     """The templates of every language; whoever reads gets those of theirs."""
 
-    def __init__(self, templates: Path, static: Path, languages: Iterable[Language]) -> None:
+    def __init__(
+        self,
+        templates: Path,
+        static: Path,
+        languages: Iterable[Language],
+        offered: Callable[[], Iterable[Language]] = tuple,
+    ) -> None:
+        self.offered = offered
         self.languages = {language.code: language for language in languages}
         self.asset = {name: f"/static/{name}?v={digest}" for name, digest in fingerprints(static).items()}
         self.sets = {one.code: self._environment(templates, one) for one in self.languages.values()}
@@ -67,5 +74,5 @@ class Pages:
         made.globals["asset"] = self.asset.__getitem__
         made.globals["once"] = lru_cache(maxsize=KEPT)(lambda macro, *values: macro(*values))
         made.globals["language"] = language
-        made.globals["languages"] = tuple(self.languages.values())
+        made.globals["languages"] = self.offered
         return made

@@ -75,7 +75,8 @@ def visit(folder: Path) -> TestClient:
         await send({"type": "http.response.start", "status": 200, "headers": [(b"content-type", kind)]})
         await send({"type": "http.response.body", "body": tr("Neck").encode()})
 
-    return TestClient(Languages(answer, read_languages(folder)))
+    languages = read_languages(folder)
+    return TestClient(Languages(answer, lambda: languages))
 
 
 def test_an_answer_says_its_language_and_what_that_hung_on(visit: TestClient) -> None:
