@@ -191,8 +191,8 @@ def say_cell(column: Column, value: Any, workshop: Workshop) -> str:  # noqa: AN
     """Return a value in words for a card or a comparison, in both units where that helps."""
     if value is None or value == "":
         return ""
-    say = SAYERS.get(column.kind)
-    return show_cell(column, value, workshop) if say is None else say(column, value, workshop)
+    sayer = SAYERS.get(column.kind)
+    return show_cell(column, value, workshop) if sayer is None else sayer(column, value, workshop)
 
 
 def _say_choice(column: Column, value: str, workshop: Workshop) -> str:
