@@ -1,12 +1,8 @@
 """What tests are made with: the invented demo workshop, designs in it, and a client that asks the service."""
 
 import asyncio
-import atexit
-import shutil
-import tempfile
 from collections.abc import Mapping, MutableMapping
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
@@ -23,13 +19,11 @@ from service.settings import ROOT, Settings
 from service.storage import (
     Act,
     Database,
-    embedded_url,
     found_workshop,
     load_workshop,
-    migrate,
-    open_database,
 )
 from service.workshop import Workshop
+from tests.stores import data_beside, new_store
 
 DEMO = ROOT / "deploy" / "demo" / "workshop.toml"
 DATA = Path(__file__).resolve().parent / "data"
@@ -64,21 +58,9 @@ def pattern(**typed: str) -> Pattern:
 SHOP = "shop-1"
 
 
-@cache
-def _stores() -> Path:
-    """A folder for the stores of this run, gone at its end, with an empty one in it to be copied."""
-    folder = Path(tempfile.mkdtemp(prefix="girthwright-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    with closing(open_database(embedded_url(folder / "new.sqlite3"))) as database:
-        migrate(database)
-    return folder
-
-
 def store(rows: Workshop | None = None) -> Database:
     """A store of its own that the demo workshop, or another, has moved into."""
-    folder = Path(tempfile.mkdtemp(dir=_stores()))
-    shutil.copy(_stores() / "new.sqlite3", folder / "store.sqlite3")
-    database = open_database(embedded_url(folder / "store.sqlite3"))
+    database = new_store()
     with database.writing() as connection:
         found_workshop(connection, SHOP, rows or workshop(), Act("service", "start", datetime.now(UTC)))
     return database
@@ -87,8 +69,7 @@ def store(rows: Workshop | None = None) -> Database:
 def app(settings: Settings | None = None, rows: Workshop | None = None) -> FastAPI:
     """The application over a store with the demo workshop, as it runs when nothing is set."""
     database = store(rows)
-    assert database.file is not None
-    return create_app(replace(settings or Settings(), data=database.file.parent), database, SHOP)
+    return create_app(replace(settings or Settings(), data=data_beside(database)), database, SHOP)
 
 
 def client(made: FastAPI | None = None, *, faults_raise: bool = True) -> TestClient:

@@ -23,13 +23,15 @@ class Server:
     programs: Path
     folder: Path
     user: str | None
+    settings: tuple[str, ...] = ()
     process: subprocess.Popen[bytes] | None = None
     made: list[str] = field(default_factory=list)
 
     def start(self) -> None:
         """Start it as our own child, so that nothing is left of it when killed, and wait until it answers."""
         words: list[str | Path] = [self.programs / "postgres", "-D", self.folder / "data", "-k", self.folder]
-        words += ["-c", "listen_addresses="]
+        for setting in ("listen_addresses=", *self.settings):
+            words += ["-c", setting]
         with (self.folder / "log").open("ab") as log:
             self.process = subprocess.Popen(words, user=self.user, group=self.user, stdout=log, stderr=log)
         until = time.monotonic() + READY_S
@@ -80,8 +82,8 @@ class Server:
             connection.execute(statement.encode())
 
 
-def make_server() -> Server:
-    """A server, made and started; the test fails with what would help when PostgreSQL is not installed."""
+def make_server(*settings: str) -> Server:
+    """A server with such settings, made and started; where PostgreSQL is missing, the test says what helps."""
     programs = postgresql_programs()
     folder = Path(tempfile.mkdtemp(prefix="girthwright-pg-"))
     user = "postgres" if os.geteuid() == 0 else None  # PostgreSQL refuses to run as root
@@ -98,7 +100,7 @@ def make_server() -> Server:
     ]
     words += ["--data-checksums", "--encoding=UTF8", "--locale=C.UTF-8"]
     subprocess.run(words, user=user, group=user, check=True, capture_output=True)
-    server = Server(programs, folder, user)
+    server = Server(programs, folder, user, settings)
     server.start()
     return server
 

@@ -1,7 +1,7 @@
 """The service with a mistake made on purpose: the controls that the soak has to find.
 
-    python -m tests.soak.careless early serve ...    answers are sent before they are kept
-    python -m tests.soak.careless faulty serve ...   a collar with lettering can't be drawn
+python -m tests.soak.careless early serve ...    answers are sent before they are kept
+python -m tests.soak.careless faulty serve ...   a collar with lettering can't be drawn
 """
 
 import sys

@@ -77,9 +77,7 @@ def approve_until_killed(running: Service, waiting: list[Waiting], least: int) -
         if len(said) >= least:
             enough.set()
 
-    customers = [
-        threading.Thread(target=approve, args=(running.base, waiting, hear)) for _ in range(CLIENTS)
-    ]
+    customers = [threading.Thread(target=approve, args=(running.base, waiting, hear)) for _ in range(CLIENTS)]
     for customer in customers:
         customer.start()
     assert enough.wait(60), f"{len(said)} approvals were answered in a minute, not {least}"
@@ -89,9 +87,7 @@ def approve_until_killed(running: Service, waiting: list[Waiting], least: int) -
     return said
 
 
-def kill_again_and_again(
-    url: str, data: Path, *, cycles: int, approvals: int, careless: str = ""
-) -> Kills:
+def kill_again_and_again(url: str, data: Path, *, cycles: int, approvals: int, careless: str = "") -> Kills:
     """Start the service, approve, kill it and look, so many times; at least so many approvals each time."""
     came, chance = Kills(), Random(20261125)  # noqa: S311 - the same every time
     for _ in range(cycles):

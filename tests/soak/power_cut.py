@@ -13,6 +13,7 @@ synced is the same.
 import shutil
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from random import Random
 from typing import Any, Final
@@ -172,7 +173,7 @@ def note_deeds(folder: Path, migrated: Path, approvals: int) -> tuple[bytes, lis
 
     for _ in range(approvals):
         order, proof = keep(lambda connection: sent(connection, enquiry(connection)))
-        keep(lambda connection, proof=proof: answered(connection, proof))
+        keep(partial(answered, to=proof))
         deeds[-2] = Deed(deeds[-2].statements, order.id)
     event.remove(database.writer, "before_cursor_execute", note)
     database.close()

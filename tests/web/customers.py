@@ -20,6 +20,7 @@ from service.storage import (
 )
 from service.web.proofs import make_proof
 from tests.makers import LINK, client, parsed
+from tests.stores import contents
 from tests.web.shop_makers import Shop
 
 ASK = f"/ask?{LINK}&lettering=BISCUIT&weight=45+lb"
@@ -111,12 +112,9 @@ class Customer:
         """What an answer comes to."""
         return self.browser.post(f"{self.proof_page}/answer", data={**form, "kind": kind, **typed})
 
-    def contents(self) -> tuple[str, ...]:
+    def contents(self) -> dict[str, list[tuple[Any, ...]]]:
         """Everything in the store."""
-        with self.shop.database.reading() as connection:
-            ask = connection.exec_driver_sql
-            tables = ask("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name").scalars().all()
-            return tuple(str(row) for table in tables for row in ask(f'SELECT * FROM "{table}"'))  # noqa: S608
+        return contents(self.shop.database)
 
 
 def full_disk(*_: object) -> Callable[..., Any]:

@@ -1,6 +1,5 @@
 """A shop that one has to sign in to: members with real passwords, a clock that can be moved, browsers."""
 
-from contextlib import closing
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -12,7 +11,6 @@ from starlette.testclient import TestClient
 from service.app import create_app
 from service.settings import Settings
 from service.storage import Act, Database, Member, MemberSession, Role, add_member, members_of, sessions_of
-from service.storage.driver import sqlite3
 from service.web.house import House
 from service.web.passwords import hashed
 from tests.makers import SHOP, app
@@ -83,10 +81,3 @@ class Door:
     def sessions(self, key: str) -> tuple[MemberSession, ...]:
         with self.database.reading() as connection:
             return sessions_of(connection, key)
-
-
-def content(database: Database) -> dict[str, list[Any]]:
-    """Everything that a store holds, by table."""
-    with closing(sqlite3.connect(database.file)) as connection:
-        tables = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
-        return {name: connection.execute(f'SELECT * FROM "{name}"').fetchall() for (name,) in tables}  # noqa: S608

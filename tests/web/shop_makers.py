@@ -33,6 +33,7 @@ from service.storage import (
     token_hash,
 )
 from tests.makers import SHOP, client, parsed, pattern, store, workshop
+from tests.stores import data_beside
 
 NAMES: dict[Role, str] = {"owner": "Ola Owner", "maker": "Mia Maker", "read-only": "Rea Reader"}
 
@@ -45,8 +46,7 @@ class Shop:
     now: datetime = field(default_factory=lambda: datetime.now(UTC))
 
     def __post_init__(self) -> None:
-        assert self.database.file is not None
-        self.app: FastAPI = create_app(Settings(data=self.database.file.parent), self.database, SHOP)
+        self.app: FastAPI = create_app(Settings(data=data_beside(self.database)), self.database, SHOP)
         self.browsers = {role: self._signed_in(role) for role in NAMES}
         self.maker = self.browsers["maker"]
 

@@ -236,6 +236,7 @@ def test_a_store_out_of_reach_is_said_with_when_to_ask_again_and_nothing_of_the_
         assert fault.reason not in answer.text
 
 
+@pytest.mark.embedded
 def test_the_collar_is_drawn_without_the_store_and_health_says_that_it_is_gone(door: Door) -> None:
     assert door.database.file is not None
     door.database.close()

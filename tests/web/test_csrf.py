@@ -5,7 +5,8 @@ from starlette.testclient import TestClient
 
 from service.settings import Settings
 from service.web.security import FOR_NOBODY_ELSE
-from tests.web.door_makers import PASSWORD, Door, content
+from tests.stores import contents
+from tests.web.door_makers import PASSWORD, Door
 
 ORIGIN = "https://collars.example"
 SENT = {"name": "Mia Maker", "password": PASSWORD}
@@ -30,10 +31,10 @@ def test_our_own_pages_may_send_things(door: Door, site: str) -> None:
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site", "", "Same-Origin", "same-origin, none", "other"])
 def test_other_sites_pages_may_not_and_neighbours_may_not(door: Door, site: str) -> None:
-    before = content(door.database)
+    before = contents(door.database)
     assert ask(door, Sec_Fetch_Site=site) == 403
     assert ask(door, Sec_Fetch_Site=site, Origin=ORIGIN) == 403
-    assert content(door.database) == before
+    assert contents(door.database) == before
 
 
 def test_a_browser_that_does_not_say_is_judged_by_the_origin_that_is_set(door: Door) -> None:
