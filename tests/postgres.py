@@ -83,7 +83,7 @@ class Server:
 
 
 def make_server(*settings: str) -> Server:
-    """A server with such settings, made and started; where PostgreSQL is missing, the test says what helps."""
+    """A server with such settings, made and started; where there is no PostgreSQL, it is said what helps."""
     programs = postgresql_programs()
     folder = Path(tempfile.mkdtemp(prefix="girthwright-pg-"))
     user = "postgres" if os.geteuid() == 0 else None  # PostgreSQL refuses to run as root
