@@ -14,6 +14,7 @@ import httpx
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
+from tests.journeys import secrets
 from tests.journeys.visitor import Visitor, Watch
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -38,7 +39,10 @@ def wait_until_open(base: str, process: "subprocess.Popen[bytes]", log: Path) ->
 
 @contextmanager
 def serving(folder: Path, *words: str) -> Iterator[tuple[str, Path]]:
-    """A service of its own while it is needed: its address and its log; its data is in `data` in a folder."""
+    """A service of its own while it is needed: its address and its log; its data is in `data` in a folder.
+
+    When it has ended, nothing in that folder may hold a secret of anyone who visited it.
+    """
     log, data, port = folder / "log.txt", folder / "data", free_port()
     data.mkdir(exist_ok=True)
     command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(data), *words]
@@ -51,6 +55,7 @@ def serving(folder: Path, *words: str) -> Iterator[tuple[str, Path]]:
             yield f"http://127.0.0.1:{port}", log
         finally:
             process.terminate()
+    assert secrets.in_files(folder, secrets.seen) == []
 
 
 @pytest.fixture(scope="session")
@@ -81,7 +86,13 @@ def visit(base: str, browser: Browser, watch: Watch) -> Iterator[Visitor]:
     """A visitor; when the test is over, nothing may have gone wrong on the pages that were opened."""
     yield Visitor(base, browser, watch)
     for context in browser.contexts:
-        context.close()
+        watch.leave(context)
     assert watch.breaches == []
     assert watch.faults == []
     assert watch.elsewhere == []
+    assert watch.told == []
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    held, searched = len(secrets.seen), sum(secrets.searched)
+    terminalreporter.write_line(f"{held} secrets were looked for in {searched} bytes of logs and stores.")

@@ -3,8 +3,12 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from playwright.sync_api import Browser, ConsoleMessage, Page, Request
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, Response
 
+from tests.journeys import secrets
+
+SHORT = 20
+"""A cookie of fewer characters is a choice, no secret."""
 SHIFTS = """
 window.shifts = [];
 new PerformanceObserver((list) => {
@@ -15,25 +19,38 @@ new PerformanceObserver((list) => {
 
 @dataclass
 class Watch:
-    """What went wrong on a page: breaches of its policy, faults in its script, requests to elsewhere."""
+    """What went wrong on a page: breaches of its policy, faults, requests to elsewhere, secrets told."""
 
     base: str
     breaches: list[str] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
     elsewhere: list[str] = field(default_factory=list)
+    told: list[str] = field(default_factory=list)
 
     def follow(self, page: Page) -> None:
         page.on("console", self._heard)
         page.on("pageerror", lambda fault: self.faults.append(str(fault)))
         page.on("request", self._sent)
+        page.on("response", self._answered)
 
     def _heard(self, message: ConsoleMessage) -> None:
         if "Content Security Policy" in message.text:
             self.breaches.append(message.text)
 
     def _sent(self, request: Request) -> None:
+        secrets.seen |= secrets.in_text(request.url)
         if not request.url.startswith(f"{self.base}/"):
             self.elsewhere.append(request.url)
+
+    def _answered(self, answer: Response) -> None:
+        self.told += secrets.in_headers(answer.headers, secrets.seen)
+
+    def leave(self, context: BrowserContext) -> None:
+        """Note what the visitor held in the end, and close every page."""
+        secrets.seen |= {str(one["value"]) for one in context.cookies() if len(str(one["value"])) > SHORT}
+        for page in context.pages:
+            secrets.seen |= secrets.in_text(page.content())
+        context.close()
 
 
 @dataclass

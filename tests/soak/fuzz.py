@@ -1,4 +1,4 @@
-"""Whatever the description of the service allows, and what it doesn't, sent to it: no answer is a fault of ours.
+"""Whatever the service's description allows, and what it doesn't, sent to it: no answer is a fault of ours.
 
 The engine's addresses are described by the service itself. Forms are described from the pages that show them.
 """
@@ -16,7 +16,6 @@ from typing import Any, Final
 import httpx
 
 from service.storage import embedded_url, migrate, open_database
-from tests.journeys.conftest import PROJECT
 from tests.makers import LINK, parsed
 from tests.soak.served import service
 from tests.soak.shop import Places, furnish
@@ -36,7 +35,14 @@ class Fuzzed:
     said: str
 
 
-def fuzz(folder: Path, examples: int, *, forms: bool = True, careless: str = "") -> Fuzzed:
+def fuzz(
+    folder: Path,
+    examples: int,
+    *,
+    phases: str = "examples,coverage,fuzzing",
+    forms: bool = True,
+    careless: str = "",
+) -> Fuzzed:
     """Serve a furnished shop and let schemathesis send to it, so many examples an operation or more."""
     url = embedded_url(folder / "store.sqlite3")
     with closing(open_database(url)) as database:
@@ -50,7 +56,7 @@ def fuzz(folder: Path, examples: int, *, forms: bool = True, careless: str = "")
             [
                 *(sys.executable, "-m", "schemathesis.cli", "run", str(file), "--url", running.base),
                 *("--checks", "not_a_server_error", "--max-examples", str(examples), "--workers", "2"),
-                *("--phases", "examples,coverage,fuzzing", "--mode", "all", "--seed", "1", "--no-color"),
+                *("--phases", phases, "--mode", "all", "--seed", "1", "--no-color"),
                 *("--suppress-health-check", "all", "--warnings", "off", "--continue-on-failure"),
                 *("-H", f"Cookie: s={places.session}", "-H", "Sec-Fetch-Site: same-origin"),
             ],
@@ -59,6 +65,8 @@ def fuzz(folder: Path, examples: int, *, forms: bool = True, careless: str = "")
             text=True,
             check=False,
         )
+        still_in = httpx.get(f"{running.base}/shop", cookies={"s": places.session})
+        assert still_in.status_code == httpx.codes.OK, "the session ended, so nothing was sent to its pages"
     return counted(done.stdout + done.stderr, sum(len(one) for one in described["paths"].values()))
 
 

@@ -22,8 +22,8 @@ from service.storage import (
 )
 from service.web.proofs import make_proof
 from tests.makers import SHOP, workshop
-from tests.stores import data_beside
 from tests.storage.makers import enquiry
+from tests.stores import data_beside
 
 
 @dataclass(frozen=True, slots=True)
