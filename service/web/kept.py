@@ -91,9 +91,9 @@ def written_measures(
     for what, value, unit, method in rows:
         known = newest.get(what)
         same = known is not None and value is not None and abs(known.value - value) < SAME_MM
-        if value is None or (same and known is not None and known.method == method):
+        typed_now = typed.get(what, "").strip()
+        if value is None or not typed_now or (same and known is not None and known.method == method):
             continue
-        said = typed.get(what, "").strip()[:40]
         add_measurement(
             connection,
             Measurement(
@@ -102,7 +102,7 @@ def written_measures(
                 what,
                 value,
                 "mm" if unit == "mm" else "kg",
-                said,
+                typed_now[:40],
                 method,
                 by.who,
                 by.at,

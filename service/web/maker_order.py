@@ -1,6 +1,6 @@
 """The maker's page of an order: all that is kept of it, and everything that can be done with it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from http import HTTPStatus
 from typing import Final, cast
@@ -27,6 +27,7 @@ from service.storage import (
     record_of,
     send_proof,
 )
+from service.units import System
 from service.web.access import act, form, signed_in
 from service.web.configurator import PAPERS, summary_lines
 from service.web.family import add_page, go_on, shown
@@ -36,7 +37,7 @@ from service.web.kept import counted, dog_of, the_order, written_measures
 from service.web.maker_design import design_routes
 from service.web.maker_links import link_routes
 from service.web.maker_photos import photo_routes
-from service.web.order_page import BY_HAND, Trouble, details_of, made_order_page, trail_rows
+from service.web.order_page import BY_HAND, MeasuresTyped, Trouble, details_of, made_order_page, trail_rows
 from service.web.proofs import PRINT, make_proof
 from service.web.query import Asked
 from service.web.quoted import tried
@@ -47,6 +48,7 @@ from service.web.words import coins, file_name, title
 
 NOTES_MAX: Final = 2000
 STALE: Final = "Somebody has changed this order since you opened its page, so nothing was done."
+NO_DOG: Final = "This order names no dog to measure."
 KEEP_MINE: Final = " What you typed is still in the form below: look it over, then keep it."
 
 
@@ -152,15 +154,27 @@ def measurer(request: Request, number: str) -> Response:
     with house.database.writing() as connection:
         order = the_order(connection, house, number)
         dog = dog_of(connection, order)
-        given = {name: typed[name] for name in ("neck", "measured", "weight") if name in typed}
+        if dog is None:
+            return _refused(request, house, connection, member, order, NO_DOG, typed)
+        given = {name: typed[name] for name in ("neck", "measured", "weight") if typed.get(name, "").strip()}
+        given.setdefault("neck", "")
         problems, pattern = tried(Asked({**typed_design(order.design), **given}), order.kept)
         own = tuple(one for one in problems if one.field in given)
-        if dog is None or own or pattern is None:
-            said = in_words(own or problems, system_typed(given.get("neck", ""), house.workshop))
-            said = said or "This order names no dog to measure."
-            return _refused(request, house, connection, member, order, said, typed)
+        if own or pattern is None:
+            wrong = _wrong_measures(own or problems, system_typed(given["neck"], house.workshop))
+            page = made_order_page(house, connection, member, order)
+            page = replace(page, measured=MeasuresTyped(typed, wrong))
+            return shown(request, "maker_order/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
         written_measures(connection, house, dog, typed, pattern.spec, act(request, member))
     return go_on(f"{_path(number)}#measures")
+
+
+def _wrong_measures(problems: Iterable[DesignError], system: System) -> dict[str, str]:
+    """What is wrong with each measure; what has no field of its own here comes of the neck."""
+    wrong: dict[str, list[DesignError]] = {}
+    for problem in problems:
+        wrong.setdefault("weight" if problem.field == "weight" else "neck", []).append(problem)
+    return {name: in_words(found, system) for name, found in wrong.items()}
 
 
 def _is_stale(order: Order, typed: Mapping[str, str]) -> bool:

@@ -144,6 +144,14 @@ class Trouble:
 
 
 @dataclass(frozen=True, slots=True)
+class MeasuresTyped:
+    """What was typed as measured again, and what is wrong with it, by field."""
+
+    typed: Mapping[str, str]
+    wrong: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
 class OrderPage:
     """The page of an order. `outcome` is what the configurator would show of the kept design."""
 
@@ -182,6 +190,7 @@ class OrderPage:
     photos: tuple[PhotoShown, ...]
     trouble: Trouble | None = None
     photos_typed: PhotosTyped | None = None
+    measured: MeasuresTyped | None = None
 
     @property
     def path(self) -> str:

@@ -264,9 +264,34 @@ def test_what_was_measured_before_stays_beside_what_is_measured_now(shop: Shop) 
 @pytest.mark.parametrize("neck", ["", "soft", "3 in", "12,345"])
 def test_a_measure_that_cannot_be_read_is_not_kept(shop: Shop, neck: str) -> None:
     answer = shop.post("/shop/orders/1/measures", neck=neck, measured="tape-snug", **shop.guard(1))
-    assert answer.status_code == 409
+    page = parsed(answer.text)
+    assert answer.status_code == 422
+    assert page.xpath("//*[@id='measure-neck']/@value") == [neck]
+    assert page.xpath("//*[@id='measure-neck']/@aria-invalid") == ["true"]
+    assert page.xpath("//*[@class='wrong' and @id='measure-neck-note']")[0].text_content().strip()
+    assert page.xpath("//*[@id='measure-how']/option[@selected]/@value") == ["tape-snug"]
     with shop.database.reading() as connection:
         assert measurements_of(connection, shop.kept(1).dog_id or "") == ()
+
+
+def test_a_dog_is_weighed_again_too_and_a_bad_weight_stands_beside_its_field(shop: Shop) -> None:
+    given = {"neck": "19 in", "measured": "existing-collar", **shop.guard(1)}
+    answer = shop.post("/shop/orders/1/measures", weight="heavy", **given)
+    assert answer.status_code == 422
+    assert parsed(answer.text).xpath("//*[@id='measure-weight']/@aria-invalid") == ["true"]
+    assert not parsed(answer.text).xpath("//*[@id='measure-neck']/@aria-invalid")
+    assert shop.post("/shop/orders/1/measures", weight="45 lb", **given).status_code == 303
+    with shop.database.reading() as connection:
+        kept = measurements_of(connection, shop.kept(1).dog_id or "")
+    assert {(row.what, row.typed) for row in kept} == {("neck", "19 in"), ("weight", "45 lb")}
+
+
+def test_an_order_that_has_ended_is_made_again_from_its_head(shop: Shop) -> None:
+    assert not parsed(shop.maker.get("/shop/orders/1").text).xpath("//a[text()='Make it again']")
+    shop.move(1, "cancelled")
+    [again] = parsed(shop.maker.get("/shop/orders/1").text).xpath("//a[text()='Make it again']/@href")
+    page = parsed(shop.maker.get(again).text)
+    assert set(page.xpath("//input[@name='neck']/@value")) == {"19 in"}
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4", "roll", "foil"])
