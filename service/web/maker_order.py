@@ -163,10 +163,15 @@ def measurer(request: Request, number: str) -> Response:
         if own or pattern is None:
             wrong = _wrong_measures(own or problems, system_typed(given["neck"], house.workshop))
             page = made_order_page(house, connection, member, order)
-            page = replace(page, measured=MeasuresTyped(typed, wrong))
+            page = replace(page, measured=_measured(typed, wrong))
             return shown(request, "maker_order/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
         written_measures(connection, house, dog, typed, pattern.spec, act(request, member))
     return go_on(f"{_path(number)}#measures")
+
+
+def _measured(typed: Mapping[str, str], wrong: Mapping[str, str]) -> MeasuresTyped:
+    neck, weight, how = (typed.get(name, "") for name in ("neck", "weight", "measured"))
+    return MeasuresTyped(neck, weight, how, wrong.get("neck", ""), wrong.get("weight", ""))
 
 
 def _wrong_measures(problems: Iterable[DesignError], system: System) -> dict[str, str]:

@@ -145,10 +145,13 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class MeasuresTyped:
-    """What was typed as measured again, and what is wrong with it, by field."""
+    """What was typed as measured again, and what is wrong with it."""
 
-    typed: Mapping[str, str]
-    wrong: Mapping[str, str]
+    neck: str
+    weight: str
+    how: str
+    neck_wrong: str
+    weight_wrong: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -93,6 +93,11 @@ class ProofPage:
     order_href: str
 
     @property
+    def shop(self) -> str:
+        """The shop's name, as the proof states it."""
+        return self.body.shop
+
+    @property
     def problems(self) -> tuple[tuple[str, str, str], ...]:
         """Every error: id of the input, its name, what is wrong."""
         found = (
