@@ -56,8 +56,8 @@ HAPPENED: Final[Mapping[str, str]] = {
 """What happened, by the actions on record that concern the customer."""
 
 PRICES: Final[Mapping[Stage, str]] = {
-    "enquiry": "An estimate. The price that counts will be on the proof.",
-    "quoted": "The price that the shop quoted.",
+    "enquiry": mark("An estimate. The price that counts will be on the proof."),
+    "quoted": mark("The price that the shop quoted."),
 }
 """What is said of a price that no proof states yet."""
 
@@ -233,7 +233,7 @@ def _as_asked(connection: Connection, order: Order) -> Look:
         title(pattern, system),
         sentence(pattern, system),
         price,
-        PRICES.get(order.stage, ""),
+        tr(PRICES.get(order.stage, "")),
         (drawn.worn_buckle, drawn.worn_ring),
         drawn.flat,
         summary(pattern, system),

@@ -12,6 +12,7 @@ from fastapi.responses import Response
 from service.design import make_pattern
 from service.drawing import Heading, Paper, pattern_pdf, pattern_svg
 from service.errors import DesignError
+from service.language import mark, tr
 from service.orders import MOVES, MoveRefused, Stage
 from service.pricing import estimate
 from service.storage import (
@@ -48,7 +49,7 @@ from service.web.words import coins, file_name, title
 
 NOTES_MAX: Final = 2000
 STALE: Final = "Somebody has changed this order since you opened its page, so nothing was done."
-NO_DOG: Final = "This order names no dog to measure."
+NO_DOG: Final = mark("This order names no dog to measure.")
 KEEP_MINE: Final = " What you typed is still in the form below: look it over, then keep it."
 
 
@@ -155,7 +156,7 @@ def measurer(request: Request, number: str) -> Response:
         order = the_order(connection, house, number)
         dog = dog_of(connection, order)
         if dog is None:
-            return _refused(request, house, connection, member, order, NO_DOG, typed)
+            return _refused(request, house, connection, member, order, tr(NO_DOG), typed)
         given = {name: typed[name] for name in ("neck", "measured", "weight") if typed.get(name, "").strip()}
         given.setdefault("neck", "")
         problems, pattern = tried(Asked({**typed_design(order.design), **given}), order.kept)

@@ -7,6 +7,7 @@ from typing import Final
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
+from service.language import mark, tr
 from service.storage import (
     Connection,
     Member,
@@ -28,8 +29,8 @@ from service.web.typed_contact import read_line
 CAPTION_MAX: Final = 120
 ORDER_MAX: Final = 30
 """How many photos one order has at most."""
-NONE_CHOSEN: Final = "Take a photo or choose one first."
-FULL: Final = f"An order keeps {ORDER_MAX} photos at most. Remove some first."
+NONE_CHOSEN: Final = mark("Take a photo or choose one first.")
+FULL: Final = mark("An order keeps {count} photos at most. Remove some first.")
 
 
 def photo_adder(request: Request, number: str) -> Response:
@@ -40,11 +41,11 @@ def photo_adder(request: Request, number: str) -> Response:
     errors: dict[str, str] = {}
     caption, wrong = read_line(typed, "caption", CAPTION_MAX, errors), list(sent.wrong)
     if not sent.photos and not wrong:
-        wrong.append(NONE_CHOSEN)
+        wrong.append(tr(NONE_CHOSEN))
     with house.database.writing() as connection:
         order = the_order(connection, house, number)
         if len(photos_of(connection, order.id)) + len(sent.photos) > ORDER_MAX:
-            wrong.append(FULL)
+            wrong.append(tr(FULL, count=ORDER_MAX))
         elif not errors:
             purpose = _purpose(typed.get("shown"))
             kept_photos(connection, house, order, sent.photos, act(request, member), purpose, caption)

@@ -7,6 +7,7 @@ from typing import Final
 from starlette.requests import Request
 
 from service.errors import Unreadable
+from service.language import mark, tr
 from service.text import clean_line
 from service.web.family import FORM_MAX
 from service.web.pictures import CONTENT_MAX, PictureRefused, picture
@@ -19,8 +20,10 @@ FILES_MAX: Final = 100
 """How many files of a form are looked at: with more than `PHOTOS_MAX` people are told which were too many."""
 UPLOAD_MAX: Final = PHOTOS_MAX * CONTENT_MAX + FORM_MAX
 """The largest form with photos [bytes]."""
-TOO_MANY: Final = f"{PHOTOS_MAX} photos are the most. Left out: "
-LOST: Final = "The photos that came before are no longer here: choose them again, or send the form without."
+TOO_MANY: Final = mark("{count} photos are the most. Left out: {names}.")
+LOST: Final = mark(
+    "The photos that came before are no longer here: choose them again, or send the form without."
+)
 KEPT: Final = "photo-"
 """Before the number of a photo that waits, in the name of its tick."""
 
@@ -46,9 +49,9 @@ def with_waiting(sent: SentForm, waiting: tuple[SentPhoto, ...]) -> SentForm:
     before = tuple(photo for number, photo in enumerate(waiting, 1) if str(number) in ticked)
     photos, wrong = (*before, *sent.photos), list(sent.wrong)
     if len(before) < len(ticked):
-        wrong.append(LOST)
+        wrong.append(tr(LOST))
     if over := photos[PHOTOS_MAX:]:
-        wrong.append(f"{TOO_MANY}{', '.join(photo.name for photo in over)}.")
+        wrong.append(_left_out(photo.name for photo in over))
     return SentForm(sent.fields, photos[:PHOTOS_MAX], tuple(wrong))
 
 
@@ -64,10 +67,14 @@ def _photos(files: Iterable[SentFile]) -> tuple[tuple[SentPhoto, ...], tuple[str
         try:
             photos.append(SentPhoto(name, picture(file.content)))
         except PictureRefused as fault:
-            wrong.append(f"{name}: {fault.reason}")
+            wrong.append(f"{name}: {fault}")
     if over:
-        wrong.append(f"{TOO_MANY}{', '.join(over)}.")
+        wrong.append(_left_out(over))
     return tuple(photos), tuple(wrong)
+
+
+def _left_out(names: Iterable[str]) -> str:
+    return tr(TOO_MANY, count=PHOTOS_MAX, names=", ".join(names))
 
 
 def _called(name: str, number: int) -> str:
@@ -76,4 +83,4 @@ def _called(name: str, number: int) -> str:
         line = clean_line(name.replace("\\", "/").rpartition("/")[2], 60)
     except Unreadable:
         line = ""
-    return line or f"photo {number}"
+    return line or tr("photo {number}", number=number)

@@ -13,6 +13,7 @@ from typing import Final
 from PIL import Image, ImageCms, ImageOps
 
 from service.errors import GirthwrightError
+from service.language import mark, tr
 
 FORMATS: Final = ("JPEG", "PNG", "WEBP")
 MEDIA_TYPE: Final = "image/jpeg"
@@ -37,8 +38,11 @@ _BROKEN: Final = (
     struct.error,
     zlib.error,
 )
-TOO_MANY_PIXELS: Final = "It has more than 40 megapixels. Send it in a smaller size."
-UNREADABLE: Final = "It can't be read as a photo. Send a JPEG, PNG or WebP file that opens on your device."
+TOO_MANY_PIXELS: Final = mark("It has more than 40 megapixels. Send it in a smaller size.")
+TOO_LARGE: Final = mark("It is larger than 10 MB. Send it in a smaller size.")
+UNREADABLE: Final = mark(
+    "It can't be read as a photo. Send a JPEG, PNG or WebP file that opens on your device."
+)
 # A photo that is taken apart fills some hundred megabytes: never two at once.
 _ONE_AT_A_TIME: Final = Lock()
 
@@ -53,17 +57,17 @@ class Picture:
 
 
 class PictureRefused(GirthwrightError):
-    """A file can't be taken as a photo; `reason` says why, and what would work."""
+    """A file can't be taken as a photo; `reason` says why, and what would work, in English."""
 
     def __init__(self, reason: str) -> None:
         self.reason = reason
-        super().__init__(reason)
+        super().__init__(tr(reason))
 
 
 def picture(content: bytes) -> Picture:
     """Return a photo made anew from the bytes of a file; raises PictureRefused."""
     if len(content) > CONTENT_MAX:
-        raise PictureRefused("It is larger than 10 MB. Send it in a smaller size.")
+        raise PictureRefused(TOO_LARGE)
     with _ONE_AT_A_TIME:
         try:
             return _made(content)

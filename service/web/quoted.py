@@ -7,6 +7,7 @@ from typing import Final
 from service.design import Pattern, make_pattern
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused, GirthwrightError
+from service.language import mark, tr
 from service.orders import Stage
 from service.pricing import Quote, at_price, estimate
 from service.storage import Order
@@ -18,12 +19,13 @@ from service.web.words import money, sentence
 from service.workshop import Workshop
 
 PRICED: Final[dict[Stage, str]] = {
-    "enquiry": "estimated, not quoted yet",
-    "quoted": "as quoted",
-    "changes-asked": "as last quoted",
+    "enquiry": mark("estimated, not quoted yet"),
+    "quoted": mark("as quoted"),
+    "changes-asked": mark("as last quoted"),
     "cancelled": "",
 }
 """What is said of a price that no proof in force states."""
+ON_PROOF: Final = mark("as on the proof")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +93,9 @@ def price_of(order: Order, house: House) -> tuple[str, str, str, str]:
         quote = estimate(make_pattern(order.design, rows), rows)
     except GirthwrightError:
         return sum_words(order.quote_minor, order.currency, rows.rates, house.workshop.region), "", "", ""
-    note = "reckoned, not quoted yet"
+    note = tr("reckoned, not quoted yet")
     if order.quote_minor is not None:
-        note = PRICED.get(order.stage, "as on the proof")
+        note = tr(PRICED.get(order.stage, ON_PROOF))
         quote = at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
     price = money(quote.total, quote.currency, rows.region)
     return price, note, margin_words(quote, rows), f"{time_words(quote.minutes)} at the bench"
