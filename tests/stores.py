@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from sqlalchemy import inspect, text
 
+from service.commands.opening import STORE
 from service.storage import Database, embedded_url, migrate, open_database
 from tests.postgres import Server, make_server
 
@@ -47,6 +48,15 @@ def new_store() -> Database:
 def data_beside(database: Database) -> Path:
     """The data folder of a service over a store: the one it lies in, or one of its own."""
     return Path(tempfile.mkdtemp(dir=_folder())) if database.file is None else database.file.parent
+
+
+@cache
+def store_of(data: Path) -> str:
+    """The address of the store of a service that runs with such a data folder."""
+    if engine() == "sqlite":
+        return embedded_url(data / STORE)
+    server, _ = _server()
+    return server.url(server.create())
 
 
 def _served_store(server: Server, migrated: str) -> Database:

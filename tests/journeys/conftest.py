@@ -16,6 +16,7 @@ from playwright.sync_api import Browser, sync_playwright
 
 from tests.journeys import secrets
 from tests.journeys.visitor import Visitor, Watch
+from tests.stores import engine, store_of
 
 PROJECT = Path(__file__).resolve().parents[2]
 START_S = 30
@@ -37,6 +38,11 @@ def wait_until_open(base: str, process: "subprocess.Popen[bytes]", log: Path) ->
     pytest.fail(f"The service did not open within {START_S} s:\n{log.read_text('utf-8', 'replace')}")
 
 
+def environment(data: Path) -> dict[str, str]:
+    """The environment of a command of the service: where its store is, unless that is in its data folder."""
+    return {**os.environ, "GIRTHWRIGHT_DATABASE": "" if engine() == "sqlite" else store_of(data)}
+
+
 @contextmanager
 def serving(folder: Path, *words: str) -> Iterator[tuple[str, Path]]:
     """A service of its own while it is needed: its address and its log; its data is in `data` in a folder.
@@ -48,7 +54,9 @@ def serving(folder: Path, *words: str) -> Iterator[tuple[str, Path]]:
     command = [sys.executable, "-m", "service", "serve", "--port", str(port), "--data", str(data), *words]
     with (
         log.open("wb") as out,
-        subprocess.Popen(command, cwd=PROJECT, stdout=out, stderr=subprocess.STDOUT) as process,
+        subprocess.Popen(
+            command, cwd=PROJECT, env=environment(data), stdout=out, stderr=subprocess.STDOUT
+        ) as process,
     ):
         try:
             wait_until_open(f"http://127.0.0.1:{port}", process, log)
@@ -56,6 +64,7 @@ def serving(folder: Path, *words: str) -> Iterator[tuple[str, Path]]:
         finally:
             process.terminate()
     assert secrets.in_files(folder, secrets.seen) == []
+    assert secrets.in_store(store_of(data), secrets.seen) == []
 
 
 @pytest.fixture(scope="session")

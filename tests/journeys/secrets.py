@@ -2,8 +2,12 @@
 
 import re
 from collections.abc import Iterable, Mapping
+from contextlib import closing
 from pathlib import Path
 from typing import Final
+
+from service.storage import open_database
+from tests.stores import contents
 
 OPENS: Final = re.compile(r"/[op]/([A-Za-z0-9_-]{43})(?![A-Za-z0-9_-])")
 FOR_ITS_HOLDER: Final = frozenset({"location", "set-cookie", "hx-location", "hx-redirect"})
@@ -24,6 +28,14 @@ def in_headers(headers: Mapping[str, str], secrets: Iterable[str]) -> list[str]:
     """The headers of an answer that tell a secret to whoever keeps them."""
     plain = [(name, value) for name, value in headers.items() if name.lower() not in FOR_ITS_HOLDER]
     return [f"{name}: {value}" for name, value in plain for one in secrets if one in value]
+
+
+def in_store(url: str, secrets: Iterable[str]) -> list[str]:
+    """The tables of a store that hold a secret as it is."""
+    with closing(open_database(url)) as database:
+        held = {name: str(rows) for name, rows in contents(database).items()}
+    searched.append(sum(map(len, held.values())))
+    return [name for one in secrets for name, rows in held.items() if one in rows]
 
 
 def in_files(folder: Path, secrets: Iterable[str]) -> list[str]:

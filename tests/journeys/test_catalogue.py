@@ -21,7 +21,7 @@ def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a service with an empty workshop, in which its owner is signed in."""
     folder = tmp_path_factory.mktemp("catalogue")
     with serving(folder, "--workshop", "empty") as (address, _log):
-        move_in(next((folder / "data").glob("*.sqlite3")))
+        move_in(folder / "data")
         yield address
 
 

@@ -14,7 +14,6 @@ from service.settings import Settings
 from service.storage import (
     Act,
     Database,
-    embedded_url,
     link_by_token,
     open_database,
     order_by_id,
@@ -26,6 +25,7 @@ from service.web.proofs import make_proof
 from tests.journeys.conftest import serving
 from tests.journeys.test_everyone import COLOURS, LOOSE_ENDS, UNFOLD, violations
 from tests.journeys.visitor import Visitor
+from tests.stores import store_of
 
 pytestmark = pytest.mark.browser
 
@@ -89,7 +89,7 @@ def base(data: Path) -> Iterator[str]:
 def bench(base: str, data: Path) -> Iterator[Bench]:
     """The maker."""
     assert base
-    database = open_database(embedded_url(next(data.glob("*.sqlite3"))))
+    database = open_database(store_of(data))
     yield Bench(database)
     database.close()
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.journeys.conftest import PROJECT, serving
+from tests.journeys.conftest import PROJECT, environment, serving
 from tests.journeys.test_everyone import COLOURS, UNFOLD, violations
 from tests.journeys.test_maker import OVER, TARGETS
 from tests.journeys.visitor import Visitor
@@ -27,7 +27,8 @@ def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         assert "Nobody can sign in yet" in log.read_text(encoding="utf-8")
         add = [sys.executable, "-m", "service", "member", "add", "Ola Owner", "--role", "owner"]
         command = [*add, "--data", str(folder / "data")]
-        subprocess.run(command, cwd=PROJECT, input=f"{PASSWORD}\n", text=True, check=True)
+        env = environment(folder / "data")
+        subprocess.run(command, cwd=PROJECT, env=env, input=f"{PASSWORD}\n", text=True, check=True)
         yield address
 
 

@@ -13,7 +13,6 @@ from service.storage import (
     Member,
     MemberSession,
     add_member,
-    embedded_url,
     open_database,
     start_session,
     token_hash,
@@ -22,6 +21,7 @@ from service.storage import (
 from tests.journeys.conftest import serving
 from tests.journeys.test_everyone import COLOURS, UNFOLD, violations
 from tests.journeys.visitor import Visitor
+from tests.stores import store_of
 
 pytestmark = pytest.mark.browser
 
@@ -40,9 +40,9 @@ QR_MM = "document.querySelector('svg.qr').getBoundingClientRect().width / 96 * 2
 SECRET = "maker-of-the-journeys"  # noqa: S105 - of a session in a store of its own
 
 
-def move_in(store: Path) -> None:
+def move_in(data: Path) -> None:
     """Somebody of the workshop is signed in."""
-    database, now = open_database(embedded_url(store)), datetime.now(UTC)
+    database, now = open_database(store_of(data)), datetime.now(UTC)
     with database.writing() as connection:
         shop, act = workshop_ids(connection)[0], Act("maker", "mia", now)
         add_member(connection, Member("mia", shop, "Mia Maker", "no password", "owner", None, now), act)
@@ -56,7 +56,7 @@ def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a service of its own, in which a maker is signed in."""
     folder = tmp_path_factory.mktemp("maker")
     with serving(folder) as (address, _log):
-        move_in(next((folder / "data").glob("*.sqlite3")))
+        move_in(folder / "data")
         yield address
 
 

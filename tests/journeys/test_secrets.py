@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from service.storage import embedded_url
 from service.storage.driver import sqlite3
 from tests.journeys import secrets
 
@@ -21,6 +22,7 @@ def test_a_planted_token_is_found_in_a_log_and_in_a_store(tmp_path: Path) -> Non
         store.execute("INSERT INTO link VALUES (?)", (TOKEN,))
         store.commit()
     assert secrets.in_files(tmp_path, {TOKEN}) == ["log.txt", "store.sqlite3"]
+    assert secrets.in_store(embedded_url(tmp_path / "store.sqlite3"), {TOKEN}) == ["link"]
 
 
 @pytest.mark.parametrize(("name", "told"), [("Link", True), ("Referer", True), ("Location", False)])

@@ -1,6 +1,5 @@
 """The parts of the soak: each yields its figures, with the control's beside them."""
 
-import os
 import re
 import subprocess
 import sys
@@ -16,6 +15,7 @@ from unittest.mock import patch
 from service.orders import Accepted, Decision, Head
 from service.storage import embedded_url, migrate, open_database, proofs
 from tests.journeys import secrets
+from tests.journeys.conftest import PROJECT
 from tests.postgres import make_server
 from tests.soak.fuzz import fuzz
 from tests.soak.kills import Kills, kill_again_and_again
@@ -25,6 +25,7 @@ from tests.storage.races import run_races, undecided
 from tests.stores import ENGINES, use_engine
 
 NAMES: Final = {"sqlite": "SQLite", "postgresql": "PostgreSQL"}
+SHORT_STORY: Final = "tests/journeys/test_maker.py::test_a_code_is_printed_large_enough_to_be_read"
 PLANTED: Final = "planted-token-of-the-control-0123456789-abc"
 
 
@@ -186,22 +187,52 @@ def fuzzed(folder: Path, scale: float) -> Iterator[Figure]:
     )
 
 
-def told_secrets(folder: Path, scale: float) -> Iterator[Figure]:
-    """Tokens in logs, stores and headers after the stories in a real browser."""
-    stories = ["tests/journeys"] if scale >= 1 else ["tests/journeys/test_customer.py"]
-    words = [sys.executable, "-m", "pytest", "--quiet", "--no-cov", *stories]
-    done = subprocess.run(words, capture_output=True, text=True, check=False, env={**os.environ})
-    found = re.search(r"([0-9]+) secrets were looked for in ([0-9]+) bytes", done.stdout)
-    held, searched = (int(found[1]), int(found[2])) if found else (0, 0)
+def stories(folder: Path, scale: float) -> Iterator[Figure]:
+    """Every story in a real browser on both engines, and tokens in logs, stores and headers after it."""
     (folder / "log.txt").write_text(f"200 /p/{PLANTED}\n", encoding="utf-8")
     planted = secrets.in_files(folder, {PLANTED})
-    ended = done.stdout.strip().splitlines()[-1] if done.stdout.strip() else done.stderr[-200:]
+    for engine in ENGINES:
+        done = run_tests(engine, *([str(one) for one in with_a_store()] if scale >= 1 else [SHORT_STORY]))
+        found = re.search(r"([0-9]+) secrets were looked for in ([0-9]+) bytes", done.stdout)
+        held, searched = (int(found[1]), int(found[2])) if found else (0, 0)
+        yield Figure(
+            f"No token is in a log, a store, or a header that others keep, on {NAMES[engine]}",
+            f"the stories in a real browser; {searched / 1e6:.1f} MB of logs and stores searched",
+            f"{held} tokens, {'0 found' if done.returncode == 0 else 'FAILED'}; {ended(done)}",
+            f"a planted token: {len(planted)} found",
+            done.returncode == 0 and held > 0 and bool(planted),
+        )
+
+
+def pages(_folder: Path, scale: float) -> Iterator[Figure]:
+    """The pages' tests that keep something, on PostgreSQL."""
+    done = run_tests("postgresql", *(["tests/web"] if scale >= 1 else ["tests/web/test_followed.py"]))
     yield Figure(
-        "No token is in a log, a store, or a header that others keep",
-        f"every story in a real browser; {searched / 1e6:.1f} MB of logs and stores searched",
-        f"{held} tokens, {'0 found' if done.returncode == 0 else ended}",
-        f"a planted token: {len(planted)} found",
-        done.returncode == 0 and held > 0 and bool(planted),
+        "The pages keep on PostgreSQL what they keep on SQLite",
+        "their tests, with every store on a real PostgreSQL",
+        ended(done),
+        "",
+        done.returncode == 0,
+    )
+
+
+def with_a_store() -> list[Path]:
+    """The stories that need a service of their own: those in which something is kept."""
+    told = sorted(Path(PROJECT, "tests", "journeys").glob("test_*.py"))
+    return [one for one in told if "serving(" in one.read_text(encoding="utf-8")]
+
+
+def run_tests(engine: str, *which: str) -> "subprocess.CompletedProcess[str]":
+    """Run tests with their stores on that engine."""
+    words = [sys.executable, "-m", "pytest", "--quiet", "--engine", engine, *which]
+    return subprocess.run(words, cwd=PROJECT, capture_output=True, text=True, check=False)
+
+
+def ended(done: "subprocess.CompletedProcess[str]") -> str:
+    """The last line that tests say, and which of them failed."""
+    lines = (done.stdout.strip() or done.stderr.strip() or "nothing said").splitlines()
+    return "; ".join(
+        [*(line for line in lines if line.startswith(("FAILED", "ERROR"))), lines[-1].strip("= ")]
     )
 
 
@@ -211,5 +242,6 @@ PARTS: Final[dict[str, Callable[[Path, float], Iterator[Figure]]]] = {
     "races": races,
     "safe": safe,
     "fuzz": fuzzed,
-    "secrets": told_secrets,
+    "stories": stories,
+    "pages": pages,
 }
