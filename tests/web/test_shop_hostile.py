@@ -144,3 +144,10 @@ def test_nothing_that_is_sent_is_answered_with_a_fault() -> None:
         answered.add(shop.maker.get(chance.choice(SHOWS), params=asked).status_code)
     assert answered <= {200, 303, 403, 404, 409, 414, 422}
     assert {200, 303, 404, 409, 422} <= answered
+
+
+def test_a_form_with_nothing_in_it_is_answered_without_a_fault() -> None:
+    shop = Shop()
+    shop.order()
+    for place in (*CATALOGUE, "/shop/quote", *(f"{ORDER}/{place}" for place in TAKES)):
+        assert shop.post(place, "owner").status_code < 500, place
