@@ -112,9 +112,12 @@ def _as_seen(photo: Image.Image) -> Image.Image:
 
 def _flat(photo: Image.Image) -> Image.Image:
     """Pixels alone, on white where the photo is clear."""
-    layered = photo.convert("RGBA")
-    ground = Image.new("RGB", layered.size, "white")
-    ground.paste(layered, mask=layered)
+    ground = Image.new("RGB", photo.size, "white")
+    if photo.has_transparency_data:
+        layered = photo.convert("RGBA")
+        ground.paste(layered, mask=layered)
+    else:
+        ground.paste(photo.convert("RGB"))
     return ground
 
 
