@@ -130,3 +130,13 @@ def test_whoever_translates_is_told_how(path: Path) -> None:
     assert "pybabel extract" in head
     assert "babel.cfg" in path.read_text("utf-8")
     assert all(re.search(rf"\b{word}\b", head) for word in KEYWORDS)
+
+
+def test_no_text_hides_in_a_formatted_string_where_no_extractor_sees_it() -> None:
+    hidden = [
+        f"{path.name}: {line}"
+        for path in (ROOT / "service").rglob("*.py")
+        for line in path.read_text("utf-8").splitlines()
+        if re.search(r"\{(?:tr|tr_many|mark|say)\('", line)
+    ]
+    assert not hidden

@@ -215,7 +215,8 @@ def tile_foot(tile: Tile, cut: Grid, title: str, shop: str) -> Iterator[Item]:
     yield Text(name, (left, base - 5.2), 5.6, "display")
     said = tr("Print at 100 %, no scaling.")
     if cut.rows > 1:
-        said = f"{tr('Row {row}, column {column}.', row=tile.row, column=tile.column)} {said}"
+        place = tr("Row {row}, column {column}.", row=tile.row, column=tile.column)
+        said = f"{place} {said}"
     yield Text(said, (left, base - 0.8), 2.6)
     x = left + max(text_width(name, 5.6, "display"), text_width(said, 2.6)) + 5
     yield from small_map(cut, number, x, base - 10.5, 24.0, 10.5)

@@ -10,6 +10,7 @@ from sqlalchemy import Connection, Select, func, select, update
 
 from service.design import Collar, make_pattern
 from service.errors import GirthwrightError
+from service.language import tr
 from service.orders import WORDS, Piece, Stage, may_edit, move, pieces_for
 from service.storage.audit import Act, record
 from service.storage.faults import NotKept
@@ -32,8 +33,11 @@ class DesignFrozen(GirthwrightError):
     def __init__(self, stage: Stage) -> None:
         self.stage = stage
         super().__init__(
-            f"This order is at “{WORDS[stage].name}”: its design and price stay as they were approved. "
-            "To change something, send a new proof."
+            tr(
+                "This order is at “{stage}”: its design and price stay as they were approved. To change"
+                " something, send a new proof.",
+                stage=WORDS[stage].name,
+            )
         )
 
 

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from service.errors import GirthwrightError
+from service.language import tr
 from service.orders import WORDS, Stage
 from service.storage.audit import Act, record
 from service.storage.columns import moment_text
@@ -36,9 +37,13 @@ class OrdersOpen(GirthwrightError):
 
     def __init__(self, numbers: tuple[int, ...]) -> None:
         self.numbers = numbers
-        ended = " or ".join(f"“{WORDS[stage].name}”" for stage in ("handed-over", "cancelled"))
         super().__init__(
-            f"Orders {', '.join(map(str, numbers))} are under way: bring them to {ended} first, then erase."
+            tr(
+                "Orders {numbers} are under way: bring them to “{done}” or “{off}” first, then erase.",
+                numbers=", ".join(map(str, numbers)),
+                done=WORDS["handed-over"].name,
+                off=WORDS["cancelled"].name,
+            )
         )
 
 

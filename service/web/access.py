@@ -12,6 +12,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service.errors import GirthwrightError
+from service.language import tr
 from service.storage import (
     Act,
     Connection,
@@ -58,12 +59,16 @@ PLACES: Final = (
 )
 
 
+NO_NAME: Final = "a browser"
+"""What is kept of a browser that has no name known here."""
+
+
 class SignInNeeded(GirthwrightError):
     """Nobody is signed in; `back` is the address to come back to."""
 
     def __init__(self, back: str) -> None:
         self.back = back
-        super().__init__("Sign in to see this page.")
+        super().__init__(tr("Sign in to see this page."))
 
 
 class NotAllowed(GirthwrightError):
@@ -71,8 +76,14 @@ class NotAllowed(GirthwrightError):
 
     def __init__(self, least: Role) -> None:
         self.least = least
-        who = {"owner": "the owner", "maker": "a maker or the owner", "read-only": "a member"}[least]
-        super().__init__(f"Only {who} of the workshop may do this. Ask an owner to change your role.")
+        said = (
+            tr("Only the owner of the workshop may do this. Ask an owner to change your role.")
+            if least == "owner"
+            else tr(
+                "Only a maker or the owner of the workshop may do this. Ask an owner to change your role."
+            )
+        )
+        super().__init__(said)
 
 
 class FormUnreadable(GirthwrightError):
@@ -80,7 +91,8 @@ class FormUnreadable(GirthwrightError):
 
     def __init__(self, reason: str) -> None:
         self.reason = reason
-        super().__init__(f"{reason} Go back, look at what was filled in, and send it again.")
+        again = tr("Go back, look at what was filled in, and send it again.")
+        super().__init__(f"{reason} {again}")
 
 
 def signed_in(request: Request, least: Role = "read-only") -> Member:
@@ -150,7 +162,7 @@ def end_own_session(request: Request, connection: Connection, by: Act) -> None:
 
 def agent_words(agent: str) -> str:
     """Return which browser it is and where, in words: "Firefox on Android"."""
-    name = next((name for sign, name in BROWSERS if sign in agent), "a browser")
+    name = next((name for sign, name in BROWSERS if sign in agent), NO_NAME)
     place = next((place for sign, place in PLACES if sign in agent), "")
     return f"{name} on {place}" if place else name
 
@@ -194,7 +206,7 @@ def one_place(request: Request) -> str:
 def form(request: Request, most: int = FIELDS_MAX) -> Mapping[str, str]:
     """Return what a plain form sent, by field; raises FormUnreadable. For routes that run in a thread."""
     if request.headers.get("content-type", "").partition(";")[0].strip().lower() != PLAIN_FORM:
-        raise FormUnreadable("This address takes a plain form.")
+        raise FormUnreadable(tr("This address takes a plain form."))
     body: bytes = from_thread.run(request.body)
     try:
         pairs = parse_qsl(
@@ -205,12 +217,12 @@ def form(request: Request, most: int = FIELDS_MAX) -> Mapping[str, str]:
             max_num_fields=most,
         )
     except UnicodeDecodeError as fault:
-        raise FormUnreadable("The form holds signs that aren't UTF-8 text.") from fault
+        raise FormUnreadable(tr("The form holds signs that aren't UTF-8 text.")) from fault
     except ValueError as fault:  # the only other one is too many fields
-        raise FormUnreadable(f"The form holds more than {most} fields.") from fault
+        raise FormUnreadable(tr("The form holds more than {count} fields.", count=most)) from fault
     fields = dict(pairs)
     if len(fields) < len(pairs):
-        raise FormUnreadable("The form holds a field twice.")
+        raise FormUnreadable(tr("The form holds a field twice."))
     return fields
 
 

@@ -9,6 +9,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 from pydantic_core import to_json
 
+from service.language import tr
 from service.orders import WORDS
 from service.storage import (
     Connection,
@@ -217,10 +218,10 @@ def made_customer_page(
 
 def _fields(one: Customer, typed: Mapping[str, str], errors: Mapping[str, str]) -> tuple[ContactField, ...]:
     rows = (
-        ("name", "Name", "text", one.name),
-        ("phone", "Phone", "tel", one.phone),
-        ("email", "E-mail", "email", one.email),
-        ("notes", "Notes", "lines", one.notes),
+        ("name", tr("Name"), "text", one.name),
+        ("phone", tr("Phone"), "tel", one.phone),
+        ("email", tr("E-mail"), "email", one.email),
+        ("notes", tr("Notes"), "lines", one.notes),
     )
     return tuple(
         ContactField(name, label, kind, kept, typed.get(name, kept), errors.get(name, ""))
@@ -240,8 +241,8 @@ def _dog_line(connection: Connection, one: Customer, dog: Dog, workshop: Worksho
 
 def _size(row: Measurement, workshop: Workshop) -> SizeLine:
     read, at = read_back(row, workshop), moment(row.made_at, workshop.region)
-    what = MEASURED.get(row.what, row.what.capitalize())
-    return SizeLine(what, read, WAYS.get(row.method, row.method), at)
+    what = tr(MEASURED.get(row.what, row.what.capitalize()))
+    return SizeLine(what, read, tr(WAYS.get(row.method, row.method)), at)
 
 
 def contact_keeper(request: Request, customer_id: str) -> Response:
@@ -253,7 +254,7 @@ def contact_keeper(request: Request, customer_id: str) -> Response:
     phone, email = read_line(typed, "phone", 40, errors), read_line(typed, "email", 254, errors)
     notes = read_lines(typed, "notes", NOTES_MAX, errors)
     if not name:
-        errors.setdefault("name", "Type the customer's name, for example Ada Example.")
+        errors.setdefault("name", tr("Type the customer's name, for example Ada Example."))
     check_contacts(email, phone, house.workshop.region, errors)
     with house.database.writing() as connection:
         one = the_customer(connection, house, customer_id)
@@ -279,7 +280,7 @@ def dog_keeper(request: Request, customer_id: str) -> Response:
     called = read_line(typed, "called", NAME_MAX, errors)
     breed = read_line(typed, "breed", NAME_MAX, errors)
     if not called:
-        errors.setdefault("called", "Type what the dog is called.")
+        errors.setdefault("called", tr("Type what the dog is called."))
     with house.database.writing() as connection:
         one = the_customer(connection, house, customer_id)
         if errors:
@@ -307,7 +308,11 @@ def eraser(request: Request, customer_id: str) -> Response:
     house, typed = house_of(request), form(request)
     with house.database.writing() as connection:
         one = the_customer(connection, house, customer_id)
-        notice = "" if typed.get("sure", "").strip() == one.name else f"To erase them, type “{one.name}”."
+        notice = (
+            ""
+            if typed.get("sure", "").strip() == one.name
+            else tr("To erase them, type “{name}”.", name=one.name)
+        )
         if not notice:
             try:
                 erase_customer(connection, one.id, act(request, member))

@@ -8,6 +8,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.errors import Unreadable
+from service.language import tr
 from service.orders import Decision
 from service.saying import say
 from service.storage import (
@@ -60,14 +61,18 @@ def link_mailer(request: Request, number: str) -> Response:
     if purpose not in LINKS:
         raise Unreadable(purpose, say("A link opens an order or a proof."), "order")
     if house.settings.smtp is None:
-        raise Unreadable(purpose, say("This service sends no mail."), "make a link, and hand it on yourself")
+        raise Unreadable(
+            purpose, say("This service sends no mail."), tr("make a link, and hand it on yourself")
+        )
     with house.database.writing() as connection:
         order = the_order(connection, house, number)
         if purpose == "proof" and not order.version:
             reason = say("There is no proof yet. Make one first, then mail it.")
             raise Unreadable(purpose, reason, "order")
         if not customer_by_id(connection, order.customer_id).email:
-            raise Unreadable("", say("The customer has no e-mail address."), "add it on the customer's page")
+            raise Unreadable(
+                "", say("The customer has no e-mail address."), tr("add it on the customer's page")
+            )
         mail_id = key if KEY.fullmatch(key) else house.reference()
         _queue(connection, house, order.id, LINKS[purpose], order.version, mail_id)
     return go_on(f"/shop/orders/{number}#links")

@@ -9,6 +9,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.design import Pattern, make_pattern
+from service.language import mark, tr, within
 from service.orders import WORDS, kept_rows, may_edit, may_send_proof
 from service.pricing import estimate
 from service.storage import Act, Order, StaleWrite, change_order, send_proof
@@ -27,7 +28,7 @@ from service.web.shop_form import DesignFields, design_fields, only_design
 from service.web.shop_words import minor_of, sum_words
 from service.web.typed import typed_design
 
-CHANGED_MEANWHILE: Final = (
+CHANGED_MEANWHILE: Final = mark(
     "Somebody has changed this order since you opened the form, so nothing was kept. Your design is still"
     " below, with what it would change in the order as it is now. Keep it if that is right."
 )
@@ -121,7 +122,9 @@ def made_design_page(house: House, frame: Frame, order: Order, asked: Asked, not
 
 
 def _changes(found: tuple[Difference, ...]) -> str:
-    return "Nothing is changed." if not found else f"Changes: {', '.join(one.name.lower() for one in found)}."
+    if not found:
+        return tr("Nothing is changed.")
+    return tr("Changes: {names}.", names=", ".join(within(one.name) for one in found))
 
 
 def frozen_because(order: Order) -> str:
@@ -130,11 +133,15 @@ def frozen_because(order: Order) -> str:
     if may_edit(order.stage):
         return ""
     if may_send_proof(order.stage):
-        return (
-            f"This order is at “{name}”: what the customer approved stays as it is. A change goes to them as"
-            " a new proof, and nothing is made of it before they approve that one."
+        return tr(
+            "This order is at “{stage}”: what the customer approved stays as it is. A change goes to them as"
+            " a new proof, and nothing is made of it before they approve that one.",
+            stage=name,
         )
-    return f"This order is at “{name}”, so its design stays as it is. Start a new order to make another."
+    return tr(
+        "This order is at “{stage}”, so its design stays as it is. Start a new order to make another.",
+        stage=name,
+    )
 
 
 def differences(order: Order, pattern: Pattern, house: House, asked: Asked) -> tuple[Difference, ...]:
@@ -143,7 +150,7 @@ def differences(order: Order, pattern: Pattern, house: House, asked: Asked) -> t
     system = system_of(asked, house.workshop)
     was, now = _by_name(summary(before, system)), _by_name(summary(pattern, system))
     rows = [
-        Difference(name, was.get(name, "none"), now.get(name, "none"))
+        Difference(name, was.get(name, tr("none")), now.get(name, tr("none")))
         for name in [*was, *(name for name in now if name not in was)]
         if was.get(name) != now.get(name)
     ]
@@ -154,7 +161,7 @@ def differences(order: Order, pattern: Pattern, house: House, asked: Asked) -> t
     new = minor_of(estimate(pattern, house.workshop).total, rates)
     if old != new:
         old_words = sum_words(old, order.currency or order.kept.rates.currency, rates, region)
-        rows.append(Difference("Price", old_words, sum_words(new, rates.currency, rates, region)))
+        rows.append(Difference(tr("Price"), old_words, sum_words(new, rates.currency, rates, region)))
     return tuple(rows)
 
 
@@ -181,7 +188,7 @@ def keeper(request: Request, number: str) -> Response:
         try:
             _keep(house, order, pattern, typed, act(request, member))
         except StaleWrite:
-            notice = CHANGED_MEANWHILE
+            notice = tr(CHANGED_MEANWHILE)
         else:
             return go_on(f"/shop/orders/{number}")
     with house.database.reading() as connection:
@@ -193,7 +200,7 @@ def keeper(request: Request, number: str) -> Response:
 def _refusal(order: Order, typed: Mapping[str, str]) -> str:
     """Why a change is not taken: somebody was quicker, or the design is frozen."""
     if typed.get("seen", "") != str(order.row_version):
-        return CHANGED_MEANWHILE
+        return tr(CHANGED_MEANWHILE)
     if typed.get("as") == "proof":
         return "" if may_send_proof(order.stage) else frozen_because(order)
     return frozen_because(order)

@@ -10,6 +10,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.errors import Unreadable
+from service.language import mark, tr
 from service.orders import WORDS
 from service.saying import say
 from service.storage import (
@@ -38,13 +39,13 @@ IN_SIGHT_S: Final = 600
 LABEL_MAX: Final = 60
 PATHS: Final[dict[Purpose, str]] = {"order": "/o/", "proof": "/p/"}
 SAID: Final[dict[Purpose, str]] = {
-    "order": "Here is your collar order, with its price and how far it is:",
-    "proof": "Here is the proof of your collar. Look it over, then approve it or ask for changes:",
+    "order": mark("Here is your collar order, with its price and how far it is:"),
+    "proof": mark("Here is the proof of your collar. Look it over, then approve it or ask for changes:"),
 }
 """What goes with a link: no names, since nobody knows who else reads it."""
 OPENS: Final[dict[Purpose, str]] = {
-    "order": "the order's page",
-    "proof": "the proof, to be answered",
+    "order": mark("the order's page"),
+    "proof": mark("the proof, to be answered"),
 }
 
 
@@ -104,15 +105,22 @@ def link_rows(house: House, order: Order, links: tuple[Link, ...]) -> tuple[Link
 
 def _row(order: Order, link: Link, now: datetime, region: str) -> LinkRow:
     if link.revoked_at is not None:
-        until = f"Revoked {moment(link.revoked_at, region)}"
+        until = tr("Revoked {moment}", moment=moment(link.revoked_at, region))
     else:
-        until = f"{'Opens until' if now < link.expires_at else 'Ended'} {moment(link.expires_at, region)}"
-    seen = f"last looked at {moment(link.seen_at, region)}" if link.seen_at else "not looked at yet"
+        ends = moment(link.expires_at, region)
+        until = (
+            tr("Opens until {moment}", moment=ends)
+            if now < link.expires_at
+            else tr("Ended {moment}", moment=ends)
+        )
+    seen = tr("not looked at yet")
+    if link.seen_at:
+        seen = tr("last looked at {moment}", moment=moment(link.seen_at, region))
     return LinkRow(
         link.id,
         _path(order.number, link.id),
         link.label,
-        OPENS[link.purpose],
+        tr(OPENS[link.purpose]),
         until,
         seen,
         link.open_at(now),
@@ -153,14 +161,14 @@ def link_page(request: Request, number: str, link_id: str) -> Response:
     token = request.cookies.get("fresh", "")
     fresh = bool(token) and token_hash(token) == link.token_hash
     address = origin(request) + PATHS[link.purpose] + token if fresh else ""
-    said = f"{SAID[link.purpose]} {address}"
+    said = f"{tr(SAID[link.purpose])} {address}"
     page = LinkPage(
         frame_for(member, house.workshop.name),
         order.number,
         _row(order, link, house.now(), house.workshop.region),
         address,
         qr_of(address) if fresh else "",
-        f"mailto:?subject={quote('Your collar')}&body={quote(said)}" if fresh else "",
+        f"mailto:?subject={quote(tr('Your collar'))}&body={quote(said)}" if fresh else "",
         f"sms:?&body={quote(said)}" if fresh else "",
     )
     return shown(request, "maker_order/link.html", page)
@@ -171,7 +179,13 @@ def qr_of(address: str) -> str:
     code = segno.make(address, error="m", micro=False)
     return str(
         code.svg_inline(
-            omitsize=True, border=4, dark="#000", light="#fff", svgclass="qr", lineclass=None, title="QR code"
+            omitsize=True,
+            border=4,
+            dark="#000",
+            light="#fff",
+            svgclass="qr",
+            lineclass=None,
+            title=tr("QR code"),
         )
     )
 
@@ -184,10 +198,10 @@ def extender(request: Request, number: str, link_id: str) -> Response:
         order = the_order(connection, house, number)
         link = _of(order, links_of(connection, order.id), link_id)
         if link.revoked_at is not None:
-            raise Unreadable(link.label, say("A revoked link stays closed."), "make a new link.")
+            raise Unreadable(link.label, say("A revoked link stays closed."), tr("make a new link."))
         if order.stage == "cancelled":
             reason = say("The order is at “{stage}”.", stage=WORDS[order.stage].name)
-            raise Unreadable(link.label, reason, "start a new one.")
+            raise Unreadable(link.label, reason, tr("start a new one."))
         extend_link(connection, link.id, house.now() + LINK_OPENS, act(request, member))
     return go_on(_path(number, link_id))
 

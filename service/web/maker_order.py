@@ -48,9 +48,9 @@ from service.web.typed_contact import read_day, read_lines
 from service.web.words import coins, file_name, title
 
 NOTES_MAX: Final = 2000
-STALE: Final = "Somebody has changed this order since you opened its page, so nothing was done."
+STALE: Final = mark("Somebody has changed this order since you opened its page, so nothing was done.")
 NO_DOG: Final = mark("This order names no dog to measure.")
-KEEP_MINE: Final = " What you typed is still in the form below: look it over, then keep it."
+KEEP_MINE: Final = mark("What you typed is still in the form below: look it over, then keep it.")
 
 
 def order_page(request: Request, number: str) -> Response:
@@ -72,9 +72,9 @@ def mover(request: Request, number: str) -> Response:
         if order.stage == to:
             return go_on(_path(number))  # the same button, pressed twice
         if _is_stale(order, typed):
-            return _refused(request, house, connection, member, order, STALE, typed)
+            return _refused(request, house, connection, member, order, tr(STALE), typed)
         if to not in BY_HAND:
-            said = "A proof moves on by its customer's answer, and the other stages by the buttons here."
+            said = tr("A proof moves on by its customer's answer, and the other stages by the buttons here.")
             return _refused(request, house, connection, member, order, said, typed)
         try:
             change_order(connection, _moved(order, to), act(request, member), _action(to))
@@ -114,7 +114,7 @@ def detail_keeper(request: Request, number: str) -> Response:
         if changed == order:
             return go_on(_path(number))
         if _is_stale(order, typed):
-            return _refused(request, house, connection, member, order, STALE + KEEP_MINE, typed)
+            return _refused(request, house, connection, member, order, f"{tr(STALE)} {tr(KEEP_MINE)}", typed)
         change_order(connection, changed, act(request, member), "details-changed")
     return go_on(f"{_path(number)}#details")
 
@@ -129,7 +129,7 @@ def proof_maker(request: Request, number: str) -> Response:
     wanted = typed.get("version", "")
     if wanted.isdecimal() and order.version >= int(wanted[:9]):
         return go_on(after)  # the same button, pressed twice
-    said = STALE if _is_stale(order, typed) else ""
+    said = tr(STALE) if _is_stale(order, typed) else ""
     if not said and "proof-sent" not in MOVES[order.stage]:
         said = str(MoveRefused(order.stage, "proof-sent"))
     if not said:
@@ -138,7 +138,7 @@ def proof_maker(request: Request, number: str) -> Response:
             with house.database.writing() as connection:
                 send_proof(connection, made.order, made.proof, made.drawings, act(request, member))
         except StaleWrite:
-            said = STALE
+            said = tr(STALE)
         except DesignError as fault:
             said = in_words((fault,), system_typed(typed_design(order.design)["neck"], order.kept))
     if not said:
@@ -242,7 +242,7 @@ def _to_cut(request: Request, number: str, kind: str) -> tuple[Order, Heading, s
     system = system_typed(typed_design(order.design)["neck"], rows)
     heading = Heading(
         shop=house.workshop.name,
-        title=f"Order {number}: {title(pattern, system)}",
+        title=tr("Order {number}: {title}", number=number, title=title(pattern, system)),
         price=coins(minor, order.currency or quote.currency, rows.rates.minor_digits, rows.region),
         link=origin(request) + _path(number),
         system=system,

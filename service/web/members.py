@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service.errors import GirthwrightError, Unreadable
+from service.language import mark, tr, within
 from service.storage import (
     Connection,
     Member,
@@ -25,6 +26,7 @@ from service.storage import (
 )
 from service.web.access import (
     IDLE,
+    NO_NAME,
     ROLES,
     FormUnreadable,
     act,
@@ -44,17 +46,19 @@ from service.web.throttle import take_turn, too_often, turns_of, went_well
 
 HERE = "/shop/members"
 DONE = {
-    "added": "The new member can sign in.",
-    "role": "What they may do is changed. They have to sign in again.",
-    "password": "The new password is in force. Everywhere else it has to be typed anew.",
-    "left": "They can't sign in any more. What they did stays on the record.",
-    "ended": "The session is ended.",
+    "added": mark("The new member can sign in."),
+    "role": mark("What they may do is changed. They have to sign in again."),
+    "password": mark("The new password is in force. Everywhere else it has to be typed anew."),
+    "left": mark("They can't sign in any more. What they did stays on the record."),
+    "ended": mark("The session is ended."),
 }
 """What a page says that was gone on to."""
+ROLE_NAMES = {"owner": mark("Owner"), "maker": mark("Maker"), "read-only": mark("Read-only")}
+"""What the roles are called."""
 MAY = {
-    "owner": "Everything, members too",
-    "maker": "Quotes, orders, proofs",
-    "read-only": "Looks, changes nothing",
+    "owner": mark("Everything, members too"),
+    "maker": mark("Quotes, orders, proofs"),
+    "read-only": mark("Looks, changes nothing"),
 }
 """What the roles are for."""
 KEY = 16
@@ -65,7 +69,7 @@ class LastOwner(GirthwrightError):
     """The workshop would be without an owner."""
 
     def __init__(self) -> None:
-        super().__init__("This is the only owner: make another member an owner first.")
+        super().__init__(tr("This is the only owner: make another member an owner first."))
 
 
 class WrongNow(GirthwrightError):
@@ -94,6 +98,16 @@ class MemberCard:
     since: str
     left: str
     sessions: tuple[SessionLine, ...]
+
+    @property
+    def role_name(self) -> str:
+        """What the member's role is called, in the reader's language."""
+        return tr(ROLE_NAMES[self.role])
+
+    @property
+    def as_role(self) -> str:
+        """The same within a sentence."""
+        return within(self.role_name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +144,7 @@ def members_routes(app: FastAPI) -> None:
 def members(request: Request) -> Response:
     """Everyone who works here, for an owner; for others, they themselves."""
     member = signed_in(request)
-    return _page(request, member, done=DONE.get(request.query_params.get("done", ""), ""))
+    return _page(request, member, done=tr(DONE.get(request.query_params.get("done", ""), "")))
 
 
 def add(request: Request) -> Response:
@@ -149,7 +163,7 @@ def add(request: Request) -> Response:
         if any(
             made.name.casefold() == one.name.casefold() for one in members_of(connection, house.workshop_id)
         ):
-            raise FormUnreadable(f"{made.name} was added a moment ago.")
+            raise FormUnreadable(tr("{name} was added a moment ago.", name=made.name))
         add_member(connection, made, act(request, owner))
     return go_on(f"{HERE}?done=added")
 
@@ -234,7 +248,7 @@ def end(request: Request, key: str) -> Response:
 def _change(request: Request, key: str, seen: str, change: Callable[[Connection, Member], None]) -> None:
     """Change a member as they were when the page was shown; raises NotKept, StaleWrite."""
     if not (seen.isascii() and seen.isdigit() and len(seen) < KEY):
-        raise FormUnreadable("The form doesn't say what it was made from.")
+        raise FormUnreadable(tr("The form doesn't say what it was made from."))
     house = house_of(request)
     with house.database.writing() as connection:
         one = _find(members_of(connection, house.workshop_id), key)
@@ -268,7 +282,7 @@ def _prove(request: Request, member: Member, password: str) -> None:
     if wait is not None:
         raise WrongNow(too_often(wait))
     if not matches(password, member.password_hash):
-        raise WrongNow("That is not your password of now.")
+        raise WrongNow(tr("That is not your password of now."))
     with house.database.writing() as connection:
         went_well(connection, turns)
 
@@ -277,7 +291,7 @@ def _role(word: str) -> Role:
     for role in ROLES:
         if role == word:
             return role
-    raise FormUnreadable("A member is an owner, a maker or read-only.")
+    raise FormUnreadable(tr("A member is an owner, a maker or read-only."))
 
 
 def _page(
@@ -297,7 +311,10 @@ def _page(
     me = cards.pop(member.id)
     others = tuple(cards.values()) if member.role == "owner" else ()
     frame = frame_for(member, house.workshop.name, "members")
-    roles = tuple((one, MAY[one]) for one in reversed(ROLES))
+    roles = tuple(
+        (one, tr("{role}: {may}", role=tr(ROLE_NAMES[one]), may=within(tr(MAY[one]))))
+        for one in reversed(ROLES)
+    )
     page = MembersPage(frame, me, others, roles, done, wrong, name, role)
     status = HTTPStatus.UNPROCESSABLE_ENTITY if wrong else HTTPStatus.OK
     return shown(request, "members/page.html", page, status)
@@ -317,7 +334,7 @@ def _card(one: Member, sessions: tuple[MemberSession, ...], mine: str, house: Ho
     lines = tuple(
         SessionLine(
             session.token_hash[:KEY],
-            session.agent,
+            _agent(session.agent),
             moment(session.made_at),
             moment(last_seen(house, session)),
             session.token_hash == mine,
@@ -326,3 +343,12 @@ def _card(one: Member, sessions: tuple[MemberSession, ...], mine: str, house: Ho
     )
     left = moment(one.left_at) if one.left_at else ""
     return MemberCard(one.id, one.name, one.role, one.row_version, moment(one.made_at), left, lines)
+
+
+def _agent(kept: str) -> str:
+    """Which browser it is and where; what is kept of it is in English."""
+    browser, on, place = kept.partition(" on ")
+    if not on:
+        return tr("A browser") if kept == NO_NAME else kept
+    name = tr("A browser") if browser == NO_NAME else browser
+    return tr("{browser} on {place}", browser=name, place=place)

@@ -7,7 +7,7 @@ from typing import Final
 from urllib.parse import urlsplit
 
 from service.errors import DesignRefused
-from service.language import tr
+from service.language import mark, tr
 from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
 from service.storage import (
     Connection,
@@ -46,14 +46,14 @@ from service.web.words import WAYS, moment
 ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
 """The stages that every order comes through; the other two are off the road."""
 BY_HAND: Final[dict[Stage, str]] = {
-    "quoted": "Mark it quoted",
-    "making": "Begin making it",
-    "ready": "Mark it ready",
-    "handed-over": "Mark it handed over",
-    "cancelled": "Cancel this order",
+    "quoted": mark("Mark it quoted"),
+    "making": mark("Begin making it"),
+    "ready": mark("Mark it ready"),
+    "handed-over": mark("Mark it handed over"),
+    "cancelled": mark("Cancel this order"),
 }
 """The moves a maker makes with a button. A proof is sent by making one; its answer is the customer's."""
-MEASURED: Final = {"neck": "Neck", "weight": "Weight"}
+MEASURED: Final = {"neck": mark("Neck"), "weight": mark("Weight")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,15 +277,19 @@ def outcome_of(order: Order) -> tuple[Outcome | None, str]:
     except DesignRefused as refused:
         return None, in_words(refused.problems, system_of(asked, order.kept))
     if outcome is None:
-        return None, "The design can't be drawn."
+        return None, tr("The design can't be drawn.")
     path = f"/shop/orders/{order.number}"
     papers = ("letter", "a4", "roll") if order.kept.region in LETTER_PAPER else ("a4", "letter", "roll")
     downloads = (
         *(
-            (PAPERS[paper][0], address(f"{path}/pattern.pdf", {}, paper=paper), PAPERS[paper][1])
+            (tr(PAPERS[paper][0]), address(f"{path}/pattern.pdf", {}, paper=paper), tr(PAPERS[paper][1]))
             for paper in papers
         ),
-        ("Pattern as a drawing (SVG)", f"{path}/pattern.svg", "full scale, for a vector editor or a cutter"),
+        (
+            tr("Pattern as a drawing (SVG)"),
+            f"{path}/pattern.svg",
+            tr("full scale, for a vector editor or a cutter"),
+        ),
     )
     says = tuple(replace(one, fixes=_led_to_design(one.fixes, path)) for one in outcome.says)
     return replace(outcome, ask_url="", downloads=downloads, says=says), ""
@@ -325,17 +329,17 @@ def moves_of(stage: Stage, price: str = "") -> tuple[Move, ...]:
 
 def _move_words(stage: Stage, to: Stage, price: str) -> str:
     if (stage, to) == ("ready", "making"):
-        return "Back to the bench"
-    return f"Quote it at {price}" if to == "quoted" and price else BY_HAND[to]
+        return tr("Back to the bench")
+    return tr("Quote it at {price}", price=price) if to == "quoted" and price else tr(BY_HAND[to])
 
 
 def _measure(row: Measurement, order: Order, members: Mapping[str, str], region: str) -> MeasureRow:
     wanted = order.design.neck if row.what == "neck" else order.design.weight
     used = wanted is not None and abs(wanted - row.value) < LB / 100
-    how = WAYS.get(row.method, row.method)
-    by = members.get(row.made_by, "the customer")
+    how = tr(WAYS.get(row.method, row.method))
+    by = members.get(row.made_by, tr("the customer"))
     return MeasureRow(
-        MEASURED.get(row.what, row.what.capitalize()),
+        tr(MEASURED.get(row.what, row.what.capitalize())),
         row.typed,
         read_back(row, order.kept),
         how,
@@ -363,10 +367,10 @@ def proof_rows(
 
 def _answer(given: Decision | None, *, newest: bool, stage: Stage) -> tuple[str, str]:
     if given is None:
-        return ("No answer yet" if newest and stage == "proof-sent" else "Never answered"), ""
+        return (tr("No answer yet") if newest and stage == "proof-sent" else tr("Never answered")), ""
     if given.kind == "approve":
-        return f"Approved by {given.name}", ""
-    return "Changes asked for", given.message
+        return tr("Approved by {name}", name=given.name), ""
+    return tr("Changes asked for"), given.message
 
 
 def trail_rows(
@@ -388,10 +392,16 @@ def details_of(order: Order, typed: Mapping[str, str], errors: Mapping[str, str]
     """Return the dates and notes of an order as a form."""
     promised, due = (day.isoformat() if day else "" for day in (order.promised_on, order.due_on))
     rows = (
-        ("promised_on", "Promised for", "date", promised, ""),
-        ("due_on", "The customer needs it by", "date", due, ""),
-        ("notes", "What the customer said", "lines", order.notes, ""),
-        ("bench_notes", "Notes for the bench", "lines", order.bench_notes, "The customer never sees these."),
+        ("promised_on", tr("Promised for"), "date", promised, ""),
+        ("due_on", tr("The customer needs it by"), "date", due, ""),
+        ("notes", tr("What the customer said"), "lines", order.notes, ""),
+        (
+            "bench_notes",
+            tr("Notes for the bench"),
+            "lines",
+            order.bench_notes,
+            tr("The customer never sees these."),
+        ),
     )
     return tuple(
         DetailField(name, label, kind, kept, typed.get(name, kept), hint, errors.get(name, ""))

@@ -11,6 +11,7 @@ from pwdlib import PasswordHash
 from pwdlib.hashers.argon2 import Argon2Hasher
 
 from service.errors import GirthwrightError
+from service.language import tr
 from service.storage import Member, Role
 from service.text import clean_line
 
@@ -41,12 +42,17 @@ def hashed(password: str, name: str) -> str:
     plain = unicodedata.normalize("NFC", password)
     if not LEAST <= len(plain) <= MOST:
         raise PasswordRefused(
-            f"The password has {len(plain)} characters: take from {LEAST} to {MOST}, "
-            "four plain words for example."
+            tr(
+                "The password has {count} characters: take from {least} to {most}, four plain words for"
+                " example.",
+                count=len(plain),
+                least=LEAST,
+                most=MOST,
+            )
         )
     if len(set(plain)) < FEW or name.casefold() in plain.casefold():
         raise PasswordRefused(
-            "That password is too easy to guess: take several plain words, without the name in them."
+            tr("That password is too easy to guess: take several plain words, without the name in them.")
         )
     with AT_ONCE:
         return HASHER.hash(plain)
@@ -65,8 +71,10 @@ def new_member(
     """Return a new member beside those there are; raises NameRefused, PasswordRefused, Unreadable."""
     clean = clean_line(name, NAME_MAX)
     if not clean:
-        raise NameRefused("Give the name that they will sign in with.")
+        raise NameRefused(tr("Give the name that they will sign in with."))
     if any(clean.casefold() == other.name.casefold() for other in there):
-        raise NameRefused(f"There is a {clean} already: take another name, a surname's letter with it.")
+        raise NameRefused(
+            tr("There is a {name} already: take another name, a surname's letter with it.", name=clean)
+        )
     now = datetime.now(UTC)
     return Member(token_urlsafe(16), workshop_id, clean, hashed(password(), clean), role, None, now)

@@ -21,7 +21,8 @@ class QueryUnreadable(GirthwrightError):
 
     def __init__(self, reason: str) -> None:
         self.reason = reason
-        super().__init__(f"{reason} {tr('Start again from the form, or check where the link was cut.')}")
+        again = tr("Start again from the form, or check where the link was cut.")
+        super().__init__(f"{reason} {again}")
 
 
 class QueryTooLong(QueryUnreadable):

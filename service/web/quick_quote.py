@@ -11,6 +11,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.design import not_ready
+from service.language import mark, tr
 from service.orders import kept_rows
 from service.pricing import Quote, at_price, estimate
 from service.storage import (
@@ -46,7 +47,7 @@ from service.workshop import Workshop
 
 USUAL_DAYS: Final = 21
 """The promise that is proposed: three weeks from today. Common practice."""
-USUAL: Final = (("Fingers and coat", ("fingers", "coat")), ("Buckle", ("style",)))
+USUAL: Final = ((mark("Fingers and coat"), ("fingers", "coat")), ("Buckle", ("style",)))
 """What a customer is asked first and a maker mostly leaves as it is, under its headings."""
 KEY: Final = re.compile(r"[A-Za-z0-9_-]{16,64}")
 """The key of a form, so that it sent twice counts once: it becomes the order's id."""
@@ -87,7 +88,7 @@ class QuotePage:
     def more(self) -> tuple[tuple[str, tuple[FormField, ...]], ...]:
         """The fields that are folded away under their headings."""
         main = {field.name: field for field in self.fields.main}
-        usual = tuple((heading, tuple(main[name] for name in names)) for heading, names in USUAL)
+        usual = tuple((tr(heading), tuple(main[name] for name in names)) for heading, names in USUAL)
         return (*usual, *self.fields.more)
 
     @property
@@ -154,11 +155,11 @@ def owned_by(owned: Owned | None) -> dict[str, str]:
 def _send_fields(typed: Mapping[str, str], errors: Mapping[str, str], today: date) -> dict[str, SendField]:
     proposed = (today + timedelta(days=USUAL_DAYS)).isoformat()
     rows = (
-        ("name", "Customer's name", ""),
-        ("contact", "Phone or e-mail", ""),
-        ("called", "Dog's name, if you know it", ""),
-        ("agreed", "Another price, if you agree one", ""),
-        ("promised", "Promised for", proposed),
+        ("name", tr("Customer's name"), ""),
+        ("contact", tr("Phone or e-mail"), ""),
+        ("called", tr("Dog's name, if you know it"), ""),
+        ("agreed", tr("Another price, if you agree one"), ""),
+        ("promised", tr("Promised for"), proposed),
     )
     return {
         name: SendField(name, label, typed.get(name, usual), errors.get(name, ""))
@@ -214,9 +215,11 @@ def _price_notice(typed: Mapping[str, str], quote: Quote | None, workshop: Works
     digits, region = workshop.rates.minor_digits, workshop.region
     before = coins(int(was[:12]), quote.currency, digits, region)
     now = money(quote.total, quote.currency, region)
-    return (
-        f"The catalogue has changed meanwhile: this collar was {before} and is {now} now."
-        " Send it again if that is right."
+    return tr(
+        "The catalogue has changed meanwhile: this collar was {before} and is {now} now. Send it again if"
+        " that is right.",
+        before=before,
+        now=now,
     )
 
 

@@ -77,7 +77,9 @@ def margin_words(quote: Quote, workshop: Workshop) -> str:
     cost = sum((line.amount for line in quote.lines if line.code not in {"margin", "tax"}), Decimal(0))
     kept = quote.before_tax - cost
     share = kept / quote.before_tax * 100 if quote.before_tax else Decimal(0)
-    return f"Margin {money(kept, quote.currency, workshop.region)}, {share:.0f} %"
+    return tr(
+        "Margin {sum}, {share} %", sum=money(kept, quote.currency, workshop.region), share=f"{share:.0f}"
+    )
 
 
 def time_words(minutes: Decimal) -> str:
@@ -98,4 +100,5 @@ def price_of(order: Order, house: House) -> tuple[str, str, str, str]:
         note = tr(PRICED.get(order.stage, ON_PROOF))
         quote = at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
     price = money(quote.total, quote.currency, rows.region)
-    return price, note, margin_words(quote, rows), f"{time_words(quote.minutes)} at the bench"
+    at_bench = tr("{time} at the bench", time=time_words(quote.minutes))
+    return price, note, margin_words(quote, rows), at_bench

@@ -4,12 +4,13 @@ from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 
-from babel import Locale, UnknownLocaleError
+from babel import Locale
 from babel.dates import format_skeleton
 
+from service.language import mark, tr, tr_many, within
 from service.orders import WORDS, Entry
 from service.storage import Order, OrderCard
-from service.web.words import coins
+from service.web.words import coins, locale_in
 from service.workshop import Rates
 
 SOON_DAYS = 3
@@ -17,49 +18,47 @@ SOON_DAYS = 3
 YEAR_DAYS = 366
 
 ACTIONS = {
-    "enquiry": "The enquiry came in",
-    "order-made": "The order was made from a quick quote",
-    "quoted": "A quote was sent",
-    "changed": "The order was changed",
-    "design-changed": "The design was changed",
-    "details-changed": "Dates or notes were changed",
-    "stage-moved": "The order moved on",
-    "cancelled": "The order was cancelled",
-    "proof-sent": "A proof was sent",
-    "approve": "The proof was approved",
-    "ask-changes": "Changes were asked for",
-    "link-made": "A link was made",
-    "link-extended": "A link was extended",
-    "link-revoked": "A link was revoked",
-    "stock-taken": "Its pieces were taken off the shelves",
-    "stock-put-back": "Its pieces were put back on the shelves",
-    "photo-added": "A photo was added",
-    "photo-changed": "A photo's caption, or who sees it, was changed",
-    "photo-removed": "A photo was removed",
+    "enquiry": mark("The enquiry came in"),
+    "estimated": mark("Estimated"),
+    "order-made": mark("The order was made from a quick quote"),
+    "quoted": mark("A quote was sent"),
+    "changed": mark("The order was changed"),
+    "design-changed": mark("The design was changed"),
+    "details-changed": mark("Dates or notes were changed"),
+    "stage-moved": mark("The order moved on"),
+    "cancelled": mark("The order was cancelled"),
+    "proof-sent": mark("A proof was sent"),
+    "approve": mark("The proof was approved"),
+    "ask-changes": mark("Changes were asked for"),
+    "link-made": mark("A link was made"),
+    "link-extended": mark("A link was extended"),
+    "link-revoked": mark("A link was revoked"),
+    "stock-taken": mark("Its pieces were taken off the shelves"),
+    "stock-put-back": mark("Its pieces were put back on the shelves"),
+    "photo-added": mark("A photo was added"),
+    "photo-changed": mark("A photo's caption, or who sees it, was changed"),
+    "photo-removed": mark("A photo was removed"),
 }
 """What the entries of the record say happened."""
 
 COLUMNS = {
-    "design": "design",
-    "kept": "the catalogue rows kept with it",
-    "quote_minor": "price",
-    "currency": "currency",
-    "promised_on": "promised day",
-    "due_on": "day the customer needs it",
-    "notes": "what the customer said",
-    "bench_notes": "notes for the bench",
-    "version": "version of the proof",
-    "dog_id": "dog",
+    "design": mark("design"),
+    "kept": mark("the catalogue rows kept with it"),
+    "quote_minor": mark("price"),
+    "currency": mark("currency"),
+    "promised_on": mark("promised day"),
+    "due_on": mark("day the customer needs it"),
+    "notes": mark("what the customer said"),
+    "bench_notes": mark("notes for the bench"),
+    "version": mark("version of the proof"),
+    "dog_id": mark("dog"),
 }
 """What the columns of an order are called."""
 
 
 def locale_of(region: str) -> Locale:
-    """Return how English is written in a country [ISO 3166]."""
-    try:
-        return Locale.parse(f"en_{region}")
-    except UnknownLocaleError:
-        return Locale.parse("en")
+    """Return how the reader's language is written in a country [ISO 3166]."""
+    return locale_in(region)
 
 
 def day_words(day: date, region: str, today: date) -> str:
@@ -72,12 +71,10 @@ def due_words(day: date, today: date) -> str:
     """Return how far off a day is: "overdue by 2 days", "due today", "due in 5 days"."""
     days = (day - today).days
     if days < 0:
-        return f"overdue by {_days(-days)}"
-    return {0: "due today", 1: "due tomorrow"}.get(days) or f"due in {_days(days)}"
-
-
-def _days(count: int) -> str:
-    return "1 day" if count == 1 else f"{count} days"
+        return tr_many("overdue by {count} day", "overdue by {count} days", -days)
+    if days == 0:
+        return tr("due today")
+    return tr("due tomorrow") if days == 1 else tr("due in {count} days", count=days)
 
 
 def due_day(of: Order | OrderCard) -> date | None:
@@ -105,9 +102,9 @@ def searched(text: str, longest: int = 80) -> str:
 def entry_words(entry: Entry, members: Mapping[str, str], links: Mapping[str, str]) -> tuple[str, str]:
     """Return what an entry of the record says happened, and who did it."""
     fact = entry.fact
-    said = ACTIONS.get(fact.action, fact.action.replace("-", " ").capitalize())
+    said = tr(ACTIONS[fact.action]) if fact.action in ACTIONS else fact.action.replace("-", " ").capitalize()
     if fact.version and fact.action in {"proof-sent", "approve", "ask-changes"}:
-        said += f", version {fact.version}"
+        said = tr("{said}, version {version}", said=said, version=fact.version)
     if detail := _detail_words(fact.detail, links):
         said += f": {detail}"
     return said, _who(entry, members, links)
@@ -116,23 +113,25 @@ def entry_words(entry: Entry, members: Mapping[str, str], links: Mapping[str, st
 def _who(entry: Entry, members: Mapping[str, str], links: Mapping[str, str]) -> str:
     fact = entry.fact
     if fact.actor == "maker":
-        return members.get(fact.who, "a maker")
+        return members.get(fact.who, tr("a maker"))
     if fact.actor == "service":
-        return "the service"
+        return tr("the service")
     label = links.get(fact.who)
-    return f"the customer, by the link “{label}”" if label else "the customer"
+    return tr("the customer, by the link “{label}”", label=label) if label else tr("the customer")
 
 
 def _detail_words(detail: str, links: Mapping[str, str]) -> str:
     kind, _, key = detail.partition(" ")
     if kind in {"order", "proof"} and key in links:
-        return f"“{links[key]}”"
+        return tr("“{text}”", text=links[key])
     return ", ".join(_column_words(part) for part in detail.split(", ") if part in COLUMNS or " to " in part)
 
 
 def _column_words(part: str) -> str:
     if part in COLUMNS:
-        return COLUMNS[part]
-    names = {stage: words.name.lower() for stage, words in WORDS.items()}
+        return tr(COLUMNS[part])
+    names = {stage: within(words.name) for stage, words in WORDS.items()}
     was, _, now = part.partition(" to ")
-    return f"from {names[was]} to {names[now]}" if was in names and now in names else part
+    if was not in names or now not in names:
+        return part
+    return tr("from {was} to {now}", was=names[was], now=names[now])

@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service.errors import Unreadable
+from service.language import mark, tr
 from service.storage import Member, members_of
 from service.text import clean_line
 from service.web.access import (
@@ -27,7 +28,7 @@ from service.web.passwords import NAME_MAX, matches
 from service.web.throttle import take_turn, too_often, turns_of, went_well
 
 FIRST_PAGE = "/shop"
-WRONG = "That name and that password don't belong together. Check both, capital letters too."
+WRONG = mark("That name and that password don't belong together. Check both, capital letters too.")
 """The same whether the name or the password is wrong, so that nobody learns who works here."""
 
 
@@ -77,7 +78,7 @@ def let_in(request: Request) -> Response:
         return answer
     member = _member(house, name)
     if not matches(password, None if member is None else member.password_hash) or member is None:
-        return _page(request, back, name, WRONG)
+        return _page(request, back, name, tr(WRONG))
     with house.database.writing() as connection:
         went_well(connection, turns)
         token = begin_session(request, connection, member, act(request, member))

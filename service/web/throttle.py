@@ -14,6 +14,7 @@ from typing import Final
 
 from starlette.requests import Request
 
+from service.language import tr, tr_many
 from service.storage import Connection, Tries, count_try, forget_tries, forget_tries_before, tries
 from service.web.access import one_place
 
@@ -72,9 +73,14 @@ def wait_after(number: int, most: timedelta) -> timedelta:
 def too_often(wait: timedelta) -> str:
     """Return how long to wait, in words."""
     seconds = ceil(wait.total_seconds())
-    many = f"{seconds} seconds" if seconds > 1 else "a second"
-    shown = many if seconds <= MINUTES_FROM else f"{ceil(seconds / 60)} minutes"
-    return f"That was tried too often. Wait {shown}, then try again."
+    if seconds > MINUTES_FROM:
+        minutes = ceil(seconds / 60)
+        return tr("That was tried too often. Wait {count} minutes, then try again.", count=minutes)
+    return tr_many(
+        "That was tried too often. Wait a second, then try again.",
+        "That was tried too often. Wait {count} seconds, then try again.",
+        max(1, seconds),
+    )
 
 
 def _keys(turns: Turns) -> tuple[tuple[str, timedelta], ...]:

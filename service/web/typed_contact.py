@@ -10,6 +10,7 @@ from typing import Final
 import phonenumbers
 
 from service.errors import Unreadable
+from service.language import tr
 from service.text import clean_line
 from service.web.enquiry_form import EMAIL
 
@@ -36,7 +37,7 @@ def read_contact(typed: Mapping[str, str], errors: MutableMapping[str, str], reg
     contact = read_line(typed, "contact", CONTACT_MAX, errors)
     called = read_line(typed, "called", NAME_MAX, errors)
     if not name:
-        errors.setdefault("name", "Type the customer's name, for example Ada Example.")
+        errors.setdefault("name", tr("Type the customer's name, for example Ada Example."))
     email, phone = ("", contact) if "@" not in contact else (contact, "")
     wrong: dict[str, str] = {}
     check_contacts(email, phone, region, wrong)
@@ -48,11 +49,13 @@ def read_contact(typed: Mapping[str, str], errors: MutableMapping[str, str], reg
 def check_contacts(email: str, phone: str, region: str, errors: MutableMapping[str, str]) -> None:
     """Say in `errors` what is wrong with an e-mail address and a phone number; one of them is needed."""
     if email and EMAIL.fullmatch(email) is None:
-        errors.setdefault("email", "An e-mail address looks like ada@mail.example.")
+        errors.setdefault("email", tr("An e-mail address looks like ada@mail.example."))
     if phone and not may_ring(phone, region):
-        errors.setdefault("phone", "That is no phone number that can be dialled. Give it with its area code.")
+        errors.setdefault(
+            "phone", tr("That is no phone number that can be dialled. Give it with its area code.")
+        )
     if not (email or phone or "email" in errors or "phone" in errors):
-        errors["phone"] = "Type a phone number or an e-mail address, so that you can answer."
+        errors["phone"] = tr("Type a phone number or an e-mail address, so that you can answer.")
 
 
 def read_line(typed: Mapping[str, str], name: str, longest: int, errors: MutableMapping[str, str]) -> str:
@@ -72,7 +75,9 @@ def read_lines(typed: Mapping[str, str], name: str, longest: int, errors: Mutabl
         errors[name] = str(fault)
         return ""
     if len(lines) > longest:
-        errors[name] = f"That is {len(lines)} characters, and {longest} is the most."
+        errors[name] = tr(
+            "That is {count} characters, and {limit} is the most.", count=len(lines), limit=longest
+        )
     return lines
 
 
@@ -83,14 +88,14 @@ def read_day(
     text = typed.get(name, "").strip()
     if not text:
         return None
-    example = f"Type the day as year-month-day, for example {today.isoformat()}."
+    example = tr("Type the day as year-month-day, for example {day}.", day=today.isoformat())
     try:
         day = date.fromisoformat(text)
     except ValueError:
         errors[name] = example
         return None
     if abs((day - today).days) > DAYS_MAX:
-        errors[name] = f"That is more than three years away. {example}"
+        errors[name] = " ".join((tr("That is more than three years away."), example))
     return day
 
 
@@ -103,8 +108,10 @@ def read_price(
         return None
     found = PRICE.fullmatch(text)
     if found is None or len(found[2] or "") > digits or not int(found[1] + (found[2] or "")):
-        example = "45" if digits == 0 else "45 or 45.50"
-        errors[name] = f"Type the price as a plain number, such as {example}, or leave it empty."
+        example = "45" if digits == 0 else tr("45 or 45.50")
+        errors[name] = tr(
+            "Type the price as a plain number, such as {example}, or leave it empty.", example=example
+        )
         return None
     return Decimal(f"{found[1]}.{found[2] or 0}")
 
