@@ -25,7 +25,7 @@ FOOT = 9.0
 """Height of the strip that names document and page [mm]."""
 GUTTER = 3.0
 """Between two columns [mm]."""
-HEAD, BETWEEN, AROUND = 9.0, 5.0, 1.0
+HEAD, BETWEEN, AROUND = 11.5, 5.0, 1.0
 """Above the rows of the pattern, under each of them, and at the top and foot of what each shows [mm]."""
 LAST_LABEL = 12.0
 """The label of the strap's end reaches at most so far past it [mm]."""
