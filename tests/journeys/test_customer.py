@@ -31,6 +31,7 @@ pytestmark = pytest.mark.browser
 
 SIZES = ((360, 740), (1280, 800))
 WISH = "/?neck=19+in&lettering=BISCUIT&weight=45+lb"
+GERMAN_WISH = "/?neck=42+cm&lettering=BISCUIT&weight=20,5+kg"
 TARGETS = """[...document.querySelectorAll(
   'main button, main summary, main input:not([type=hidden], [type=checkbox]), main textarea,' +
   'main .button, .tick')]
@@ -171,6 +172,51 @@ def test_a_customer_asks_has_the_proof_changed_and_approves(
     page.get_by_role("link", name="Back to your order").click()
     expect(page).to_have_url(home)
     expect(page.get_by_role("heading", level=1)).to_have_text("Approved")
+    well(page, script=script)
+
+
+@pytest.mark.parametrize(("width", "height", "script"), [(360, 740, True), (1280, 800, False)])
+def test_a_customer_who_reads_german_and_centimetres_has_the_same_story(
+    visit: Visitor,
+    bench: Bench,
+    width: int,
+    height: int,
+    script: bool,  # noqa: FBT001
+) -> None:
+    page = visit(GERMAN_WISH, width=width, height=height, script=script)
+    page.get_by_role("button", name="Deutsch").click()
+    expect(page).to_have_url(re.compile(re.escape(GERMAN_WISH)))
+    expect(page.locator("html")).to_have_attribute("lang", "de")
+    well(page, script=script)
+    page.get_by_role("link", name="Die Werkstatt um dieses Halsband bitten").first.click()
+    page.get_by_label("Ihr Name").fill("Ada Example")
+    page.get_by_role("button", name=re.compile("um dieses Halsband bitten$")).click()
+    expect(page).to_have_title(re.compile("^Fehler: "))
+    well(page, script=script)
+    page.get_by_label("E-Mail").fill("ada@mail.example")
+    page.get_by_label("Name Ihres Hundes").fill("Biscuit")
+    page.get_by_label("Ja, speichern Sie das für meinen Auftrag").check()
+    page.get_by_role("button", name=re.compile("um dieses Halsband bitten$")).click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Anfrage")
+    well(page, script=script)
+    bench.send(page)
+    # Whoever opens the link elsewhere reads it as the customer does.
+    page.context.clear_cookies(name="language")
+    page.reload()
+    page.get_by_role("link", name="Das Freigabeblatt ansehen und antworten").click()
+    expect(page.get_by_text("42 cm (16 9/16 in)").first).to_be_visible()
+    expect(page.locator(".sum")).to_have_text(re.compile(r"^[0-9]+,[0-9]{2}\s\$"))
+    page.get_by_label("Was anders werden soll").fill("Der Hals misst 43,5 cm.")
+    page.get_by_role("button", name="Um Änderungen bitten").click()
+    expect(page.get_by_role("heading", name="Änderungen erbeten")).to_be_visible()
+    well(page, script=script)
+    bench.send(page, neck=435.0)
+    page.reload()
+    expect(page.get_by_role("heading", name="Was anders ist als in Fassung 1")).to_be_visible()
+    expect(page.locator(".changes ins").filter(has_text="17 1/8 in (435 mm)").first).to_be_visible()
+    page.get_by_label("Ihr Name").fill("Ada Example")
+    page.get_by_role("button", name="Fassung 2 freigeben").click()
+    expect(page.get_by_text("Ada Example hat Fassung 2 freigegeben.").first).to_be_visible()
     well(page, script=script)
 
 
