@@ -9,6 +9,7 @@ from starlette.types import Receive, Scope, Send
 
 from service.language import ENGLISH, tr
 from service.web.languages import Languages, chosen, read_languages, wanted
+from tests.makers import LINK, client
 
 PO = """msgid ""
 msgstr ""
@@ -85,3 +86,47 @@ def test_an_answer_says_its_language_and_what_that_hung_on(visit: TestClient) ->
     assert german.headers["Vary"] == "Accept-Language, Cookie"
     assert visit.get("/text/html").text == "Neck"
     assert "Vary" not in visit.get("/text/css").headers
+
+
+@pytest.fixture(scope="module")
+def shop() -> TestClient:
+    made = client()
+    made.follow_redirects = False
+    return made
+
+
+@pytest.mark.parametrize(
+    ("referer", "way"),
+    [
+        (f"/?{LINK}", f"/?{LINK}"),
+        ("/o/token", "/o/token"),
+        ("//elsewhere.example/", "/"),
+        ("", "/"),
+    ],
+)
+def test_a_choice_is_kept_and_leads_back_to_where_it_was_made(
+    shop: TestClient, referer: str, way: str
+) -> None:
+    here = {"Referer": f"{shop.base_url}{referer}"} if referer else {}
+    answer = shop.post("/language", data={"to": "de"}, headers=here)
+    assert (answer.status_code, answer.headers["Location"]) == (303, way)
+    assert "HttpOnly" in answer.headers["Set-Cookie"]
+    assert shop.get("/").headers["Content-Language"] == "de"
+    assert shop.get("/", headers={"Accept-Language": "en"}).headers["Content-Language"] == "de"
+    shop.cookies.clear()
+
+
+def test_a_page_elsewhere_is_not_led_back_to_and_a_language_there_is_none_of_not_kept(
+    shop: TestClient,
+) -> None:
+    answer = shop.post("/language", data={"to": "xx"}, headers={"Referer": "https://elsewhere.example/page"})
+    assert answer.headers["Location"] == "/"
+    assert "Set-Cookie" not in answer.headers
+
+
+def test_drawings_and_pages_are_kept_apart_by_language(shop: TestClient) -> None:
+    english = shop.get(f"/preview.svg?{LINK}")
+    german = shop.get(f"/preview.svg?{LINK}", headers={"Accept-Language": "de"})
+    assert english.headers["ETag"] != german.headers["ETag"]
+    assert "Schnallenseite" in german.text
+    assert "Accept-Language" in german.headers["Vary"]
