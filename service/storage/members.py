@@ -173,6 +173,11 @@ def api_keys_of(connection: Connection, workshop_id: str) -> tuple[ApiKey, ...]:
     return all_as(ApiKey, connection, chosen.order_by(api_key.c.made_at.desc(), api_key.c.id))
 
 
+def api_key_seen(connection: Connection, key_id: str, at: datetime) -> None:
+    """Note when a key was last used."""
+    connection.execute(update(api_key).where(api_key.c.id == key_id).values(seen_at=at))
+
+
 def revoke_api_key(connection: Connection, key_id: str, act: Act) -> None:
     """Put a key out of force; raises NotKept. Revoked before, it stays so since then."""
     found = by_id(ApiKey, connection, api_key, key_id)

@@ -169,6 +169,16 @@ def list_orders(
     return all_as(OrderCard, connection, chosen.order_by(*due).limit(limit))
 
 
+def orders_after(
+    connection: Connection, workshop_id: str, number: int, *, stage: Stage | None = None, limit: int = 50
+) -> tuple[OrderCard, ...]:
+    """Return a workshop's orders of higher numbers than that, at a stage if one is given, by number."""
+    chosen = _cards().where(orders.c.workshop_id == workshop_id, orders.c.number > number)
+    if stage is not None:
+        chosen = chosen.where(orders.c.stage == stage)
+    return all_as(OrderCard, connection, chosen.order_by(orders.c.number).limit(limit))
+
+
 def count_by_stage(connection: Connection, workshop_id: str) -> dict[Stage, int]:
     """Return how many orders a workshop has at each stage."""
     chosen = select(orders.c.stage, func.count()).where(orders.c.workshop_id == workshop_id)

@@ -18,10 +18,14 @@ from service.storage import NotKept, StaleWrite, StorageFull, StorageUnavailable
 from service.units import System
 from service.web.access import FormUnreadable, NotAllowed, SignInNeeded
 from service.web.answers import Problem, TroubleAnswer, trouble
+from service.web.api_keys import AskedTooOften, KeyNeeded
+from service.web.api_parameters import ParametersRefused
 from service.web.configurator import refused_page
+from service.web.design_page import FRAMED, PAGES, design_page, is_partial
 from service.web.fields import own_system, system_of
 from service.web.house import House, house_of, origin
-from service.web.query import Asked, QueryTooLong, QueryUnreadable, address, linked, read_query
+from service.web.query import Asked, QueryTooLong, QueryUnreadable, read_query
+from service.web.security import PROGRAMS
 
 PROBLEM_TYPE = "/openapi.json#/components/schemas/Problem"
 """Where problems that name parameters are described; the others are nothing but their status."""
@@ -82,6 +86,9 @@ BY_CLASS: dict[type[Exception], Kind] = {
     FormUnreadable: Kind(422, "Unprocessable Content", mark("That can't be read")),
     QueryTooLong: Kind(414, "URI Too Long", mark("This address is too long")),
     QueryUnreadable: Kind(422, "Unprocessable Content", mark("This address can't be read")),
+    ParametersRefused: Kind(422, "Unprocessable Content", mark("That can't be read")),
+    AskedTooOften: Kind(429, "Too Many Requests", mark("That was asked too often")),
+    KeyNeeded: Kind(401, "Unauthorized", mark("This takes a key")),
     DesignRefused: DESIGN,
     DesignError: DESIGN,
     GirthwrightError: Kind(422, "Unprocessable Content", mark("That can't be read")),
@@ -110,11 +117,23 @@ BY_STATUS = {
 
 async def deliberate(request: Request, fault: Exception) -> Response:
     """Answer one of our own errors."""
+    return answer_to(request, fault)
+
+
+def answer_to(request: Request, fault: Exception) -> Response:
+    """Return the answer to one of our own errors."""
     if isinstance(fault, SignInNeeded):
         return RedirectResponse("/shop/sign-in?" + urlencode({"next": fault.back}), HTTPStatus.SEE_OTHER)
     kind = next(BY_CLASS[one] for one in type(fault).__mro__ if one in BY_CLASS)
+    if isinstance(fault, ParametersRefused):
+        return _problem(kind, str(fault), fault.troubles)
     if kind is not DESIGN:
-        return _answer(request, kind, tr(kind.message) or str(fault))
+        answer = _answer(request, kind, tr(kind.message) or str(fault))
+        if isinstance(fault, KeyNeeded):
+            answer.headers["WWW-Authenticate"] = fault.challenge
+        if isinstance(fault, AskedTooOften):
+            answer.headers["Retry-After"] = str(fault.wait_s)
+        return answer
     problems = fault.problems if isinstance(fault, DesignRefused) else (fault,)
     found = tuple(problem for problem in problems if isinstance(problem, DesignError))
     if wants_page(request):
@@ -146,8 +165,8 @@ async def unexpected(request: Request, _fault: Exception) -> Response:
 def wants_page(request: Request) -> bool:
     """Tell whether a person is reading: by the address where it settles that, else by what is accepted."""
     path: str = request.scope["path"]
-    if path == "/" or path.endswith(".json"):
-        return path == "/"
+    if path in PAGES or path.endswith(".json") or path.startswith(PROGRAMS):
+        return path in PAGES
     return prefers_html(request.headers.get("accept", ""))
 
 
@@ -169,16 +188,6 @@ def _weight(part: str) -> tuple[str, float]:
         return kind, 0.0
 
 
-def is_partial(request: Request) -> bool:
-    """Tell whether a script in the page wants only the parts that change."""
-    headers = request.headers
-    return (
-        headers.get("hx-request") == "true"
-        and headers.get("hx-request-type") != "full"
-        and headers.get("hx-history-restore-request") != "true"
-    )
-
-
 def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Response:
     house = house_of(request)
     lacking = not_ready(house.workshop)
@@ -186,12 +195,7 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
         return unready_page(house, lacking, DESIGN.status)
     asked = _asked(request, house.settings.query_max)
     page = refused_page(asked, problems, house.workshop, origin(request))
-    headers = {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
-    name = "configurator/page.html"
-    if is_partial(request):
-        name = "configurator/_parts.html"
-        headers["HX-Replace-Url"] = address("/", linked(asked, house.workshop))
-    return HTMLResponse(house.pages.get_template(name).render(page=page), DESIGN.status, headers)
+    return design_page(request, page, asked, DESIGN.status)
 
 
 def unready_page(house: House, lacking: DesignError, status: int = HTTPStatus.OK) -> Response:
@@ -225,7 +229,8 @@ def _answer(request: Request, kind: Kind, message: str = "") -> Response:
     if not wants_page(request):
         return _problem(kind, said)
     page = house_of(request).pages.get_template("error.html")
-    text = page.render(title=tr(kind.heading), message=said, status=kind.status)
+    start = FRAMED if request.scope["path"] == FRAMED else "/"
+    text = page.render(title=tr(kind.heading), message=said, status=kind.status, start=start)
     return HTMLResponse(text, kind.status, _headers(kind))
 
 

@@ -2,8 +2,10 @@
 
 from collections.abc import Callable
 from http import HTTPStatus
+from typing import Any
 
 from fastapi import FastAPI
+from fastapi.responses import JSONResponse
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -34,6 +36,36 @@ def add_page(
         app.add_api_route(
             path, take, methods=["POST"], include_in_schema=False, response_model=None, max_body_size=body_max
         )
+
+
+def add_read(
+    app: FastAPI,
+    path: str,
+    endpoint: Callable[[Request], Any],
+    responses: dict[int | str, dict[str, Any]],
+    described: list[dict[str, Any]],
+    model: type | None = None,
+    *,
+    keyed: bool = False,
+) -> None:
+    """Add an address that programs may read, by GET and HEAD; one that is `keyed` takes a key.
+
+    The description of HEAD is made from that of GET.
+    """
+    more: dict[str, Any] = {"parameters": described} if described else {}
+    if keyed:
+        more["security"] = [{"key": []}]
+    app.add_api_route(
+        path,
+        endpoint,
+        methods=["GET"],
+        operation_id=endpoint.__name__.replace("_", "-"),
+        response_class=JSONResponse if model else Response,
+        response_model=model,
+        responses=responses,
+        openapi_extra=more or None,
+    )
+    app.add_api_route(path, endpoint, methods=["HEAD"], include_in_schema=False, response_model=None)
 
 
 def shown(request: Request, template: str, page: object, status: int = HTTPStatus.OK) -> HTMLResponse:

@@ -9,6 +9,8 @@ from threading import Event
 from typing import cast
 
 from anyio import CapacityLimiter
+from limits.storage import MemoryStorage
+from limits.strategies import MovingWindowRateLimiter
 from starlette.requests import Request
 
 from service.language import ENGLISH, Language
@@ -45,7 +47,7 @@ class House:
     `start` is another one each time the service starts. `now` is the time in UTC; `reference` makes an id of
     128 random bits, `token` a secret of 256 for a link or a session. `seen` is when each session was last
     used, by its hash: reading a page writes nothing, so that is kept on the next write. `waiting` are photos
-    of forms that have to be sent once more.
+    of forms that have to be sent once more. `paces` counts how often programs ask.
     """
 
     settings: Settings
@@ -61,6 +63,7 @@ class House:
     token: Callable[[], str] = lambda: secrets.token_urlsafe(32)
     seen: dict[str, datetime] = field(default_factory=dict)
     waiting: WaitingPhotos = field(default_factory=WaitingPhotos)
+    paces: MovingWindowRateLimiter = field(default_factory=lambda: MovingWindowRateLimiter(MemoryStorage()))
 
     @property
     def workshop(self) -> Workshop:

@@ -36,6 +36,30 @@ UNWELL: dict[int | str, dict[str, Any]] = {
     }
 }
 
+PROBLEM = {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}
+KEYED: dict[int | str, dict[str, Any]] = {
+    401: {
+        "description": "No key was shown, or none that is in force.",
+        "headers": {"WWW-Authenticate": {"schema": {"type": "string"}}},
+        "content": PROBLEM,
+    },
+    404: {"description": "There is no such order.", "content": PROBLEM},
+    414: {"description": "The query string is too long.", "content": PROBLEM},
+    422: {"description": "A parameter can't be used; what would work is named.", "content": PROBLEM},
+    429: {
+        "description": "Asked too often.",
+        "headers": {"Retry-After": {"description": "[s]", "schema": {"type": "integer"}}},
+        "content": PROBLEM,
+    },
+    503: {"description": "The store is out of reach.", "content": PROBLEM},
+}
+"""How an address that takes a key refuses."""
+KEY = {
+    "type": "http",
+    "scheme": "bearer",
+    "description": "A key that the workshop's owner makes at /shop/connections.",
+}
+
 
 def parameters(workshop: Workshop, *, neck_required: bool = True) -> list[dict[str, Any]]:
     """Return the description of every parameter of a design in this workshop."""
@@ -85,9 +109,11 @@ def describe(app: FastAPI, workshop: Workshop) -> dict[str, Any]:
         routes=app.routes,
     )
     problem = TypeAdapter(Problem).json_schema(ref_template="#/components/schemas/{model}")
-    components = schema.setdefault("components", {}).setdefault("schemas", {})
-    components.update(problem.pop("$defs"))
-    components["Problem"] = problem
+    components = schema.setdefault("components", {})
+    components["securitySchemes"] = {"key": KEY}
+    schemas = components.setdefault("schemas", {})
+    schemas.update(problem.pop("$defs"))
+    schemas["Problem"] = problem
     for path in schema["paths"].values():
         for one in path["get"].get("parameters", ()):
             if one["name"] in ALL:

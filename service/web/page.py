@@ -112,7 +112,10 @@ class JointRow:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """Everything that follows from a readable design; `ask_url` is empty for the example."""
+    """Everything that follows from a readable design; `ask_url` is empty for the example.
+
+    Of a `framed` page the links that lead away from it open another window.
+    """
 
     example: bool
     title: str
@@ -135,6 +138,12 @@ class Outcome:
     share_url: str
     ask_url: str
     downloads: tuple[tuple[str, str, str], ...]
+    framed: bool = False
+
+    @property
+    def window(self) -> str:
+        """Where links that lead away open, as HTML calls it."""
+        return "_blank" if self.framed else "_self"
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +153,7 @@ class ConfiguratorPage:
     `problems_title` is the heading over them. When nothing but the neck is missing there is both: the error,
     and the example with the other choices. `main` fields are asked first (neck, weight, measured, fingers,
     coat, width, leather, finish, style); `more` are folded away under plain headings (end, lettering, stamp,
-    studs, fastening, holes, pitch).
+    studs, fastening, holes, pitch). `here` is the page's own address.
     """
 
     shop: str
@@ -155,3 +164,4 @@ class ConfiguratorPage:
     outcome: Outcome | None
     cautions: tuple[str, ...]
     status_sentence: str
+    here: str = "/"

@@ -7,11 +7,11 @@ a thread, one at a time: two at once would only take the processor from each oth
 
 from collections.abc import Callable
 from hashlib import blake2b
-from typing import Any, cast, get_args
+from typing import cast, get_args
 
 from anyio import to_thread
 from fastapi import FastAPI, Request
-from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, Response
+from fastapi.responses import FileResponse, PlainTextResponse, Response
 
 from service.design import Pattern, not_ready
 from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_svg
@@ -22,6 +22,7 @@ from service.saying import named, say
 from service.settings import ROOT
 from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
+from service.web.api import api_routes
 from service.web.board import board_routes
 from service.web.catalogue import catalogue_routes
 from service.web.catalogue_import import catalogue_import_routes
@@ -29,9 +30,13 @@ from service.web.catalogue_past import catalogue_past_routes
 from service.web.catalogue_row import catalogue_row_routes
 from service.web.catalogue_stock import catalogue_stock_routes
 from service.web.configurator import PAPERS, made_page, summary_lines
+from service.web.connections import connections_routes
 from service.web.customers import customer_routes
+from service.web.design_page import FRAMED, design_page, is_partial
+from service.web.embedding import embed, embed_script
 from service.web.enquiry import enquiry_routes
-from service.web.errors import is_partial, unready_page
+from service.web.errors import unready_page
+from service.web.family import add_read
 from service.web.fields import system_of
 from service.web.followed import followed_routes
 from service.web.health import health
@@ -52,7 +57,6 @@ from service.workshop import Workshop
 
 SVG = "image/svg+xml"
 PDF = "application/pdf"
-HTML_HEADERS = {"Vary": "HX-Request, HX-Request-Type", "Cache-Control": "no-cache"}
 SHORTLY = "private, max-age=60"
 """So long a drawing may be shown again without asking: only a change of workshop or service changes it."""
 ROBOTS = (
@@ -63,6 +67,7 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     language_routes,
     sign_in_routes,
     members_routes,
+    connections_routes,
     board_routes,
     quick_quote_routes,
     maker_order_routes,
@@ -78,6 +83,7 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     proof_page_routes,
     mailing_routes,
     upkeep_routes,
+    api_routes,
 )
 """Each family of pages adds its own addresses."""
 
@@ -89,15 +95,7 @@ async def configurator(request: Request) -> Response:
     if lacking is not None and not is_partial(request):
         return unready_page(house, lacking)
     asked = _asked(request, house)
-    page = made_page(asked, house.workshop, origin(request))
-    if not is_partial(request):
-        return HTMLResponse(
-            house.pages.get_template("configurator/page.html").render(page=page), headers=HTML_HEADERS
-        )
-    text = house.pages.get_template("configurator/_parts.html").render(page=page)
-    # The address bar gets the design as a link: without what was left empty, and with every unit.
-    link = address("/", linked(asked, house.workshop))
-    return HTMLResponse(text, headers={**HTML_HEADERS, "HX-Replace-Url": link})
+    return design_page(request, made_page(asked, house.workshop, origin(request)), asked)
 
 
 async def preview(request: Request) -> Response:
@@ -159,44 +157,24 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
     """Add every route to an application, described for the choices that this workshop has."""
     asked = parameters(workshop)
     page = [*parameters(workshop, neck_required=False), PARTIAL]
-    _add(app, "/", configurator, answers("The page, or its parts.", "text/html"), page)
-    _add(app, "/preview.svg", preview, answers("The collar, drawn.", SVG), asked)
-    _add(app, "/pattern.svg", pattern_drawing, answers("The pattern, full scale.", SVG), asked)
-    _add(
+    add_read(app, "/", configurator, answers("The page, or its parts.", "text/html"), page)
+    add_read(app, FRAMED, embed, answers("The page, for a frame on the shop's site.", "text/html"), page)
+    add_read(app, "/embed.js", embed_script, found("Puts that frame into a page.", "text/javascript"), [])
+    add_read(app, "/preview.svg", preview, answers("The collar, drawn.", SVG), asked)
+    add_read(app, "/pattern.svg", pattern_drawing, answers("The pattern, full scale.", SVG), asked)
+    add_read(
         app,
         "/pattern.pdf",
         pattern_print,
         answers("The pattern, full scale, to print.", PDF),
         [*asked, PAPER],
     )
-    _add(app, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
-    _add(app, "/healthz", health, UNWELL, [], HealthAnswer)
-    _add(app, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])
-    _add(app, "/favicon.ico", favicon, found("The icon.", SVG), [])
+    add_read(app, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
+    add_read(app, "/healthz", health, UNWELL, [], HealthAnswer)
+    add_read(app, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])
+    add_read(app, "/favicon.ico", favicon, found("The icon.", SVG), [])
     for family in FAMILIES:
         family(app)
-
-
-def _add(
-    app: FastAPI,
-    path: str,
-    endpoint: Callable[[Request], Any],
-    responses: dict[int | str, dict[str, Any]],
-    described: list[dict[str, Any]],
-    model: type | None = None,
-) -> None:
-    """Add a route for GET and for HEAD; the description of HEAD is made from that of GET."""
-    app.add_api_route(
-        path,
-        endpoint,
-        methods=["GET"],
-        operation_id=endpoint.__name__.replace("_", "-"),
-        response_class=JSONResponse if model else Response,
-        response_model=model,
-        responses=responses,
-        openapi_extra={"parameters": described} if described else None,
-    )
-    app.add_api_route(path, endpoint, methods=["HEAD"], include_in_schema=False, response_model=None)
 
 
 def _asked(request: Request, house: House) -> Asked:

@@ -7,12 +7,17 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-CONTENT_SECURITY_POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; "
-    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; object-src 'none'; "
-    "manifest-src 'self'"
-)
 
+def content_security_policy(*, frame_ancestors: str = "'none'") -> str:
+    """Return the policy of a page, which sites of these origins may frame."""
+    return (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; "
+        f"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors {frame_ancestors}; "
+        "object-src 'none'; manifest-src 'self'"
+    )
+
+
+CONTENT_SECURITY_POLICY = content_security_policy()
 HEADERS = {
     "Content-Security-Policy": CONTENT_SECURITY_POLICY,
     "X-Content-Type-Options": "nosniff",
@@ -22,14 +27,19 @@ HEADERS = {
     "Permissions-Policy": "camera=(), display-capture=(), geolocation=(), microphone=(), payment=(), usb=()",
 }
 STRICT_TRANSPORT = ("Strict-Transport-Security", "max-age=31536000; includeSubDomains")
-PRIVATE = ("/ask", "/o/", "/p/", "/shop")
+PROGRAMS = "/api/"
+"""Addresses below this are for programs, which show a key: there is no cookie that another site could use."""
+PRIVATE = (PROGRAMS, "/ask", "/o/", "/p/", "/shop")
 """Addresses below these show what is nobody else's business: kept by no cache, found by no search."""
 FOR_NOBODY_ELSE = {"Cache-Control": "no-store", "X-Robots-Tag": "noindex, nofollow, noarchive"}
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
 
 class SecurityHeaders:
-    """Pure ASGI, outermost: even the answer to a fault passes through here."""
+    """Pure ASGI, outermost: even the answer to a fault passes through here.
+
+    What an answer says itself counts.
+    """
 
     def __init__(self, app: ASGIApp, *, secure: bool) -> None:
         self.app = app
@@ -47,7 +57,8 @@ class SecurityHeaders:
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
-                message["headers"] = [*message["headers"], *headers]
+                own = {name for name, _ in message["headers"]}
+                message["headers"] = [*message["headers"], *(one for one in headers if one[0] not in own)]
                 if private:
                     MutableHeaders(scope=message).update(FOR_NOBODY_ELSE)
             await send(message)
@@ -74,6 +85,8 @@ class OwnPagesOnly:
         await self.app(scope, receive, send)
 
     def _is_ours(self, request: Request) -> bool:
+        if request.scope["path"].startswith(PROGRAMS):
+            return True
         site = request.headers.get("sec-fetch-site")
         if site is not None:
             return site in {"same-origin", "none"}

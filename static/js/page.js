@@ -59,7 +59,7 @@
         link.select();
         if (!document.execCommand("copy")) return done(button, words.sayMarked);
       }
-      done(button, words.sayCopied);
+      done(button, button.dataset.sayDone || words.sayCopied);
     },
     async share(_button, link) {
       try {
@@ -77,6 +77,6 @@
     const way = target.closest("a[href^='#field-']");
     if (way) toField(find(way.hash.slice(1)));
     const button = target.closest("button[data-do]");
-    if (button) tasks[button.dataset.do](button, find("share-link"));
+    if (button) tasks[button.dataset.do](button, find(button.dataset.of || "share-link"));
   });
 })();

@@ -5,7 +5,7 @@ import shutil
 import socket
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from time import monotonic, sleep
@@ -44,7 +44,9 @@ def environment(data: Path) -> dict[str, str]:
 
 
 @contextmanager
-def serving(folder: Path, *words: str) -> Iterator[tuple[str, Path]]:
+def serving(
+    folder: Path, *words: str, settings: Mapping[str, str] | None = None
+) -> Iterator[tuple[str, Path]]:
     """A service of its own while it is needed: its address and its log; its data is in `data` in a folder.
 
     When it has ended, nothing in that folder may hold a secret of anyone who visited it.
@@ -55,7 +57,11 @@ def serving(folder: Path, *words: str) -> Iterator[tuple[str, Path]]:
     with (
         log.open("wb") as out,
         subprocess.Popen(
-            command, cwd=PROJECT, env=environment(data), stdout=out, stderr=subprocess.STDOUT
+            command,
+            cwd=PROJECT,
+            env={**environment(data), **(settings or {})},
+            stdout=out,
+            stderr=subprocess.STDOUT,
         ) as process,
     ):
         try:

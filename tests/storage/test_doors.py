@@ -19,6 +19,7 @@ from service.storage import (
     add_api_key,
     add_member,
     api_key_by_hash,
+    api_key_seen,
     api_keys_of,
     change_member,
     count_try,
@@ -160,6 +161,9 @@ def test_a_key_is_in_force_until_it_is_revoked(database: Database) -> None:
     with database.writing() as connection:
         open_shop(connection)
         add_api_key(connection, key, act())
+        assert api_key_by_hash(connection, token_hash(TOKEN)) == key
+        api_key_seen(connection, key.id, NOON)
+        key = replace(key, seen_at=NOON)
         assert api_key_by_hash(connection, token_hash(TOKEN)) == key
         revoke_api_key(connection, key.id, act(minutes=1))
         revoke_api_key(connection, key.id, act(minutes=2))

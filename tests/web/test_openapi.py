@@ -30,8 +30,9 @@ def test_the_description_is_valid_openapi(description: dict[str, Any]) -> None:
 
 
 def test_every_address_is_described(description: dict[str, Any]) -> None:
-    designs = {"/", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json"}
-    assert set(description["paths"]) == {*designs, "/healthz", "/robots.txt", "/favicon.ico"}
+    designs = {"/", "/embed", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json"}
+    files = {"/healthz", "/robots.txt", "/favicon.ico", "/embed.js"}
+    assert set(description["paths"]) == {*designs, *files, "/api/orders", "/api/orders/{number}"}
 
 
 def test_every_get_is_described_for_head_too(description: dict[str, Any]) -> None:
@@ -58,6 +59,7 @@ def test_only_the_page_does_without_a_neck(description: dict[str, Any]) -> None:
     }
     assert told == {
         "/": False,
+        "/embed": False,
         "/preview.svg": True,
         "/pattern.svg": True,
         "/pattern.pdf": True,
@@ -99,7 +101,17 @@ def test_a_wrong_answer_would_be_noticed(description: dict[str, Any]) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", ["/", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/robots.txt", "/favicon.ico"]
+    "path",
+    [
+        "/",
+        "/embed",
+        "/embed.js",
+        "/preview.svg",
+        "/pattern.svg",
+        "/pattern.pdf",
+        "/robots.txt",
+        "/favicon.ico",
+    ],
 )
 def test_media_types_are_as_described(ask: TestClient, description: dict[str, Any], path: str) -> None:
     answer = ask.get(f"{path}?{LINK}" if path in {"/preview.svg", "/pattern.svg", "/pattern.pdf"} else path)

@@ -48,7 +48,7 @@ def test_a_value_nobody_gave_is_an_error_and_not_an_empty_place() -> None:
 
 
 def test_every_value_is_escaped() -> None:
-    text = PAGES.get_template("error.html").render(title="<b>", message="<script>", status=404)
+    text = PAGES.get_template("error.html").render(title="<b>", message="<script>", status=404, start="/")
     assert "<b>" not in text
     assert "<script>" not in text
     assert "&lt;script&gt;" in text
