@@ -94,9 +94,10 @@ def visit(base: str, site: tuple[str, Path], browser: Browser) -> Iterator[Visit
     watch = Watch(base)
     yield Visitor(base, browser, watch)
     for context in browser.contexts:
-        context.close()
+        watch.leave(context)
     assert watch.breaches == []
     assert watch.faults == []
+    assert watch.told == []
     assert [one for one in watch.elsewhere if not one.startswith(site[0])] == []
 
 

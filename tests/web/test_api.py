@@ -22,7 +22,7 @@ from service.storage import (
 from service.web.api_keys import WITH_KEY, WRONG_KEYS
 from service.web.house import House
 from tests.makers import SHOP, client
-from tests.web.door_makers import content
+from tests.stores import contents
 from tests.web.shop_makers import Shop
 
 SECRET = "gwk_" + "s" * 43
@@ -201,14 +201,14 @@ def test_nothing_can_be_written_and_other_sites_are_let_in_nowhere(
     shop: Shop, program: TestClient, method: str, path: str
 ) -> None:
     shop.order()
-    before = content(shop.database)
+    before = contents(shop.database)
     ask = {"Origin": "https://elsewhere.example", "Access-Control-Request-Method": "GET"}
     answer = program.request(method, path, headers=ask)
     assert answer.status_code == 405
     assert answer.headers["Allow"] == "GET, HEAD"
     assert answer.headers["Content-Type"] == "application/problem+json"
     assert not [name for name in answer.headers if name.lower().startswith("access-control")]
-    assert content(shop.database) == before
+    assert contents(shop.database) == before
 
 
 def test_answers_are_kept_by_nobody_and_read_by_no_other_site(shop: Shop, program: TestClient) -> None:
@@ -273,13 +273,13 @@ def test_reading_notes_the_use_of_a_key_once_a_day_and_changes_nothing_else(
     shop: Shop, program: TestClient
 ) -> None:
     shop.order()
-    before = content(shop.database)
+    before = contents(shop.database)
     assert program.get(ORDERS).status_code == 200
-    noted = content(shop.database)
+    noted = contents(shop.database)
     assert {name for name in before if before[name] != noted[name]} == {"api_key"}
     for path in (ORDERS, f"{ORDERS}/1", f"{ORDERS}/2", f"{ORDERS}?limit=x"):
         program.get(path)
-    assert content(shop.database) == noted
+    assert contents(shop.database) == noted
     with shop.database.reading() as connection:
         (key,) = api_keys_of(connection, SHOP)
     assert key.seen_at is not None

@@ -8,7 +8,8 @@ from service.storage import api_key_by_hash, api_keys_of, token_hash, verify_rec
 from service.web.connections import KEYS_MAX
 from service.web.sites import FramedBy
 from tests.makers import SHOP, parsed
-from tests.web.door_makers import PASSWORD, Door, content
+from tests.stores import contents
+from tests.web.door_makers import PASSWORD, Door
 
 HERE = "/shop/connections"
 
@@ -111,7 +112,7 @@ def test_a_key_is_shown_once_and_only_its_hash_is_kept(door: Door, owner: TestCl
     assert secret not in owner.get(HERE).text
     assert "The books" in text(owner.get(HERE))
     assert "never used" in text(owner.get(HERE))
-    kept = str(content(door.database))
+    kept = str(contents(door.database))
     assert secret not in kept
     assert secret.removeprefix("gwk_") not in kept
 
@@ -160,11 +161,11 @@ def test_there_is_an_end_to_keys(owner: TestClient) -> None:
 @pytest.mark.parametrize("name", ["Mia Maker", "Rea Reader"])
 def test_only_an_owner_sees_or_changes_any_of_it(door: Door, name: str) -> None:
     other = door.signed_in(name)
-    before = content(door.database)["api_key"], listed(door)
+    before = contents(door.database)["api_key"], listed(door)
     assert other.get(HERE).status_code == 403
     assert make_key(other).status_code == 403
     assert keep_sites(other, "https://a.example", "1").status_code == 403
     assert other.post(f"{HERE}/keys/x/revoke").status_code == 403
     assert "connections" not in other.get("/shop/members").text
-    assert (content(door.database)["api_key"], listed(door)) == before
+    assert (contents(door.database)["api_key"], listed(door)) == before
     assert door.browser().get(HERE).status_code == 303
