@@ -17,7 +17,7 @@ import httpx
 import pytest
 
 from service.settings import ROOT
-from tests.journeys.conftest import PROJECT, free_port, serving
+from tests.journeys.conftest import PROJECT, environment, free_port, serving
 
 CADDY = Path(sys.executable).with_name("caddy")
 CADDYFILE = ROOT / "deploy" / "proxy" / "Caddyfile"
@@ -98,7 +98,8 @@ def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
     with serving(folder, settings={"GIRTHWRIGHT_ORIGIN": f"https://localhost:{https}"}) as (base, _log):
         add = [sys.executable, "-m", "service", "member", "add", "Ola Owner", "--role", "owner"]
         command = [*add, "--data", str(folder / "data")]
-        subprocess.run(command, cwd=PROJECT, input=f"{PASSWORD}\n", text=True, check=True)
+        env = environment(folder / "data")
+        subprocess.run(command, cwd=PROJECT, env=env, input=f"{PASSWORD}\n", text=True, check=True)
         with proxying(folder, base.removeprefix("http://"), https) as made:
             yield made
 

@@ -12,7 +12,7 @@ from threading import Thread
 import pytest
 from playwright.sync_api import Browser, FrameLocator, Page, expect
 
-from tests.journeys.conftest import PROJECT, serving
+from tests.journeys.conftest import PROJECT, environment, serving
 from tests.journeys.test_door import PASSWORD, sign_in
 from tests.journeys.test_everyone import UNFOLD, violations
 from tests.journeys.test_maker import OVER, TARGETS
@@ -47,7 +47,8 @@ def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     with serving(folder) as (address, _log):
         add = [sys.executable, "-m", "service", "member", "add", "Ola Owner", "--role", "owner"]
         command = [*add, "--data", str(folder / "data")]
-        subprocess.run(command, cwd=PROJECT, input=f"{PASSWORD}\n", text=True, check=True)
+        env = environment(folder / "data")
+        subprocess.run(command, cwd=PROJECT, env=env, input=f"{PASSWORD}\n", text=True, check=True)
         yield address
 
 
