@@ -12,6 +12,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po
 
+from service.drawing.typeface import showable
 from service.settings import ROOT
 from service.web.texts import LITERAL, TOKEN
 
@@ -140,3 +141,9 @@ def test_no_text_hides_in_a_formatted_string_where_no_extractor_sees_it() -> Non
         if re.search(r"\{(?:tr|tr_many|mark|say)\('", line)
     ]
     assert not hidden
+
+
+@pytest.mark.parametrize("path", LANGUAGES, ids=lambda path: path.parts[-3])
+def test_every_letter_of_a_translation_can_be_printed(path: Path) -> None:
+    signs = {sign for row in _catalogue(path) if row.id for text in _texts(row.string) for sign in text}
+    assert {sign for sign in signs if showable(sign, "bold") != sign} == set()
