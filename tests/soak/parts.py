@@ -16,9 +16,11 @@ from service.orders import Accepted, Decision, Head
 from service.storage import embedded_url, migrate, open_database, proofs
 from tests.journeys import secrets
 from tests.journeys.conftest import PROJECT
+from tests.orders.test_life import without_the_hash
 from tests.postgres import make_server
 from tests.soak.fuzz import fuzz
 from tests.soak.kills import Kills, kill_again_and_again
+from tests.soak.life import live
 from tests.soak.power_cut import Cuts, cut_everywhere, note_deeds, told_disk
 from tests.soak.safe import look_everywhere
 from tests.storage.races import run_races, undecided
@@ -171,6 +173,32 @@ def safe(_folder: Path, scale: float) -> Iterator[Figure]:
     use_engine("sqlite")
 
 
+def lives(_folder: Path, scale: float) -> Iterator[Figure]:
+    """The order's life at random, through pages and store."""
+    examples, steps = times(scale, 200, least=4), 30
+    for engine in ENGINES:
+        use_engine(engine)
+        found = different(examples, steps)
+        with patch.object(proofs, "judge", without_the_hash):
+            careless = different(20, 20)
+        yield Figure(
+            f"Pages and store do what a plain model says, on {NAMES[engine]}",
+            f"{examples:,} random lives of an order, of up to {steps} steps each",
+            found,
+            f"a rule that doesn't look at the hash: {careless}",
+            found.endswith("none different") and not careless.endswith("none different"),
+        )
+    use_engine("sqlite")
+
+
+def different(examples: int, steps: int) -> str:
+    """Live so many lives, and tell how they differ from the model."""
+    try:
+        return f"{live(examples, steps):,} steps, none different"
+    except AssertionError as fault:
+        return f"a step is different ({' '.join(str(fault).split())[:60]})"
+
+
 def fuzzed(folder: Path, scale: float) -> Iterator[Figure]:
     """Whatever the description allows, and what it doesn't."""
     for name in ("whole", "faulty"):
@@ -241,6 +269,7 @@ PARTS: Final[dict[str, Callable[[Path, float], Iterator[Figure]]]] = {
     "kills": kills,
     "races": races,
     "safe": safe,
+    "lives": lives,
     "fuzz": fuzzed,
     "stories": stories,
     "pages": pages,

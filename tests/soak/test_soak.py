@@ -1,12 +1,15 @@
 """A short form of each part of the soak, with its control: `python -m tests.soak` runs the long one."""
 
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 
-from service.storage import embedded_url, migrate, open_database
+from service.storage import embedded_url, migrate, open_database, proofs
+from tests.orders.test_life import without_the_hash
 from tests.soak.fuzz import fuzz
 from tests.soak.kills import kill_again_and_again
+from tests.soak.life import live
 from tests.soak.power_cut import cut_everywhere, note_deeds, told_disk
 from tests.soak.safe import look_everywhere
 
@@ -45,6 +48,12 @@ def test_a_killed_service_has_kept_every_approval_that_it_answered(tmp_path: Pat
 
 def test_the_kills_would_show_an_answer_that_comes_before_it_is_kept(tmp_path: Path, new: str) -> None:
     assert kill_again_and_again(new, tmp_path, cycles=1, approvals=3, careless="early").lost
+
+
+def test_pages_and_store_live_as_the_model_says_and_a_careless_rule_is_found() -> None:
+    assert live(4, 12) >= 30
+    with patch.object(proofs, "judge", without_the_hash), pytest.raises(AssertionError):
+        live(20, 20)
 
 
 def test_looking_at_every_address_changes_nothing() -> None:
