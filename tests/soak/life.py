@@ -1,4 +1,4 @@
-"""An order's whole life, step by step at random, through the pages and the store, against a plain model of it.
+"""An order's whole life, step by step at random, through pages and store, against a plain model of it.
 
 `tests/orders/test_life.py` does the same with the rules alone.
 """
@@ -119,9 +119,14 @@ class LifeOnPages(RuleBasedStateMachine):
 
 
 def live(examples: int, steps: int) -> int:
-    """Live so many lives; how many steps were taken. Raises AssertionError where a page and the model differ."""
-    made = type("Life", (LifeOnPages,), {"shop": Shop(), "orders": count(1), "steps": count(1)})
+    """Live so many lives; how many steps were taken. Raises AssertionError where pages and model differ."""
+
+    class Life(LifeOnPages):
+        shop = Shop()
+        orders = count(1)
+        steps = count(1)
+
     how = settings(max_examples=examples, stateful_step_count=steps, deadline=None, database=None)
     once = settings(how, phases=[Phase.generate], derandomize=True, report_multiple_bugs=False)
-    run_state_machine_as_test(made, settings=once)
-    return next(made.steps) - 1
+    run_state_machine_as_test(Life, settings=once)
+    return next(Life.steps) - 1
