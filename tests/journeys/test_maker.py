@@ -29,7 +29,7 @@ WIDTHS = (360, 1280)
 TARGETS = """[...document.querySelectorAll(
   'main button, main summary, main input:not([type=hidden], [type=radio]), main textarea, main select,' +
   '.bar a, .tag, .ticket, .fixes a, .downloads a')]
-  .map((one) => [one, one.getBoundingClientRect()])
+  .map((one) => [one, (one.closest('.tick') ?? one).getBoundingClientRect()])
   .filter(([one, box]) => one.checkVisibility() && box.width && (box.height < 44 || box.width < 44))
   .map(([one, box]) => `${one.outerHTML.slice(0, 80)}: ${box.width} x ${box.height}`)"""
 OVER = """[...document.querySelectorAll('main *')]
