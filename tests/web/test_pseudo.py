@@ -110,6 +110,8 @@ def plain(browser: TestClient, path: str) -> set[str]:
         "/?neck=42+cm&studs=2+in&lettering=Rex&style=heel-bar&weight=20+kg&coat=thick-over",
         "/?neck=16+in&measured=tape-snug&coat=thick-under&fingers=3&fastening=screw-post",
         "/?neck=lots&width=3&holes=99&studs=1+mm",
+        "/embed?neck=42+cm",
+        "/embed?neck=lots",
         "/ask?neck=42+cm",
         "/terms",
         "/nothing",
@@ -146,6 +148,7 @@ SHOP = [
     "/shop/catalogue/rates",
     "/shop/terms",
     "/shop/upkeep",
+    "/shop/connections",
 ]
 
 
