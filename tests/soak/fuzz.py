@@ -59,6 +59,7 @@ def fuzz(
                 *("--phases", phases, "--mode", "all", "--seed", "1", "--no-color"),
                 *("--suppress-health-check", "all", "--warnings", "off", "--continue-on-failure"),
                 *("-H", f"Cookie: s={places.session}", "-H", "Sec-Fetch-Site: same-origin"),
+                *("-H", f"Authorization: Bearer {places.token}"),
             ],
             cwd=folder,
             capture_output=True,

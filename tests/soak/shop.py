@@ -8,11 +8,13 @@ from service.app import create_app
 from service.settings import Settings
 from service.storage import (
     Act,
+    ApiKey,
     Connection,
     Database,
     Link,
     Member,
     MemberSession,
+    add_api_key,
     add_member,
     found_workshop,
     make_link,
@@ -28,7 +30,7 @@ from tests.stores import data_beside
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """The session that the owner is signed in with, the token of a customer's link, and pages to look at."""
+    """The session of the owner, the token of a customer's link and of a program, and pages to look at."""
 
     session: str
     token: str
@@ -43,6 +45,7 @@ def furnish(database: Database) -> Places:
         found_workshop(connection, SHOP, workshop(), act)
         sign_in(connection, session, act)
         order = enquiry(connection, workshop_id=SHOP)
+        add_api_key(connection, ApiKey("key", SHOP, "The books", token_hash(token), now), act)
     house = create_app(Settings(data=data_beside(database)), database, SHOP).state.house
     made = make_proof(house, order)
     with database.writing() as connection:
@@ -60,6 +63,7 @@ def furnish(database: Database) -> Places:
         "/shop/customers",
         customer,
         "/shop/members",
+        "/shop/connections",
         at,
         f"{at}/design",
     )
