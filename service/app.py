@@ -14,19 +14,21 @@ from starlette.types import ASGIApp
 
 from service.errors import GirthwrightError
 from service.language import Language
-from service.settings import ROOT, Settings
+from service.settings import DEMO, ROOT, Settings
 from service.storage import Database
 from service.web import (
     House,
     KeptFiles,
     Languages,
     OwnPagesOnly,
+    Paced,
     Pages,
     SecurityHeaders,
     add_routes,
     by_status,
     deliberate,
     describe,
+    held_up,
     read_languages,
     refused_origin,
     shelf_of,
@@ -88,8 +90,10 @@ def create_app(settings: Settings, database: Database, workshop_id: str) -> Fast
         pages,
         version,
         CapacityLimiter(1),
+        demo=tomllib.loads(DEMO.read_text(encoding="utf-8"))["name"],
     )
     app.state.house = house
+    pages.know("is_demo", lambda: house.is_demo)
     add_routes(app, house.workshop)
     app.mount("/static", KeptFiles(static), name="static")
     app.add_exception_handler(GirthwrightError, deliberate)
@@ -102,6 +106,7 @@ def create_app(settings: Settings, database: Database, workshop_id: str) -> Fast
         exclude_content_types=(*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf"),  # it is compressed inside
     )
     app.add_middleware(OwnPagesOnly, origin=settings.origin, refuse=refused_origin)
+    app.add_middleware(Paced, refuse=held_up)
     if "*" not in settings.allowed_hosts:
         app.add_middleware(TrustedHostMiddleware, allowed_hosts=settings.allowed_hosts, www_redirect=False)
     return app

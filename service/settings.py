@@ -13,6 +13,9 @@ from service.errors import GirthwrightError
 ROOT = Path(__file__).resolve().parent.parent
 """The project's own folder: templates, static files and the demo workshop stand in it."""
 
+DEMO = ROOT / "deploy" / "demo" / "workshop.toml"
+"""The invented workshop that moves in where there is none."""
+
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 """Names by which a machine calls itself."""
 
@@ -62,7 +65,9 @@ class Settings:
     the host names that are answered, "*" for any; `query_max` the longest query string [characters];
     `body_max` the largest body of a request that is no form [bytes]; `connections_max` how many connections
     are served at once; `keep_alive_s` and `grace_s` how long an idle connection and a stop are waited for;
-    `proxies` the addresses whose forwarded headers are believed.
+    `proxies` the addresses whose forwarded headers are believed; `limits` whether a place that asks too often
+    has to wait; `mode` whether it runs for real ("production") or for show ("demo"); left empty, for real
+    where people reach it by https.
 
     `smtp` is the server that mail is handed to, None when none is sent; `mail_from` and `mail_shop` the
     addresses it comes from and the shop reads it at. `worker` tells whether `serve` sends mail and makes
@@ -88,6 +93,14 @@ class Settings:
     worker: bool = True
     backups: Path = ROOT / ".data" / "backups"
     backup_hours: int = 1
+
+    @property
+    def for_real(self) -> bool:
+        """Whether customers use it, so that it must not start half set up."""
+        return self.mode == "production" or (not self.mode and self.origin.startswith("https://"))
+
+    limits: bool = True
+    mode: str = ""
 
 
 def read_settings(given: Mapping[str, str | None], environment: Mapping[str, str] | None = None) -> Settings:
@@ -137,6 +150,8 @@ def read_settings(given: Mapping[str, str | None], environment: Mapping[str, str
         worker=setting("worker", usual.worker, _yes_or_no),
         backups=setting("backups", data / "backups", path),
         backup_hours=setting("backup_hours", usual.backup_hours, _whole(0, 168)),
+        limits=setting("limits", usual.limits, _yes_or_no),
+        mode=setting("mode", usual.mode, _mode),
     )
 
 
@@ -157,6 +172,12 @@ def _origin(name: str, text: str) -> str:
 def _address(name: str, text: str) -> str:
     if ADDRESS.fullmatch(text) is None:
         raise SettingUnusable(name, text, "give an e-mail address, for example orders@collars.example")
+    return text
+
+
+def _mode(name: str, text: str) -> str:
+    if text not in {"production", "demo"}:
+        raise SettingUnusable(name, text, "give production or demo, or leave it empty")
     return text
 
 

@@ -14,8 +14,8 @@ from time import monotonic, sleep
 import httpx
 import pytest
 
-from service.commands import DEMO, main
-from service.settings import ROOT
+from service.commands import main
+from service.settings import DEMO, ROOT
 from service.storage import (
     Act,
     Connection,

@@ -9,7 +9,7 @@ from secrets import token_urlsafe
 from typing import Final
 
 from service.errors import GirthwrightError
-from service.settings import ROOT, Settings
+from service.settings import DEMO, ROOT, Settings
 from service.storage import (
     Act,
     Database,
@@ -21,9 +21,8 @@ from service.storage import (
     workshop_ids,
 )
 
-FIRST: Final = {name: ROOT / "deploy" / name / "workshop.toml" for name in ("demo", "empty")}
+FIRST: Final = {"demo": DEMO, "empty": ROOT / "deploy" / "empty" / "workshop.toml"}
 """The workshops that may move in at the first start."""
-DEMO: Final = FIRST["demo"]
 STORE: Final = "girthwright.sqlite3"
 """The embedded store's name in the data folder."""
 IN_USE: Final = ".in-use"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from service.commands.keeping import back_up, bring_back, copy_to, look_over
 from service.commands.opening import FIRST
 from service.commands.serving import serve, work
-from service.commands.workshop import member_add, put_catalogue
+from service.commands.workshop import member_add, member_reset, put_catalogue
 from service.errors import GirthwrightError
 from service.settings import read_settings
 from service.web import ROLES
@@ -70,6 +70,12 @@ def _workshop(
     one.add_argument("name", help="the name to sign in with")
     one.add_argument("--role", choices=ROLES, default="maker", help="what they may do (default maker)")
     one.set_defaults(run=member_add)
+
+    one = deeds.add_parser(
+        "reset", parents=[shared], help="give someone a new password, and ask for no second factor"
+    )
+    one.add_argument("name", help="the name they sign in with")
+    one.set_defaults(run=member_reset)
 
     one = commands.add_parser("catalogue", parents=[shared], help="put the catalogue of a TOML file in force")
     one.add_argument("file", help="the file; deploy/demo/workshop.toml shows what goes into it")

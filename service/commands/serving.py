@@ -13,6 +13,7 @@ import uvicorn
 
 from service.app import create_app
 from service.commands.opening import NotStarted, in_use, the_store
+from service.commands.production import refuse_half_set_up
 from service.settings import ROOT, Settings
 from service.storage import members_of
 from service.web import House, keep_up
@@ -27,6 +28,7 @@ def serve(settings: Settings, given: Mapping[str, str]) -> None:
         the_store(settings, given["workshop"]) as (database, workshop_id),
     ):
         app = create_app(settings, database, workshop_id)
+        refuse_half_set_up(settings, database, workshop_id)
         config = uvicorn.Config(
             app,
             http="httptools",

@@ -3,6 +3,7 @@
 import getpass
 import sys
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import cast
 
@@ -11,12 +12,14 @@ from service.settings import Settings
 from service.storage import (
     Role,
     add_member,
+    change_member,
     current_catalogue,
     keep_catalogue,
     load_workshop,
+    member_by_name,
     members_of,
 )
-from service.web import new_member
+from service.web import hashed, new_member
 
 
 def member_add(settings: Settings, given: Mapping[str, str]) -> None:
@@ -28,6 +31,21 @@ def member_add(settings: Settings, given: Mapping[str, str]) -> None:
         with database.writing() as connection:
             add_member(connection, new, act())
     print(f"{new.name} can sign in at /shop as {new.role}.")
+
+
+def member_reset(settings: Settings, given: Mapping[str, str]) -> None:
+    """Give a member a new password and ask for no second factor: for an owner who can't get in any more."""
+    with the_store(settings) as (database, workshop_id):
+        with database.reading() as connection:
+            one = member_by_name(connection, workshop_id, given["name"])
+        if one is None:
+            raise NotStarted(f"Nobody called {given['name']} works here; capital letters count.")
+        new = hashed(_password(), one.name)
+        with database.writing() as connection:
+            change_member(
+                connection, replace(one, password_hash=new, second_factor=None, left_at=None), act()
+            )
+    print(f"{one.name} can sign in at /shop with the new password, and is asked for no second factor.")
 
 
 def put_catalogue(settings: Settings, given: Mapping[str, str]) -> None:

@@ -41,6 +41,7 @@ from service.storage.catalogue_rows import (
     workshop_ids,
     workshop_settings,
 )
+from service.storage.columns import moment_text
 from service.storage.database import (
     Database,
     embedded_url,
@@ -55,6 +56,11 @@ from service.storage.faults import (
     StorageUnavailable,
     StoreUnusable,
 )
+from service.storage.giving import (
+    Given,
+    everything,
+    everything_about,
+)
 from service.storage.kept_backups import (
     KeptBackup,
     backups_in,
@@ -64,13 +70,16 @@ from service.storage.kept_backups import (
 from service.storage.links import (
     LINK_OPENS,
     ORDER_PAGE_OPENS,
+    RECEIPT_OPENS,
     Link,
     Purpose,
-    extend_link,
+    close_links,
+    keep_for_receipt,
     link_by_token,
     link_seen,
     links_of,
     make_link,
+    move_link_end,
     revoke_link,
     token_hash,
 )
@@ -109,6 +118,7 @@ from service.storage.members import (
     end_sessions,
     forget_tries,
     forget_tries_before,
+    keep_second_factor,
     member_by_name,
     members_of,
     revoke_api_key,
@@ -183,6 +193,7 @@ from service.storage.proofs import (
     proof_of_version,
     send_proof,
 )
+from service.storage.second_factor import SecondFactor
 from service.storage.soundness import (
     Report,
     check,
@@ -198,6 +209,7 @@ from service.storage.stock import (
 __all__ = [
     "LINK_OPENS",
     "ORDER_PAGE_OPENS",
+    "RECEIPT_OPENS",
     "SHELVES",
     "Act",
     "Answered",
@@ -216,6 +228,7 @@ __all__ = [
     "DesignFrozen",
     "Dog",
     "Enquiry",
+    "Given",
     "KeptBackup",
     "Link",
     "Mail",
@@ -237,6 +250,7 @@ __all__ = [
     "Report",
     "Role",
     "RowKind",
+    "SecondFactor",
     "Shape",
     "StaleWrite",
     "Stock",
@@ -272,6 +286,7 @@ __all__ = [
     "change_photo",
     "check",
     "clear_out",
+    "close_links",
     "copy_store",
     "count_by_stage",
     "count_stock",
@@ -285,13 +300,16 @@ __all__ = [
     "end_sessions",
     "entry_of",
     "erase_customer",
-    "extend_link",
+    "everything",
+    "everything_about",
     "find_customers",
     "forget_sent_mail",
     "forget_tries",
     "forget_tries_before",
     "found_workshop",
     "keep_catalogue",
+    "keep_for_receipt",
+    "keep_second_factor",
     "keep_settings",
     "last_entry",
     "link_by_token",
@@ -312,6 +330,8 @@ __all__ = [
     "member_by_name",
     "members_of",
     "migrate",
+    "moment_text",
+    "move_link_end",
     "needed_pieces",
     "newest_proof",
     "old_catalogue",

@@ -14,9 +14,11 @@ from service.storage.tables import link, orders
 Purpose = Literal["order", "proof"]
 
 LINK_OPENS: Final = timedelta(days=14)
-"""How long a link opens what it is for, and by how much a maker extends it."""
+"""How long a link opens what it is for, unless a maker says otherwise."""
 ORDER_PAGE_OPENS: Final = timedelta(days=365)
 """So long the page of an order opens to whoever has asked for it. From memory."""
+RECEIPT_OPENS: Final = timedelta(days=30)
+"""So long a link shows what has been settled: an approved proof, or that an order was cancelled."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +63,30 @@ def links_of(connection: Connection, order_id: str) -> tuple[Link, ...]:
     return all_as(Link, connection, chosen.order_by(link.c.made_at.desc(), link.c.id))
 
 
-def extend_link(connection: Connection, link_id: str, expires_at: datetime, act: Act) -> None:
-    """Let a link open until another moment; raises NotKept."""
+def move_link_end(connection: Connection, link_id: str, expires_at: datetime, act: Act) -> None:
+    """Let a link open until a later or an earlier moment; raises NotKept."""
     found = by_id(Link, connection, link, link_id)
     connection.execute(update(link).where(link.c.id == link_id).values(expires_at=expires_at))
-    _record(connection, found, "link-extended", act)
+    _record(connection, found, "link-extended" if expires_at > found.expires_at else "link-shortened", act)
+
+
+def keep_for_receipt(connection: Connection, order_id: str, at: datetime) -> None:
+    """Have links to an approved proof open as its receipt, for so long as that is, and then end.
+
+    The approval that is on the record says so; nothing more is put there.
+    """
+    here = (link.c.order_id == order_id) & (link.c.purpose == "proof") & link.c.revoked_at.is_(None)
+    still = update(link).where(here, link.c.expires_at > at)
+    connection.execute(still.values(expires_at=at + RECEIPT_OPENS))
+
+
+def close_links(connection: Connection, order_id: str, act: Act) -> None:
+    """Close links to the proof of a cancelled order; the order's page goes on to say so for a while."""
+    for one in links_of(connection, order_id):
+        if one.purpose == "proof":
+            revoke_link(connection, one.id, act)
+        elif one.open_at(act.at) and one.expires_at > act.at + RECEIPT_OPENS:
+            move_link_end(connection, one.id, act.at + RECEIPT_OPENS, act)
 
 
 def revoke_link(connection: Connection, link_id: str, act: Act) -> None:

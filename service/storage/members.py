@@ -8,6 +8,7 @@ from sqlalchemy import Connection, delete, update
 
 from service.storage.audit import Act, record
 from service.storage.rows import all_as, by_id, first_as, keep, overwrite, select_as
+from service.storage.second_factor import SecondFactor
 from service.storage.tables import api_key, member, member_session, throttle
 
 Role = Literal["owner", "maker", "read-only"]
@@ -22,7 +23,7 @@ class Member:
     name: str
     password_hash: str
     role: Role
-    second_factor: str | None
+    second_factor: SecondFactor | None
     made_at: datetime
     left_at: datetime | None = None
     row_version: int = 1
@@ -77,6 +78,11 @@ def change_member(connection: Connection, changed: Member, act: Act) -> None:
     overwrite(connection, member, changed.id, seen=changed.row_version, changes=changes)
     end_sessions(connection, changed.id, act)
     record(connection, changed.workshop_id, "member-changed", act, detail=f"{changed.role} {changed.id}")
+
+
+def keep_second_factor(connection: Connection, member_id: str, factor: SecondFactor) -> None:
+    """Keep what becomes of a second factor as it is set up and used; nobody's session ends by it."""
+    connection.execute(update(member).where(member.c.id == member_id).values(second_factor=factor))
 
 
 def member_by_name(connection: Connection, workshop_id: str, name: str) -> Member | None:

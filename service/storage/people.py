@@ -162,12 +162,12 @@ def all_about(connection: Connection, customer_id: str) -> dict[str, Any]:
     ids = [order.id for order in own]
     tables = {"proofs": proof, "answers": decision, "links": link, "mail": mail_queue, "photos": photo}
     return {
-        "customer": _plain(as_row(kept)),
+        "customer": plain_row(as_row(kept)),
         "dogs": [
-            {**_plain(as_row(each)), "measurements": _measured(connection, each)}
+            {**plain_row(as_row(each)), "measurements": _measured(connection, each)}
             for each in dogs_of(connection, customer_id)
         ],
-        "orders": [_plain(as_row(order)) for order in own],
+        "orders": [plain_row(as_row(order)) for order in own],
         **{name: _rows(connection, table, ids) for name, table in tables.items()},
     }
 
@@ -207,15 +207,15 @@ def _seek_anew(connection: Connection, customer_id: str) -> None:
 
 
 def _measured(connection: Connection, of: Dog) -> list[dict[str, Any]]:
-    return [_plain(as_row(row)) for row in measurements_of(connection, of.id)]
+    return [plain_row(as_row(row)) for row in measurements_of(connection, of.id)]
 
 
 def _rows(connection: Connection, table: Table, order_ids: list[str]) -> list[dict[str, Any]]:
     chosen = select(table).where(table.c.order_id.in_(order_ids)).order_by(*table.primary_key)
-    return [_plain(dict(row)) for row in connection.execute(chosen).mappings()]
+    return [plain_row(dict(row)) for row in connection.execute(chosen).mappings()]
 
 
-def _plain(row: dict[str, Any]) -> dict[str, Any]:
+def plain_row(row: dict[str, Any]) -> dict[str, Any]:
     """A row as JSON takes it; hashes of secrets are nobody's data."""
     return {name: _plain_value(value) for name, value in row.items() if name not in {"token_hash", "sought"}}
 

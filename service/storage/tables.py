@@ -23,6 +23,7 @@ from sqlalchemy.types import TypeEngine
 
 from service.design import Collar
 from service.storage.columns import MINOR, REAL, Day, Document, Moment
+from service.storage.second_factor import SecondFactor
 from service.workshop import Workshop
 
 METADATA: Final = MetaData(
@@ -260,6 +261,7 @@ mail_queue: Final = _table(
     Index(None, "sent_at", "due_at"),
 )
 
+# `second_factor` holds its secret as it is: whatever it could be encrypted with would lie beside it.
 member: Final = _table(
     "member",
     _must("id", key=True),
@@ -267,7 +269,7 @@ member: Final = _table(
     _must("name"),
     _must("password_hash"),
     _must("role"),
-    _may("second_factor"),
+    _may("second_factor", Document(SecondFactor)),
     _must("made_at", Moment),
     _may("left_at", Moment),
     _must("row_version", Integer),

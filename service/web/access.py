@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
+from functools import lru_cache
 from hashlib import sha256
 from ipaddress import ip_address, ip_network
 from typing import Final
@@ -74,8 +75,8 @@ class SignInNeeded(GirthwrightError):
 class NotAllowed(GirthwrightError):
     """The member may not do this; `least` is the role that may."""
 
-    def __init__(self, least: Role) -> None:
-        self.least = least
+    def __init__(self, least: Role, member: Member) -> None:
+        self.least, self.member = least, member
         said = (
             tr("Only the owner of the workshop may do this. Ask an owner to change your role.")
             if least == "owner"
@@ -102,7 +103,7 @@ def signed_in(request: Request, least: Role = "read-only") -> Member:
         raise SignInNeeded(_back(request))
     used, member = found
     if ROLES.index(member.role) < ROLES.index(least):
-        raise NotAllowed(least)
+        raise NotAllowed(least, member)
     house = house_of(request)
     house.seen[used.token_hash] = now = house.now()
     if request.method not in SAFE:
@@ -235,7 +236,11 @@ def _back(request: Request) -> str:
 
 
 def _network(request: Request, bits4: int, bits6: int) -> str:
-    host = request.client.host if request.client else ""
+    return _network_of(request.client.host if request.client else "", bits4, bits6)
+
+
+@lru_cache(maxsize=4096)
+def _network_of(host: str, bits4: int, bits6: int) -> str:
     try:
         found = ip_address(host)
     except ValueError:

@@ -2,10 +2,8 @@
 
 from contextlib import suppress
 from math import ceil
-from time import time
 from typing import Final
 
-from limits import RateLimitItem, RateLimitItemPerMinute
 from starlette.requests import Request
 
 from service.errors import GirthwrightError
@@ -18,12 +16,13 @@ from service.storage import (
     token_hash,
 )
 from service.web.access import one_place
+from service.web.counts import Pace
 from service.web.house import House, house_of
 
 LONGEST: Final = 200
-WITH_KEY: Final = RateLimitItemPerMinute(120, namespace="key")
+WITH_KEY: Final = Pace("key", 120, 60)
 """What one key may ask."""
-WRONG_KEYS: Final = RateLimitItemPerMinute(10, namespace="wrong-key")
+WRONG_KEYS: Final = Pace("wrong-key", 10, 60)
 """How many keys that are none may come from one place; a right one is taken even then."""
 
 
@@ -66,11 +65,10 @@ def key_of(request: Request) -> ApiKey:
     return key
 
 
-def _keep_pace(house: House, pace: RateLimitItem, who: str) -> None:
+def _keep_pace(house: House, pace: Pace, who: str) -> None:
     """Count that somebody asks; raises AskedTooOften."""
-    if not house.paces.hit(pace, who):
-        reset = house.paces.get_window_stats(pace, who).reset_time
-        raise AskedTooOften(max(1, ceil(reset - time())))
+    if wait := house.counts.wait(pace, who):
+        raise AskedTooOften(ceil(wait))
 
 
 def _note_use(house: House, key: ApiKey) -> None:

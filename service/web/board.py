@@ -92,7 +92,7 @@ def board(request: Request) -> Response:
 
 def made_board(house: House, frame: Frame, search: str = "", stage: Stage | None = None) -> BoardPage:
     """Return the board as it is now."""
-    workshop, today = house.workshop, house.now().date()
+    workshop, today = house.workshop, house.today
     stages = (stage,) if stage else STAGES if search else UNDER_WAY
     with house.database.reading() as connection:
         counts = count_by_stage(connection, house.workshop_id)

@@ -103,7 +103,7 @@ def overview(request: Request) -> Response:
         steps,
         now.version,
         change_words(now.change),
-        moment(now.made_at, now.rows.region),
+        moment(now.made_at, now.rows),
         now.rows.rates.currency,
         low,
         done_words(request),

@@ -147,7 +147,7 @@ def change_lines(connection: Connection, house: House) -> tuple[ChangeLine, ...]
             one.version,
             change_words(one.change),
             names.get(one.made_by, tr("the service")),
-            moment(one.made_at, house.workshop.region),
+            moment(one.made_at, house.workshop),
         )
         for one in catalogue_history(connection, house.workshop_id)
     )

@@ -10,6 +10,7 @@ from phonenumbers import SUPPORTED_REGIONS
 from service.language import mark, spoken, tr
 from service.storage import RowKind
 from service.web.catalogue_columns import Column, Options, Sheet
+from service.web.clock import every_zone, zones_of
 from service.web.parameters import ALL
 from service.workshop import (
     Buckle,
@@ -41,6 +42,15 @@ def _regions(_workshop: Workshop) -> tuple[tuple[str, str], ...]:
     names = Locale.parse(spoken().code, sep="-").territories
     known = {code: str(names[code]) for code in SUPPORTED_REGIONS if code in names}
     return tuple(sorted(known.items(), key=itemgetter(1)))
+
+
+def _zones(workshop: Workshop) -> tuple[tuple[str, str], ...]:
+    """The country's own first, then all others."""
+    names = sorted(every_zone(), key=lambda name: (name not in zones_of(workshop.region), name))
+    return (
+        ("", tr("The country's, where it has one")),
+        *((name, name.replace("_", " ")) for name in names),
+    )
 
 
 CODE = Column(
@@ -388,6 +398,13 @@ OWN: Final = Sheet(
             "choice",
             options=_fixed({"in": mark("inches"), "cm": mark("centimetres")}),
             hint=mark("Where a customer types no unit."),
+        ),
+        Column(
+            "zone",
+            mark("Time zone"),
+            "choice",
+            hint=mark("Days and times on every page are those of its clock."),
+            options=_zones,
         ),
         Column(
             "languages",

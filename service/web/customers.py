@@ -7,7 +7,6 @@ from typing import Final
 
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
-from pydantic_core import to_json
 
 from service.language import tr
 from service.orders import WORDS
@@ -22,22 +21,25 @@ from service.storage import (
     Photo,
     StaleWrite,
     add_dog,
-    all_about,
     change_customer,
     dogs_of,
     erase_customer,
+    everything_about,
     find_customers,
     measurements_of,
     orders_of,
     photos_of_customer,
+    record,
 )
 from service.web.access import act, form, signed_in
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
+from service.web.giving import zipped
 from service.web.house import House, house_of
 from service.web.kept import read_back, the_customer
 from service.web.order_page import MEASURED, again_path
 from service.web.photos import PhotoShown, photos_shown
+from service.web.proving import WrongNow, prove
 from service.web.query import address
 from service.web.shop_words import searched, sum_words
 from service.web.typed import typed_length
@@ -123,7 +125,10 @@ class ContactField:
 
 @dataclass(frozen=True, slots=True)
 class CustomerPage:
-    """A customer; `notice` says why something sent was not kept, `erasing` why they are still here."""
+    """A customer; `notice` says why something sent was not kept.
+
+    `erasing` says why they are still here, `giving` why nothing was given out.
+    """
 
     frame: Frame
     path: str
@@ -138,6 +143,7 @@ class CustomerPage:
     new_dog: Mapping[str, str]
     dog_error: str
     erasing: str
+    giving: str
 
 
 def customers(request: Request) -> Response:
@@ -193,17 +199,15 @@ def made_customer_page(
     typed: Mapping[str, str] | None = None,
     errors: Mapping[str, str] | None = None,
     notice: str = "",
-    erasing: str = "",
 ) -> CustomerPage:
     """Return the page of a customer as they are kept; `typed` and `errors` are those of the forms on it."""
     dogs, typed, errors = dogs_of(connection, one.id), typed or {}, errors or {}
-    region = house.workshop.region
     photos = photos_of_customer(connection, one.id)
     return CustomerPage(
         frame_for(member, house.workshop.name, "customers"),
         f"/shop/customers/{one.id}",
         one.name,
-        moment(one.made_at, region),
+        moment(one.made_at, house.workshop),
         one.row_version,
         _fields(one, typed, errors),
         tuple(_dog_line(connection, one, dog, house.workshop) for dog in dogs),
@@ -212,7 +216,8 @@ def made_customer_page(
         notice,
         {"called": typed.get("called", ""), "breed": typed.get("breed", "")},
         errors.get("called", "") or errors.get("breed", ""),
-        erasing,
+        errors.get("erasing", ""),
+        errors.get("giving", ""),
     )
 
 
@@ -240,7 +245,7 @@ def _dog_line(connection: Connection, one: Customer, dog: Dog, workshop: Worksho
 
 
 def _size(row: Measurement, workshop: Workshop) -> SizeLine:
-    read, at = read_back(row, workshop), moment(row.made_at, workshop.region)
+    read, at = read_back(row, workshop), moment(row.made_at, workshop)
     what = tr(MEASURED.get(row.what, row.what.capitalize()))
     return SizeLine(what, read, tr(WAYS.get(row.method, row.method)), at)
 
@@ -292,14 +297,23 @@ def dog_keeper(request: Request, customer_id: str) -> Response:
     return go_on(f"/shop/customers/{customer_id}")
 
 
-def everything(request: Request, customer_id: str) -> Response:
-    """All that is kept about a customer, to be given to them."""
-    signed_in(request, "owner")
-    house = house_of(request)
+def give(request: Request, customer_id: str) -> Response:
+    """All that is kept about a customer, as a file to be given to them."""
+    member, typed, house = signed_in(request, "owner"), form(request), house_of(request)
     with house.database.reading() as connection:
-        kept = all_about(connection, the_customer(connection, house, customer_id).id)
-    headers = {"Content-Disposition": 'attachment; filename="customer.json"'}
-    return Response(to_json(kept, indent=2), headers=headers, media_type="application/json")
+        one = the_customer(connection, house, customer_id)
+    try:
+        prove(request, member, typed.get("now", ""))
+    except WrongNow as fault:
+        with house.database.reading() as connection:
+            page = made_customer_page(house, connection, member, one, errors={"giving": str(fault)})
+        return shown(request, "customers/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
+    with house.database.writing() as connection:
+        record(
+            connection, house.workshop_id, "customer-given", act(request, member), detail=f"customer {one.id}"
+        )
+    with house.database.reading() as connection:
+        return zipped(everything_about(connection, one.id), f"customer-{house.today.isoformat()}.zip")
 
 
 def eraser(request: Request, customer_id: str) -> Response:
@@ -319,7 +333,7 @@ def eraser(request: Request, customer_id: str) -> Response:
             except OrdersOpen as fault:
                 notice = str(fault)
         if notice:
-            page = made_customer_page(house, connection, member, one, erasing=notice)
+            page = made_customer_page(house, connection, member, one, errors={"erasing": notice})
             return shown(request, "customers/page.html", page, HTTPStatus.CONFLICT)
     return go_on("/shop/customers")
 
@@ -329,5 +343,5 @@ def customer_routes(app: FastAPI) -> None:
     add_page(app, "/shop/customers", customers)
     add_page(app, "/shop/customers/{customer_id}", customer_page, contact_keeper)
     add_page(app, "/shop/customers/{customer_id}/dogs", take=dog_keeper)
-    add_page(app, "/shop/customers/{customer_id}/everything.json", everything)
+    add_page(app, "/shop/customers/{customer_id}/everything", take=give)
     add_page(app, "/shop/customers/{customer_id}/erase", take=eraser)

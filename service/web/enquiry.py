@@ -48,6 +48,7 @@ from service.web.family import add_page, go_on, shown
 from service.web.fields import system_of
 from service.web.house import House, house_of
 from service.web.mailing import tell_of_enquiry
+from service.web.pace import ENQUIRIES, PAGES, TooOften, keep_pace
 from service.web.page import Fix, Row
 from service.web.parameters import ALL
 from service.web.photo_form import UPLOAD_MAX, photo_form, with_waiting
@@ -157,20 +158,27 @@ def take_ask(request: Request) -> Response:
     except DesignRefused as refused:
         page = _page(house, asked, None, typed, house.token(), _troubles(refused, asked, house.workshop))
         return _again(request, page, typed, HTTPStatus.UNPROCESSABLE_ENTITY)
+    try:
+        keep_pace(request, PAGES)
+    except TooOften as fault:
+        return _not_sent(request, _page(house, asked, pattern, typed, key), typed, fault)
     if typed.fields.get("look"):
         looked = Typed(typed.fields, photos=typed.photos)
         return _again(request, _page(house, asked, pattern, looked, house.token()), typed, HTTPStatus.OK)
     if typed.errors or notice:
         page = _page(house, asked, pattern, typed, house.token() if notice else key, notice=notice)
         return _again(request, page, typed, HTTPStatus.UNPROCESSABLE_ENTITY)
+    return _sent(request, house, asked, pattern, typed, key)
+
+
+def _sent(request: Request, house: House, asked: Asked, pattern: Pattern, typed: Typed, key: str) -> Response:
+    """Take an enquiry that can be taken, and lead to the order that comes of it."""
     names = _names(key)
     try:
+        keep_pace(request, ENQUIRIES)
         before = _take(request, house, asked, pattern, typed, names)
-    except StorageUnavailable:
-        page = _page(house, asked, pattern, typed, key, notice=tr(NOT_SENT))
-        answer = _again(request, page, typed, HTTPStatus.SERVICE_UNAVAILABLE)
-        answer.headers["Retry-After"] = "5"
-        return answer
+    except (StorageUnavailable, TooOften) as fault:
+        return _not_sent(request, _page(house, asked, pattern, typed, key), typed, fault)
     if before is None:
         return go_on(f"/o/{names.token}")
     page = replace(_page(house, asked, pattern, typed, house.token()), sent=before)
@@ -182,6 +190,19 @@ def _again(request: Request, page: AskPage, typed: Typed, status: int) -> Respon
     house = house_of(request)
     house.waiting.put(page.key, typed.photos, house.now())
     return shown(request, "enquiry/page.html", page, status)
+
+
+def _not_sent(
+    request: Request, page: AskPage, typed: Typed, fault: StorageUnavailable | TooOften
+) -> Response:
+    """The form as it was filled in, with why it was not taken and when to send it again."""
+    notice, status, again = tr(NOT_SENT), HTTPStatus.SERVICE_UNAVAILABLE, "5"
+    if isinstance(fault, TooOften):
+        notice = tr("Not sent. {why} What you typed is kept.", why=fault)
+        status, again = HTTPStatus.TOO_MANY_REQUESTS, fault.seconds
+    answer = _again(request, replace(page, notice=notice), typed, status)
+    answer.headers["Retry-After"] = again
+    return answer
 
 
 def enquiry_routes(app: FastAPI) -> None:
@@ -275,7 +296,7 @@ def _take(
             return None
         if _same(connection, before, pattern, typed):
             return None
-    at = moment(before.made_at, house.workshop.region)
+    at = moment(before.made_at, house.workshop)
     return SentBefore(before.number, at, f"/o/{names.token}")
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from http import HTTPStatus
 from urllib.parse import urlencode
 
+from anyio import to_thread
 from pydantic_core import to_json
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -24,8 +25,12 @@ from service.web.configurator import refused_page
 from service.web.design_page import FRAMED, PAGES, design_page, is_partial
 from service.web.fields import own_system, system_of
 from service.web.house import House, house_of, origin
+from service.web.pace import TooOften
 from service.web.query import Asked, QueryTooLong, QueryUnreadable, read_query
-from service.web.security import PROGRAMS
+from service.web.security import PROGRAMS, SAFE
+from service.web.sign_in import ask_in_again
+from service.web.unsent import unsent_by
+from service.web.watch import refused
 
 PROBLEM_TYPE = "/openapi.json#/components/schemas/Problem"
 """Where problems that name parameters are described; the others are nothing but their status."""
@@ -65,6 +70,8 @@ ELSEWHERE = Kind(
     mark("That was not sent from here"),
     mark("Only this service's own pages can send it something. Open the page here, and send it again."),
 )
+
+TOO_OFTEN = Kind(429, "Too Many Requests", "One moment")
 
 BY_CLASS: dict[type[Exception], Kind] = {
     StorageFull: Kind(
@@ -117,13 +124,19 @@ BY_STATUS = {
 
 async def deliberate(request: Request, fault: Exception) -> Response:
     """Answer one of our own errors."""
+    if isinstance(fault, SignInNeeded) and request.method not in SAFE:
+        return await _sign_in_first(request)
     return answer_to(request, fault)
 
 
 def answer_to(request: Request, fault: Exception) -> Response:
     """Return the answer to one of our own errors."""
+    if isinstance(fault, TooOften):
+        return held_up(request, fault)
     if isinstance(fault, SignInNeeded):
         return RedirectResponse("/shop/sign-in?" + urlencode({"next": fault.back}), HTTPStatus.SEE_OTHER)
+    if isinstance(fault, NotAllowed):
+        refused(request, "role", fault.member)
     kind = next(BY_CLASS[one] for one in type(fault).__mro__ if one in BY_CLASS)
     if isinstance(fault, ParametersRefused):
         return _problem(kind, str(fault), fault.troubles)
@@ -142,6 +155,18 @@ def answer_to(request: Request, fault: Exception) -> Response:
     return _problem(kind, _details(found, system), [trouble(problem, system) for problem in found])
 
 
+async def _sign_in_first(request: Request) -> Response:
+    """Show the door to whoever sends after their session has ended; what they sent comes along, for later."""
+    try:
+        body = await request.body()
+    except HTTPException:  # more than the address takes
+        body = b""
+    try:
+        return await to_thread.run_sync(ask_in_again, request, unsent_by(request, body))
+    except StorageUnavailable as worse:
+        return answer_to(request, worse)
+
+
 async def by_status(request: Request, fault: Exception) -> Response:
     """Answer an HTTP error of the framework."""
     status = fault.status_code if isinstance(fault, HTTPException) else FAULT.status
@@ -154,7 +179,15 @@ async def by_status(request: Request, fault: Exception) -> Response:
 
 def refused_origin(request: Request) -> Response:
     """Answer something sent from a page that is not ours."""
+    refused(request, "sent from elsewhere")
     return _answer(request, ELSEWHERE)
+
+
+def held_up(request: Request, fault: TooOften) -> Response:
+    """Answer whoever asks too often."""
+    answer = _answer(request, TOO_OFTEN, str(fault))
+    answer.headers["Retry-After"] = fault.seconds
+    return answer
 
 
 async def unexpected(request: Request, _fault: Exception) -> Response:

@@ -1,8 +1,9 @@
 """The customer's page that follows an order, opened by its private link and without an account."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from http import HTTPStatus
 from typing import Final
 
@@ -25,6 +26,7 @@ from service.storage import (
     customer_by_id,
     dogs_of,
     link_by_token,
+    link_seen,
     mails_of,
     measurements_of,
     newest_proof,
@@ -33,18 +35,23 @@ from service.storage import (
     proof_drawing_of,
     record_of,
 )
+from service.web.clock import local_day
 from service.web.configurator import summary
 from service.web.family import add_page, shown
 from service.web.fields import system_typed
 from service.web.house import House, house_of, origin
 from service.web.languages import speak_to
+from service.web.pace import GUESSES, PAGES, keep_pace
 from service.web.page import Row
 from service.web.photos import FOR_CUSTOMERS, PhotoShown, photo_answer, photo_of, photos_shown
 from service.web.proofs import WORN
 from service.web.words import coins, day, moment, sentence, title
+from service.workshop import Workshop
 
 WAY: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
 """The stages that an order passes when all goes well."""
+SEEN_AGAIN: Final = timedelta(minutes=5)
+"""A page that is looked at again so soon is not noted again."""
 HAPPENED: Final[Mapping[str, str]] = {
     "enquiry": mark("The shop was asked to make it."),
     "order-made": mark("The shop wrote the order down."),
@@ -142,7 +149,7 @@ def show_order(request: Request, token: str) -> Response:
     house = house_of(request)
     try:
         with house.database.reading() as connection:
-            link = opened(connection, token, house.now(), ("order",))
+            link = opened(request, connection, token, ("order",))
             speak_for(request, connection, link)
             page = _page(house, connection, link, f"{origin(request)}/o/{token}", token)
     except LinkEnded:
@@ -155,7 +162,7 @@ def show_photo(request: Request, token: str, photo: str) -> Response:
     house = house_of(request)
     try:
         with house.database.reading() as connection:
-            link = opened(connection, token, house.now(), ("order",))
+            link = opened(request, connection, token, ("order",))
             found = photo_of(connection, link.order_id, photo)
             if found.purpose not in FOR_CUSTOMERS:
                 raise HTTPException(HTTPStatus.NOT_FOUND)
@@ -170,14 +177,38 @@ def followed_routes(app: FastAPI) -> None:
     """Add the customer's page of an order."""
     add_page(app, "/o/{token}", show_order)
     add_page(app, "/o/{token}/photos/{photo}.jpg", show_photo)
+    add_page(app, "/o/{token}/seen", take=note_seen)
+    add_page(app, "/p/{token}/seen", take=note_seen)
 
 
-def opened(connection: Connection, token: str, at: datetime, purposes: tuple[Purpose, ...]) -> Link:
-    """Return the link of a token; raises LinkEnded, and 404 when no such link was ever made for this."""
+def note_seen(request: Request, token: str) -> Response:
+    """Note that a browser shows the page to somebody; the page's script says so, and reading it never does.
+
+    Weak evidence: whoever has the link can say so without looking.
+    """
+    keep_pace(request, PAGES)
+    house = house_of(request)
+    with suppress(LinkEnded):
+        with house.database.reading() as connection:
+            link = opened(request, connection, token)
+        if link.seen_at is None or house.now() - link.seen_at > SEEN_AGAIN:
+            with house.database.writing() as connection:
+                link_seen(connection, link.id, house.now())
+    return Response(status_code=HTTPStatus.NO_CONTENT)
+
+
+def opened(
+    request: Request, connection: Connection, token: str, purposes: tuple[Purpose, ...] = ("order", "proof")
+) -> Link:
+    """Return the link of a token; raises LinkEnded, and 404 when no such link was ever made for this.
+
+    Whoever tries many links that there are not gets TooOften.
+    """
     link = link_by_token(connection, token)
     if link is None or link.purpose not in purposes:
+        keep_pace(request, GUESSES)
         raise HTTPException(HTTPStatus.NOT_FOUND)
-    if not link.open_at(at):
+    if not link.open_at(house_of(request).now()):
         raise LinkEnded
     return link
 
@@ -212,10 +243,10 @@ def _page(house: House, connection: Connection, link: Link, here: str, token: st
         look=_as_proved(connection, proof) if proof else _as_asked(connection, order),
         notes=order.notes,
         proof=_proof_link(order, proof, f"/p/{token}") if proof else None,
-        history=tuple(told(entries, answers_of(connection, order.id), region)),
+        history=tuple(told(entries, answers_of(connection, order.id), house.workshop)),
         share_url=here,
         mailed=any(one.kind == "enquiry-to-customer" and one.sent_at for one in mails),
-        ends=day(link.expires_at.date(), region),
+        ends=day(local_day(link.expires_at, house.workshop), region),
         cautions=tuple(map(tr, FOR_THE_WEARER)),
         sent_photos=tuple(one for one in photos if one.purpose == "enquiry"),
         finished_photos=tuple(one for one in photos if one.purpose == "finished"),
@@ -274,12 +305,12 @@ def _proof_link(order: Order, proof: Proof, href: str) -> ProofLink:
     return ProofLink(href, proof.version, proof.code, order.stage == "proof-sent")
 
 
-def told(entries: Iterable[Entry], answers: Iterable[Decision], region: str) -> Iterator[Told]:
+def told(entries: Iterable[Entry], answers: Iterable[Decision], workshop: Workshop) -> Iterator[Told]:
     """Yield what the record tells the customer, oldest first; what is the shop's own affair is left out."""
     by_version = {answer.seen.version: answer for answer in answers}
     for entry in entries:
         fact = entry.fact
-        at, answer = moment(datetime.fromisoformat(fact.at), region), by_version.get(fact.version)
+        at, answer = moment(datetime.fromisoformat(fact.at), workshop), by_version.get(fact.version)
         if fact.action in HAPPENED:
             name = answer.name if answer else ""
             text = tr(HAPPENED[fact.action], version=fact.version, name=name or tr("The customer"))

@@ -4,13 +4,11 @@ import secrets
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from threading import Event
 from typing import cast
 
 from anyio import CapacityLimiter
-from limits.storage import MemoryStorage
-from limits.strategies import MovingWindowRateLimiter
 from starlette.requests import Request
 
 from service.language import ENGLISH, Language
@@ -23,6 +21,8 @@ from service.storage import (
     catalogue_version,
     current_catalogue,
 )
+from service.web.clock import local_day
+from service.web.counts import Counts
 from service.web.pages import Pages
 from service.web.waiting import WaitingPhotos
 from service.workshop import Workshop
@@ -47,7 +47,8 @@ class House:
     `start` is another one each time the service starts. `now` is the time in UTC; `reference` makes an id of
     128 random bits, `token` a secret of 256 for a link or a session. `seen` is when each session was last
     used, by its hash: reading a page writes nothing, so that is kept on the next write. `waiting` are photos
-    of forms that have to be sent once more. `paces` counts how often programs ask.
+    of forms that have to be sent once more, `counts` how often each place has asked (`pace`), `demo` the name
+    of the invented workshop.
     """
 
     settings: Settings
@@ -63,7 +64,8 @@ class House:
     token: Callable[[], str] = lambda: secrets.token_urlsafe(32)
     seen: dict[str, datetime] = field(default_factory=dict)
     waiting: WaitingPhotos = field(default_factory=WaitingPhotos)
-    paces: MovingWindowRateLimiter = field(default_factory=lambda: MovingWindowRateLimiter(MemoryStorage()))
+    demo: str = ""
+    counts: Counts = field(default_factory=Counts)
 
     @property
     def workshop(self) -> Workshop:
@@ -75,6 +77,16 @@ class House:
         """The languages that the workshop's pages are offered in, its own first, by their tags."""
         there = self.pages.languages
         return {code: there[code] for code in self.workshop.languages if code in there} or {"en": ENGLISH}
+
+    @property
+    def is_demo(self) -> bool:
+        """Whether the invented demo workshop is in force: one of one's own has a name of its own."""
+        return self.workshop.name == self.demo
+
+    @property
+    def today(self) -> date:
+        """The day it is at the workshop."""
+        return local_day(self.now(), self.workshop)
 
     @property
     def stamp(self) -> bytes:

@@ -1,7 +1,8 @@
-"""Links that a maker hands out: made for one recipient, shown once, with a QR code; extended and revoked."""
+"""Links that a maker hands out: made for one recipient, shown once, with a QR code; ended sooner or later."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, timedelta
+from http import HTTPStatus
 from typing import Final, cast, get_args
 from urllib.parse import quote
 
@@ -11,29 +12,33 @@ from fastapi.responses import Response
 
 from service.errors import Unreadable
 from service.language import mark, tr
-from service.orders import WORDS
 from service.saying import say
 from service.storage import (
     LINK_OPENS,
     Link,
+    Member,
     NotKept,
     Order,
     Purpose,
     customer_by_id,
-    extend_link,
     links_of,
     make_link,
+    move_link_end,
     revoke_link,
     token_hash,
 )
 from service.text import clean_line
 from service.web.access import act, form, is_secure, signed_in
+from service.web.clock import end_of, local_day
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of, origin
 from service.web.kept import the_order
 from service.web.words import moment
+from service.workshop import Workshop
 
+LONGEST: Final = timedelta(days=365)
+"""So far ahead a maker may put its end."""
 IN_SIGHT_S: Final = 600
 """How long [s] the browser that made a link can show it."""
 LABEL_MAX: Final = 60
@@ -64,6 +69,16 @@ class LinkRow:
 
 
 @dataclass(frozen=True, slots=True)
+class EndField:
+    """The field for a link's last day: what stands in it, between which days, what is wrong."""
+
+    typed: str
+    first: str
+    last: str
+    error: str
+
+
+@dataclass(frozen=True, slots=True)
 class LinkPage:
     """One link. `address` and `qr` are there only for the browser that has just made it."""
 
@@ -74,6 +89,8 @@ class LinkPage:
     qr: str
     mail: str
     text_message: str
+    end: EndField
+    can_move: bool
 
 
 def fresh_link(house: House, order: Order, purpose: Purpose, label: str) -> tuple[Link, str]:
@@ -92,30 +109,40 @@ def to_link(request: Request, order: Order, link: Link, token: str) -> Response:
     answer = go_on(path)
     secure = is_secure(request)
     answer.set_cookie(
-        "fresh", token, max_age=IN_SIGHT_S, path=path, httponly=True, secure=secure, samesite="strict"
+        _cookie_name(request),
+        token,
+        max_age=IN_SIGHT_S,
+        path=path,
+        httponly=True,
+        secure=secure,
+        samesite="strict",
     )
     return answer
 
 
+def _cookie_name(request: Request) -> str:
+    """The cookie's name; bound to one page's path, it can't have the prefix that binds it to the host."""
+    return "__Secure-fresh" if is_secure(request) else "fresh"
+
+
 def link_rows(house: House, order: Order, links: tuple[Link, ...]) -> tuple[LinkRow, ...]:
     """Return an order's links as the maker sees them."""
-    now, region = house.now(), house.workshop.region
-    return tuple(_row(order, link, now, region) for link in links)
+    return tuple(_row(order, link, house.now(), house.workshop) for link in links)
 
 
-def _row(order: Order, link: Link, now: datetime, region: str) -> LinkRow:
+def _row(order: Order, link: Link, now: datetime, workshop: Workshop) -> LinkRow:
     if link.revoked_at is not None:
-        until = tr("Revoked {moment}", moment=moment(link.revoked_at, region))
+        until = tr("Revoked {moment}", moment=moment(link.revoked_at, workshop))
     else:
-        ends = moment(link.expires_at, region)
+        ends = moment(link.expires_at, workshop)
         until = (
             tr("Opens until {moment}", moment=ends)
             if now < link.expires_at
             else tr("Ended {moment}", moment=ends)
         )
-    seen = tr("not looked at yet")
+    seen = tr("not seen to be looked at")
     if link.seen_at:
-        seen = tr("last looked at {moment}", moment=moment(link.seen_at, region))
+        seen = tr("last looked at {moment}", moment=moment(link.seen_at, workshop))
     return LinkRow(
         link.id,
         _path(order.number, link.id),
@@ -158,20 +185,35 @@ def link_page(request: Request, number: str, link_id: str) -> Response:
     with house.database.reading() as connection:
         order = the_order(connection, house, number)
         link = _of(order, links_of(connection, order.id), link_id)
-    token = request.cookies.get("fresh", "")
+    return _page(request, member, order, link)
+
+
+def _page(
+    request: Request, member: Member, order: Order, link: Link, typed: str = "", error: str = ""
+) -> Response:
+    house = house_of(request)
+    token = request.cookies.get(_cookie_name(request), "")
     fresh = bool(token) and token_hash(token) == link.token_hash
     address = origin(request) + PATHS[link.purpose] + token if fresh else ""
     said = f"{tr(SAID[link.purpose])} {address}"
     page = LinkPage(
         frame_for(member, house.workshop.name),
         order.number,
-        _row(order, link, house.now(), house.workshop.region),
+        _row(order, link, house.now(), house.workshop),
         address,
         qr_of(address) if fresh else "",
         f"mailto:?subject={quote(tr('Your collar'))}&body={quote(said)}" if fresh else "",
         f"sms:?&body={quote(said)}" if fresh else "",
+        EndField(
+            typed or max(local_day(link.expires_at, house.workshop), house.today).isoformat(),
+            house.today.isoformat(),
+            (house.today + LONGEST).isoformat(),
+            error,
+        ),
+        can_move=link.revoked_at is None and order.stage != "cancelled",
     )
-    return shown(request, "maker_order/link.html", page)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if error else HTTPStatus.OK
+    return shown(request, "maker_order/link.html", page, status)
 
 
 def qr_of(address: str) -> str:
@@ -190,20 +232,38 @@ def qr_of(address: str) -> str:
     )
 
 
-def extender(request: Request, number: str, link_id: str) -> Response:
-    """Let a link open for another two weeks from now."""
+def end_mover(request: Request, number: str, link_id: str) -> Response:
+    """Let a link open until the end of another day, later or sooner."""
     member = signed_in(request, "maker")
-    house = house_of(request)
+    house, typed = house_of(request), form(request).get("until", "").strip()
     with house.database.writing() as connection:
         order = the_order(connection, house, number)
         link = _of(order, links_of(connection, order.id), link_id)
+        day, error = _last_day(typed, house.today)
         if link.revoked_at is not None:
-            raise Unreadable(link.label, say("A revoked link stays closed."), tr("make a new link."))
-        if order.stage == "cancelled":
-            reason = say("The order is at “{stage}”.", stage=WORDS[order.stage].name)
-            raise Unreadable(link.label, reason, tr("start a new one."))
-        extend_link(connection, link.id, house.now() + LINK_OPENS, act(request, member))
+            error = tr("A revoked link stays closed. Make a new one on the order's page.")
+        elif order.stage == "cancelled":
+            error = tr("The order is cancelled, and nothing opens its links again.")
+        if error:
+            return _page(request, member, order, link, typed, error)
+        move_link_end(connection, link.id, end_of(day, house.workshop), act(request, member))
     return go_on(_path(number, link_id))
+
+
+def _last_day(typed: str, today: date) -> tuple[date, str]:
+    """The day that was typed, and what is wrong with it."""
+    example = tr(
+        "Type the last day as year-month-day, for example {day}.", day=(today + LINK_OPENS).isoformat()
+    )
+    try:
+        day = date.fromisoformat(typed)
+    except ValueError:
+        return today, example
+    if day < today:
+        return day, tr("That day is over. {how} To close the link at once, revoke it.", how=example)
+    if day > today + LONGEST:
+        return day, tr("That is more than a year ahead. {how}", how=example)
+    return day, ""
 
 
 def revoker(request: Request, number: str, link_id: str) -> Response:
@@ -228,5 +288,5 @@ def link_routes(app: FastAPI) -> None:
     """Add the addresses of links."""
     add_page(app, "/shop/orders/{number}/links", take=link_maker)
     add_page(app, "/shop/orders/{number}/links/{link_id}", link_page)
-    add_page(app, "/shop/orders/{number}/links/{link_id}/extend", take=extender)
+    add_page(app, "/shop/orders/{number}/links/{link_id}/end", take=end_mover)
     add_page(app, "/shop/orders/{number}/links/{link_id}/revoke", take=revoker)

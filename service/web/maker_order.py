@@ -21,6 +21,7 @@ from service.storage import (
     Order,
     StaleWrite,
     change_order,
+    close_links,
     links_of,
     members_of,
     proof_drawing_of,
@@ -78,6 +79,8 @@ def mover(request: Request, number: str) -> Response:
             return _refused(request, house, connection, member, order, said, typed)
         try:
             change_order(connection, _moved(order, to), act(request, member), _action(to))
+            if to == "cancelled":
+                close_links(connection, order.id, act(request, member))
         except MoveRefused as fault:
             return _refused(request, house, connection, member, order, str(fault), typed)
     return go_on(_path(number))
@@ -100,7 +103,7 @@ def detail_keeper(request: Request, number: str) -> Response:
     """Keep dates and notes."""
     member = signed_in(request, "maker")
     house, typed = house_of(request), form(request)
-    today, errors = house.now().date(), dict[str, str]()
+    today, errors = house.today, dict[str, str]()
     promised = read_day(typed, "promised_on", errors, today)
     due = read_day(typed, "due_on", errors, today)
     notes = read_lines(typed, "notes", NOTES_MAX, errors)
@@ -197,11 +200,11 @@ def _refused(
     typed: Mapping[str, str],
 ) -> Response:
     """The page of the order as it is now, with why nothing was done and what others did meanwhile."""
-    region, since = house.workshop.region, typed.get("entry", "")
+    since = typed.get("entry", "")
     entries = record_of(connection, house.workshop_id, order.id)
     newer = tuple(one for one in entries if since.isdecimal() and one.number > int(since[:15]))
     members = {one.id: one.name for one in members_of(connection, house.workshop_id)}
-    rows = trail_rows(newer, members, links_of(connection, order.id), region)
+    rows = trail_rows(newer, members, links_of(connection, order.id), house.workshop)
     others = tuple(one for one in details_of(order, typed, {}) if one.name in typed and one.differs)
     page = made_order_page(house, connection, member, order, typed, {}, Trouble(said, rows, others))
     return shown(request, "maker_order/page.html", page, HTTPStatus.CONFLICT)

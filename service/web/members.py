@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from http import HTTPStatus
 
-from babel.dates import format_date, format_time
 from fastapi import FastAPI
 from starlette.requests import Request
 from starlette.responses import Response
@@ -40,9 +39,10 @@ from service.web.access import (
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
-from service.web.passwords import NameRefused, PasswordRefused, hashed, matches, new_member
-from service.web.shop_words import locale_of
-from service.web.throttle import take_turn, too_often, turns_of, went_well
+from service.web.passwords import NameRefused, PasswordRefused, hashed, new_member
+from service.web.proving import WrongNow, prove
+from service.web.second_factor import asked_of
+from service.web.words import moment
 
 HERE = "/shop/members"
 DONE = {
@@ -51,6 +51,7 @@ DONE = {
     "password": mark("The new password is in force. Everywhere else it has to be typed anew."),
     "left": mark("They can't sign in any more. What they did stays on the record."),
     "ended": mark("The session is ended."),
+    "factor-off": mark("No second factor is asked for any more. Everywhere else they have to sign in anew."),
 }
 """What a page says that was gone on to."""
 ROLE_NAMES = {"owner": mark("Owner"), "maker": mark("Maker"), "read-only": mark("Read-only")}
@@ -72,10 +73,6 @@ class LastOwner(GirthwrightError):
         super().__init__(tr("This is the only owner: make another member an owner first."))
 
 
-class WrongNow(GirthwrightError):
-    """The password of now is not the one that was typed."""
-
-
 @dataclass(frozen=True, slots=True)
 class SessionLine:
     """A session: which browser, since when, last used when, and whether it is the one that is asking."""
@@ -89,7 +86,10 @@ class SessionLine:
 
 @dataclass(frozen=True, slots=True)
 class MemberCard:
-    """A member as the page shows them; `version` is what a change was made to."""
+    """A member as the page shows them; `version` is what a change was made to.
+
+    `factor` is since when they have a second factor, `spare` how many codes are left for a lost telephone.
+    """
 
     id: str
     name: str
@@ -98,6 +98,8 @@ class MemberCard:
     since: str
     left: str
     sessions: tuple[SessionLine, ...]
+    factor: str = ""
+    spare: int = 0
 
     @property
     def role_name(self) -> str:
@@ -144,7 +146,7 @@ def members_routes(app: FastAPI) -> None:
 def members(request: Request) -> Response:
     """Everyone who works here, for an owner; for others, they themselves."""
     member = signed_in(request)
-    return _page(request, member, done=tr(DONE.get(request.query_params.get("done", ""), "")))
+    return members_page(request, member, done=tr(DONE.get(request.query_params.get("done", ""), "")))
 
 
 def add(request: Request) -> Response:
@@ -156,9 +158,9 @@ def add(request: Request) -> Response:
     try:
         made = new_member(there, house.workshop_id, name, _role(role), lambda: typed.get("password", ""))
     except (NameRefused, Unreadable) as fault:
-        return _page(request, owner, Wrong("new-name", str(fault)), name=name, role=role)
+        return members_page(request, owner, Wrong("new-name", str(fault)), name=name, role=role)
     except PasswordRefused as fault:
-        return _page(request, owner, Wrong("new-password", str(fault)), name=name, role=role)
+        return members_page(request, owner, Wrong("new-password", str(fault)), name=name, role=role)
     with house.database.writing() as connection:
         if any(
             made.name.casefold() == one.name.casefold() for one in members_of(connection, house.workshop_id)
@@ -181,7 +183,7 @@ def change_role(request: Request, key: str) -> Response:
     try:
         _change(request, key, typed.get("seen", ""), change)
     except LastOwner as fault:
-        return _page(request, owner, Wrong(f"role-{key}", str(fault)))
+        return members_page(request, owner, Wrong(f"role-{key}", str(fault)))
     return go_on(f"{HERE}?done=role")
 
 
@@ -196,7 +198,7 @@ def leave(request: Request, key: str) -> Response:
     try:
         _change(request, key, typed.get("seen", ""), change)
     except LastOwner as fault:
-        return _page(request, owner, Wrong(f"leave-{key}", str(fault)))
+        return members_page(request, owner, Wrong(f"leave-{key}", str(fault)))
     return go_on(f"{HERE}?done=left")
 
 
@@ -208,12 +210,12 @@ def change_password(request: Request, key: str) -> Response:
         signed_in(request, "owner")
     try:
         if own:
-            _prove(request, member, typed.get("now", ""))
+            prove(request, member, typed.get("now", ""))
         new = hashed(typed.get("password", ""), _name_of(request, key))
     except WrongNow as fault:
-        return _page(request, member, Wrong("password-now", str(fault)))
+        return members_page(request, member, Wrong("password-now", str(fault)))
     except PasswordRefused as fault:
-        return _page(request, member, Wrong(f"password-{key}", str(fault)))
+        return members_page(request, member, Wrong(f"password-{key}", str(fault)))
     by, tokens = act(request, member), []
 
     def change(connection: Connection, one: Member) -> None:
@@ -274,19 +276,6 @@ def _name_of(request: Request, key: str) -> str:
         return _find(members_of(connection, house.workshop_id), key).name
 
 
-def _prove(request: Request, member: Member, password: str) -> None:
-    """Make sure that it is the member who is asking, and not whoever found their browser open."""
-    house, turns = house_of(request), turns_of(request, member.name)
-    with house.database.writing() as connection:
-        wait = take_turn(connection, turns, house.now())
-    if wait is not None:
-        raise WrongNow(too_often(wait))
-    if not matches(password, member.password_hash):
-        raise WrongNow(tr("That is not your password of now."))
-    with house.database.writing() as connection:
-        went_well(connection, turns)
-
-
 def _role(word: str) -> Role:
     for role in ROLES:
         if role == word:
@@ -294,7 +283,7 @@ def _role(word: str) -> Role:
     raise FormUnreadable(tr("A member is an owner, a maker or read-only."))
 
 
-def _page(
+def members_page(
     request: Request,
     member: Member,
     wrong: Wrong | None = None,
@@ -303,6 +292,7 @@ def _page(
     name: str = "",
     role: str = "maker",
 ) -> Response:
+    """Return the page as things stand; `wrong` is said at its field, `name` and `role` are what was typed."""
     house, asking = house_of(request), session(request)
     mine = asking[0].token_hash if asking else ""
     with house.database.reading() as connection:
@@ -321,9 +311,8 @@ def _page(
 
 
 def _card(one: Member, sessions: tuple[MemberSession, ...], mine: str, house: House) -> MemberCard:
-    def moment(at: datetime) -> str:
-        locale = locale_of(house.workshop.region)
-        return f"{format_date(at, 'medium', locale=locale)}, {format_time(at, 'short', locale=locale)} UTC"
+    def by_clock(at: datetime) -> str:
+        return moment(at, house.workshop)
 
     now = house.now()
     running = (
@@ -335,14 +324,19 @@ def _card(one: Member, sessions: tuple[MemberSession, ...], mine: str, house: Ho
         SessionLine(
             session.token_hash[:KEY],
             _agent(session.agent),
-            moment(session.made_at),
-            moment(last_seen(house, session)),
+            by_clock(session.made_at),
+            by_clock(last_seen(house, session)),
             session.token_hash == mine,
         )
         for session in running
     )
-    left = moment(one.left_at) if one.left_at else ""
-    return MemberCard(one.id, one.name, one.role, one.row_version, moment(one.made_at), left, lines)
+    left = by_clock(one.left_at) if one.left_at else ""
+    factor = asked_of(one)
+    since = by_clock(factor.since) if factor and factor.since else ""
+    spare = len(factor.recovery) if factor else 0
+    return MemberCard(
+        one.id, one.name, one.role, one.row_version, by_clock(one.made_at), left, lines, since, spare
+    )
 
 
 def _agent(kept: str) -> str:

@@ -42,6 +42,7 @@ from service.web.shop_words import day_words, due_day, due_words, entry_words
 from service.web.typed import typed_design
 from service.web.upkeep import CUSTOMER_MAILS, mail_state, trouble_words
 from service.web.words import WAYS, moment
+from service.workshop import Workshop
 
 ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
 """The stages that every order comes through; the other two are off the road."""
@@ -211,7 +212,7 @@ def made_order_page(
     trouble: Trouble | None = None,
 ) -> OrderPage:
     """Return the page of an order as it is kept; `typed` and `errors` are those of its dates and notes."""
-    workshop, today = house.workshop, house.now().date()
+    workshop, today = house.workshop, house.today
     customer, dog = customer_by_id(connection, order.customer_id), dog_of(connection, order)
     links = links_of(connection, order.id)
     entries = record_of(connection, house.workshop_id, order.id)
@@ -238,30 +239,29 @@ def made_order_page(
         "" if day is None else "overdue" if day < today else "",
         customer,
         dog,
-        tuple(_measure(row, order, members, workshop.region) for row in measured),
+        tuple(_measure(row, order, members, workshop) for row in measured),
         outcome,
         unmade,
-        proof_rows(connection, order, entries, workshop.region),
+        proof_rows(connection, order, entries, workshop),
         link_rows(house, order, links),
-        mailed_rows(connection, order),
+        mailed_rows(connection, order, workshop),
         customer.email if house.settings.smtp else "",
         house.reference(),
         house.settings.smtp is not None,
         details_of(order, typed or {}, errors or {}),
-        trail_rows(entries, members, links, workshop.region)[::-1],
+        trail_rows(entries, members, links, workshop)[::-1],
         again_path(order, dog),
         photos_shown(photos_of(connection, order.id), f"/shop/orders/{order.number}/photos"),
         trouble,
     )
 
 
-def mailed_rows(connection: Connection, order: Order) -> tuple[MailedRow, ...]:
+def mailed_rows(connection: Connection, order: Order, workshop: Workshop) -> tuple[MailedRow, ...]:
     """Return the mails to an order's customer, the newest first."""
-    region = order.kept.region
     return tuple(
         MailedRow(
             tr(CUSTOMER_MAILS[one.kind]),
-            mail_state(one, region),
+            mail_state(one, workshop),
             "" if one.sent_at else trouble_words(one.trouble),
         )
         for one in mails_of(connection, order.id)
@@ -333,7 +333,7 @@ def _move_words(stage: Stage, to: Stage, price: str) -> str:
     return tr("Quote it at {price}", price=price) if to == "quoted" and price else tr(BY_HAND[to])
 
 
-def _measure(row: Measurement, order: Order, members: Mapping[str, str], region: str) -> MeasureRow:
+def _measure(row: Measurement, order: Order, members: Mapping[str, str], workshop: Workshop) -> MeasureRow:
     wanted = order.design.neck if row.what == "neck" else order.design.weight
     used = wanted is not None and abs(wanted - row.value) < LB / 100
     how = tr(WAYS.get(row.method, row.method))
@@ -343,14 +343,14 @@ def _measure(row: Measurement, order: Order, members: Mapping[str, str], region:
         row.typed,
         read_back(row, order.kept),
         how,
-        moment(row.made_at, region),
+        moment(row.made_at, workshop),
         by,
         used,
     )
 
 
 def proof_rows(
-    connection: Connection, order: Order, entries: tuple[Entry, ...], region: str
+    connection: Connection, order: Order, entries: tuple[Entry, ...], workshop: Workshop
 ) -> tuple[ProofRow, ...]:
     """Return every version of the proof with its answer, the newest first."""
     answers = {one.seen.version: one for one in answers_of(connection, order.id)}
@@ -359,7 +359,7 @@ def proof_rows(
     for version in range(order.version, 0, -1):
         proof = proof_of_version(connection, order.id, version)
         said, message = _answer(answers.get(version), newest=version == order.version, stage=order.stage)
-        at = moment_of(sent.get(version, ""), region)
+        at = moment_of(sent.get(version, ""), workshop)
         path = f"/shop/orders/{order.number}/proofs/{version}.pdf"
         rows.append(ProofRow(version, proof.code, at, path, said, message))
     return tuple(rows)
@@ -374,18 +374,19 @@ def _answer(given: Decision | None, *, newest: bool, stage: Stage) -> tuple[str,
 
 
 def trail_rows(
-    entries: tuple[Entry, ...], members: Mapping[str, str], links: tuple[Link, ...], region: str
+    entries: tuple[Entry, ...], members: Mapping[str, str], links: tuple[Link, ...], workshop: Workshop
 ) -> tuple[TrailRow, ...]:
     """Return the record of an order in words, oldest first."""
     labels = {link.id: link.label for link in links}
     return tuple(
-        TrailRow(moment_of(entry.fact.at, region), *entry_words(entry, members, labels)) for entry in entries
+        TrailRow(moment_of(entry.fact.at, workshop), *entry_words(entry, members, labels))
+        for entry in entries
     )
 
 
-def moment_of(text: str, region: str) -> str:
+def moment_of(text: str, workshop: Workshop) -> str:
     """Return a moment that is kept as text (ISO 8601) in words."""
-    return moment(datetime.fromisoformat(text), region) if text else ""
+    return moment(datetime.fromisoformat(text), workshop) if text else ""
 
 
 def details_of(order: Order, typed: Mapping[str, str], errors: Mapping[str, str]) -> tuple[DetailField, ...]:

@@ -2,8 +2,9 @@
 
 Besides their own context, all templates know `asset("css/base.css")`, the address of a static file, and
 `once(macro, value)`: what a macro makes of frozen values, made once and shown again for the same ones;
-`language`, the one they are in, and `languages()`, those that are offered. Each language has templates of its
-own: their text is exchanged when they are loaded (`texts.py`).
+`language`, the one they are in, `languages()`, those that are offered, and `is_demo()`, whether the workshop
+is the invented one. Each language has templates of its own: their text is exchanged when they are loaded
+(`texts.py`).
 """
 
 import re
@@ -61,6 +62,11 @@ class Pages:
     def get_template(self, name: str) -> Template:
         """Return a template in the reader's language."""
         return self.sets[spoken().code].get_template(name)
+
+    def know(self, name: str, what: Callable[[], object]) -> None:
+        """Let every template ask for something by a name."""
+        for one in self.sets.values():
+            one.globals[name] = what
 
     def _environment(self, templates: Path, language: Language) -> Environment:
         made = Environment(

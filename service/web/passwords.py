@@ -9,6 +9,7 @@ from typing import Final
 
 from pwdlib import PasswordHash
 from pwdlib.hashers.argon2 import Argon2Hasher
+from zxcvbn import zxcvbn
 
 from service.errors import GirthwrightError
 from service.language import tr
@@ -18,8 +19,13 @@ from service.text import clean_line
 LEAST: Final = 12
 MOST: Final = 128
 NAME_MAX: Final = 60
-FEW: Final = 5
-"""Fewer different characters than this are no password."""
+SAFE_SCORE: Final = 3
+"""What zxcvbn calls safely unguessable on its scale from 0 to 4: 10⁸ guesses and more. It knows common
+passwords, names and words, also with digits for letters, and rows of keys, dates and repeats."""
+GUESSED: Final = 72
+"""So many characters of a password are judged: from there on it is long enough, and judging takes time."""
+OURS: Final = ("girthwright", "collar", "collars", "leather")
+"""Words that whoever guesses at this door would try."""
 
 # 46 MiB, one pass, one lane: OWASP Password Storage Cheat Sheet, Argon2id.
 HASHER: Final = PasswordHash((Argon2Hasher(memory_cost=47_104, time_cost=1, parallelism=1),))
@@ -50,9 +56,12 @@ def hashed(password: str, name: str) -> str:
                 most=MOST,
             )
         )
-    if len(set(plain)) < FEW or name.casefold() in plain.casefold():
+    if name.casefold() in plain.casefold() or zxcvbn(plain[:GUESSED], [name, *OURS])["score"] < SAFE_SCORE:
         raise PasswordRefused(
-            tr("That password is too easy to guess: take several plain words, without the name in them.")
+            tr(
+                "That password is too easy to guess: it is made of what people often take. Take four plain "
+                "words that have nothing to do with each other or with the name."
+            )
         )
     with AT_ONCE:
         return HASHER.hash(plain)

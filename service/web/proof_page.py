@@ -29,12 +29,19 @@ from service.orders import (
     Seen,
     read_decision,
 )
-from service.storage import StorageUnavailable, answer_proof, proof_drawing_of, proof_of_version
+from service.storage import (
+    StorageUnavailable,
+    answer_proof,
+    keep_for_receipt,
+    proof_drawing_of,
+    proof_of_version,
+)
 from service.web.access import FormUnreadable, act, form
 from service.web.family import add_page, go_on, shown
 from service.web.followed import LinkEnded, ended
 from service.web.house import house_of
 from service.web.mailing import tell_of_answer
+from service.web.pace import PAGES, TooOften, keep_pace
 from service.web.proofs import PRINT
 from service.web.shown_proof import (
     Opened,
@@ -115,6 +122,7 @@ def take_answer(request: Request, token: str) -> Response:
     seen = Seen(found.order.id, _whole(typed.get("version", "")), typed.get("sha256", ""))
     name, message = _own(kind, typed)
     try:
+        keep_pace(request, PAGES)
         wish = read_decision(
             kind, seen, typed.get("key", ""), name=name, message=message, at=by.at.isoformat()
         )
@@ -122,17 +130,16 @@ def take_answer(request: Request, token: str) -> Response:
             answered = answer_proof(connection, wish, by)
             if isinstance(answered.verdict, Accepted):
                 tell_of_answer(connection, house_of(request), wish)
+                if kind == "approve":
+                    keep_for_receipt(connection, found.order.id, by.at)
     except Unreadable as fault:
         return _put_right(request, token, kind, typed, seen, fault)
     except ProofChanged as refused:
         return _anew(request, token, typed, refused.seen)
     except DecisionRefused as refused:
         return _refused(request, found, refused, typed)
-    except StorageUnavailable:
-        said = _said(kind, typed, notice=tr(NOT_RECORDED))
-        answer = _again(request, token, said, HTTPStatus.SERVICE_UNAVAILABLE, seen, typed.get("key", ""))
-        answer.headers["Retry-After"] = "5"
-        return answer
+    except (StorageUnavailable, TooOften) as fault:
+        return _not_recorded(request, token, kind, typed, seen, fault)
     return go_on(f"/p/{found.token}#answer")
 
 
@@ -187,6 +194,24 @@ def _put_right(
     return _again(request, token, said, HTTPStatus.UNPROCESSABLE_ENTITY, seen, key)
 
 
+def _not_recorded(
+    request: Request,
+    token: str,
+    kind: Kind,
+    typed: Mapping[str, str],
+    seen: Seen,
+    fault: StorageUnavailable | TooOften,
+) -> Response:
+    """The same proof again with what was typed, and when to send it again."""
+    notice, status, again = tr(NOT_RECORDED), HTTPStatus.SERVICE_UNAVAILABLE, "5"
+    if isinstance(fault, TooOften):
+        notice = tr("Not recorded. {why} What you typed is kept.", why=fault)
+        status, again = HTTPStatus.TOO_MANY_REQUESTS, fault.seconds
+    answer = _again(request, token, _said(kind, typed, notice=notice), status, seen, typed.get("key", ""))
+    answer.headers["Retry-After"] = again
+    return answer
+
+
 def _again(request: Request, token: str, said: Said, status: int, seen: Seen, key: str) -> Response:
     try:
         with house_of(request).database.reading() as connection:
@@ -223,7 +248,9 @@ def _refused(request: Request, found: Opened, refused: DecisionRefused, typed: M
         found.proof.body.shop,
         tr(SAID[type(refused)]),
         str(refused),
-        in_words(stands, found.order.kept.region) if stands and stands.seen.order == found.order.id else None,
+        in_words(stands, house_of(request).workshop)
+        if stands and stands.seen.order == found.order.id
+        else None,
         "".join(_own(_kind(typed), typed)),
         f"/p/{found.token}",
     )

@@ -139,7 +139,7 @@ def made_page(
         said = in_words(problems, system_of(asked, house.workshop))
     else:
         said = f"{outcome.total}. {outcome.margin}."
-    send = _send_fields(typed or {}, errors or {}, house.now().date())
+    send = _send_fields(typed or {}, errors or {}, house.today)
     key = (typed or {}).get("key", "") or house.reference()
     opened = typed is not None
     return QuotePage(frame, fields, outcome, owned, send, opened, notice, key, path, said)
@@ -178,7 +178,7 @@ def sender(request: Request) -> Response:
         owned = owned_dog(connection, house, typed)
     errors: dict[str, str] = {}
     whom = owned or read_contact(typed, errors, house.workshop.region)
-    promised = read_day(typed, "promised", errors, house.now().date())
+    promised = read_day(typed, "promised", errors, house.today)
     agreed = read_price(typed, "agreed", errors, house.workshop.rates.minor_digits)
     problems, pattern = tried(asked, house.workshop)
     quote = estimate(pattern, house.workshop) if pattern else None

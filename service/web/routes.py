@@ -39,6 +39,7 @@ from service.web.errors import unready_page
 from service.web.family import add_read
 from service.web.fields import system_of
 from service.web.followed import followed_routes
+from service.web.giving import giving_routes
 from service.web.health import health
 from service.web.house import House, house_of, origin
 from service.web.languages import language_routes
@@ -49,6 +50,7 @@ from service.web.openapi import PAPER, PARTIAL, UNWELL, answers, found, paramete
 from service.web.proof_page import proof_page_routes
 from service.web.query import Asked, address, design, linked, read_query
 from service.web.quick_quote import quick_quote_routes
+from service.web.second_factor_pages import second_factor_routes
 from service.web.sign_in import sign_in_routes
 from service.web.terms import terms_routes
 from service.web.upkeep import upkeep_routes
@@ -68,6 +70,8 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     sign_in_routes,
     members_routes,
     connections_routes,
+    second_factor_routes,
+    giving_routes,
     board_routes,
     quick_quote_routes,
     maker_order_routes,

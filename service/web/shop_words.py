@@ -32,6 +32,7 @@ ACTIONS = {
     "ask-changes": mark("Changes were asked for"),
     "link-made": mark("A link was made"),
     "link-extended": mark("A link was extended"),
+    "link-shortened": mark("A link was made to end sooner"),
     "link-revoked": mark("A link was revoked"),
     "stock-taken": mark("Its pieces were taken off the shelves"),
     "stock-put-back": mark("Its pieces were put back on the shelves"),

@@ -27,6 +27,7 @@ from service.web.followed import opened, speak_for
 from service.web.house import house_of
 from service.web.proofs import ENDS, WORN
 from service.web.words import moment
+from service.workshop import Workshop
 
 DECIDED: Final = frozenset({"measures", "choices", "lettering", "agreed", "price", "promised", "terms"})
 """The fields of a proof that the customer decides on, with the strap's width; the others follow from them."""
@@ -131,7 +132,7 @@ class Opened:
 
 def found_proof(request: Request, connection: Connection, token: str) -> Opened:
     """What the link opens: an order's own page opens its proof too, since whoever asked may answer."""
-    link = opened(connection, token, house_of(request).now(), ("proof", "order"))
+    link = opened(request, connection, token)
     speak_for(request, connection, link)
     order, proof = order_by_id(connection, link.order_id), newest_proof(connection, link.order_id)
     if proof is None:
@@ -162,7 +163,7 @@ def made_proof_page(
         changed=None if before is None else changed(before, proof),
         is_open=given is None and found.order.stage == "proof-sent",
         stale=is_stale,
-        answer=None if given is None else in_words(given, found.order.kept.region),
+        answer=None if given is None else in_words(given, house_of(request).workshop),
         receipt=receipt_of(connection, found, given),
         said=said,
         key=key or house_of(request).token(),
@@ -176,8 +177,8 @@ def given_to(connection: Connection, proof: Proof) -> Decision | None:
     return next((answer for answer in answers if answer.seen == proof.seen), None)
 
 
-def in_words(given: Decision, region: str) -> Answer:
-    at = moment(datetime.fromisoformat(given.at), region)
+def in_words(given: Decision, workshop: Workshop) -> Answer:
+    at = moment(datetime.fromisoformat(given.at), workshop)
     return Answer(given.kind, given.name, given.message, at, given.seen.version)
 
 

@@ -75,8 +75,8 @@ def public_terms(request: Request) -> Response:
     house = house_of(request)
     with house.database.reading() as connection:
         terms, _ = terms_of(connection, house.workshop_id)
-    said, region = stated(terms), house.workshop.region
-    since = moment(terms.terms_at, region) if terms.terms and terms.terms_at else ""
+    said = stated(terms)
+    since = moment(terms.terms_at, house.workshop) if terms.terms and terms.terms_at else ""
     return shown(request, "terms.html", TermsPage(house.workshop.name, said.text, said.version, since))
 
 
@@ -87,7 +87,7 @@ def terms_form(request: Request) -> Response:
     with house.database.reading() as connection:
         terms, seen = terms_of(connection, house.workshop_id)
     frame = frame_for(member, house.workshop.name, "catalogue")
-    since = moment(terms.terms_at, house.workshop.region) if terms.terms_at else ""
+    since = moment(terms.terms_at, house.workshop) if terms.terms_at else ""
     page = TermsForm(frame, terms.terms, seen, terms.terms_version, since)
     return shown(request, "catalogue/terms.html", page)
 
@@ -101,7 +101,7 @@ def terms_keeper(request: Request) -> Response:
     frame = frame_for(member, house.workshop.name, "catalogue")
     with house.database.writing() as connection:
         now, seen = terms_of(connection, house.workshop_id)
-        since = moment(now.terms_at, house.workshop.region) if now.terms_at else ""
+        since = moment(now.terms_at, house.workshop) if now.terms_at else ""
         if errors:
             said = typed.get("terms", "")
             page = TermsForm(frame, said, seen, now.terms_version, since, error=errors["terms"])

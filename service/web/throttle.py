@@ -26,28 +26,39 @@ PLACE_WAIT: Final = timedelta(minutes=15)
 """The longest wait between tries from one place."""
 MINUTES_FROM: Final = 90
 """More seconds than this are told in minutes."""
+CODE_WAIT: Final = timedelta(minutes=5)
+"""The longest wait between codes for one member, from anywhere. Whoever guesses has the password already;
+three of a million codes are right at a time, so that at this pace even odds take two years."""
 FORGOTTEN: Final = timedelta(hours=1)
 """Counts are dropped so long after the last wait."""
 
 
 @dataclass(frozen=True, slots=True)
 class Turns:
-    """The two counts that a try adds to; a name's is kept by a hash: passwords get typed there by mistake."""
+    """The two counts that a try adds to, each with the longest wait it comes to."""
 
-    place: str
-    name: str
+    place: tuple[str, timedelta]
+    name: tuple[str, timedelta]
 
 
 def turns_of(request: Request, name: str) -> Turns:
-    """Return where tries for a name from whoever is asking are counted."""
+    """Return where tries for a name from whoever is asking are counted.
+
+    The name is kept by a hash: passwords get typed there by mistake.
+    """
     hashed = sha256(name.casefold().encode()).hexdigest()[:32]
-    return Turns(f"place {one_place(request)}", f"name {hashed}")
+    return Turns((f"place {one_place(request)}", PLACE_WAIT), (f"name {hashed}", NAME_WAIT))
+
+
+def code_turns_of(request: Request, member_id: str) -> Turns:
+    """Return where a member's codes are counted: a right password doesn't begin them anew."""
+    return Turns((f"code place {one_place(request)}", PLACE_WAIT), (f"code {member_id}", CODE_WAIT))
 
 
 def take_turn(connection: Connection, turns: Turns, now: datetime) -> timedelta | None:
     """Count a try, and return None; or count nothing, and return how long to wait for one."""
     forget_tries_before(connection, now - FORGOTTEN)
-    counts = [(tries(connection, key), key, most) for key, most in _keys(turns)]
+    counts = [(tries(connection, key), key, most) for key, most in (turns.place, turns.name)]
     for count, _, _ in counts:
         if count is not None and count.open_at > now:
             return count.open_at - now
@@ -60,7 +71,7 @@ def take_turn(connection: Connection, turns: Turns, now: datetime) -> timedelta 
 
 def went_well(connection: Connection, turns: Turns) -> None:
     """Begin counting anew."""
-    for key, _ in _keys(turns):
+    for key, _ in (turns.place, turns.name):
         forget_tries(connection, key)
 
 
@@ -71,17 +82,13 @@ def wait_after(number: int, most: timedelta) -> timedelta:
 
 
 def too_often(wait: timedelta) -> str:
-    """Return how long to wait, in words."""
+    """Say how long to wait before the next try."""
+    return tr("That was tried too often. Wait {time}, then try again.", time=in_words(wait))
+
+
+def in_words(wait: timedelta) -> str:
+    """Return how long to wait: "a second", "20 seconds", "3 minutes"."""
     seconds = ceil(wait.total_seconds())
     if seconds > MINUTES_FROM:
-        minutes = ceil(seconds / 60)
-        return tr("That was tried too often. Wait {count} minutes, then try again.", count=minutes)
-    return tr_many(
-        "That was tried too often. Wait a second, then try again.",
-        "That was tried too often. Wait {count} seconds, then try again.",
-        max(1, seconds),
-    )
-
-
-def _keys(turns: Turns) -> tuple[tuple[str, timedelta], ...]:
-    return (turns.place, PLACE_WAIT), (turns.name, NAME_WAIT)
+        return tr("{count} minutes", count=ceil(seconds / 60))
+    return tr_many("{count} second", "{count} seconds", seconds)

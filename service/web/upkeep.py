@@ -25,6 +25,7 @@ from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
 from service.web.words import moment
+from service.workshop import Workshop
 
 HERE: Final = "/shop/upkeep"
 KINDS: Final[Mapping[MailKind, str]] = {
@@ -105,7 +106,7 @@ def upkeep(request: Request) -> Response:
         frame_for(member, house.workshop.name),
         settings.smtp.host if settings.smtp else "",
         settings.mail_shop,
-        tuple(_row(line, house.workshop.region) for line in lines),
+        tuple(_row(line, house.workshop) for line in lines),
         _count_words(count),
         backup_state(house),
     )
@@ -133,7 +134,7 @@ def backup_state(house: House) -> BackupState:
         tr_many("every hour", "every {count} hours", hours),
         str(settings.backups),
         len(there),
-        moment(last, house.workshop.region) if last else "",
+        moment(last, house.workshop) if last else "",
         late,
     )
 
@@ -145,15 +146,15 @@ def given_up_notice(connection: Connection) -> str:
     return said if count else ""
 
 
-def mail_state(mail: Mail | MailLine, region: str) -> str:
+def mail_state(mail: Mail | MailLine, workshop: Workshop) -> str:
     """Return what became of a mail, in a few words."""
     if isinstance(mail, Mail) and mail.sent_at is not None:
-        return tr("mailed {moment}", moment=moment(mail.sent_at, region))
+        return tr("mailed {moment}", moment=moment(mail.sent_at, workshop))
     if mail.given_up_at is not None:
-        return tr("given up {moment}", moment=moment(mail.given_up_at, region))
+        return tr("given up {moment}", moment=moment(mail.given_up_at, workshop))
     if not mail.tries:
         return tr("waits to be sent")
-    again = moment(mail.due_at, region)
+    again = moment(mail.due_at, workshop)
     return tr_many(
         "tried once, again {moment}", "tried {count} times, again {moment}", mail.tries, moment=again
     )
@@ -171,13 +172,13 @@ def _count_words(of: MailWaiting) -> str:
     )
 
 
-def _row(line: MailLine, region: str) -> MailRow:
+def _row(line: MailLine, workshop: Workshop) -> MailRow:
     return MailRow(
         line.id,
         tr(KINDS[line.kind]),
         line.number,
-        moment(line.queued_at, region),
-        mail_state(line, region),
+        moment(line.queued_at, workshop),
+        mail_state(line, workshop),
         trouble_words(line.trouble),
         bool(line.tries),
     )

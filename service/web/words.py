@@ -1,6 +1,6 @@
 """Numbers and codes in plain words, in the reader's own system of measures."""
 
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from decimal import Decimal
 from functools import lru_cache
 
@@ -11,6 +11,8 @@ from babel.numbers import format_currency
 from service.design import HoleFit, Pattern
 from service.language import mark, spoken, tr, tr_many, within
 from service.units import IN, System, show_length
+from service.web.clock import zone_of
+from service.workshop import Workshop
 
 _NUMBERS = (
     mark("no"),
@@ -140,8 +142,8 @@ def day(date_: date, region: str) -> str:
     return format_date(date_, "full", locale=locale_in(region))
 
 
-def moment(at: datetime, region: str) -> str:
-    """A moment by the clock that is the same for everybody: "November 25, 2026, 14:02 UTC"."""
-    at = at.astimezone(UTC)
-    written = format_date(at.date(), "long", locale=locale_in(region))
-    return f"{written}, {format_datetime(at, 'HH:mm', locale=locale_in(region))} UTC"
+def moment(at: datetime, workshop: Workshop) -> str:
+    """A moment by the workshop's clock, with its zone: "November 25, 2026, 09:02 EST"."""
+    locale, zone = locale_in(workshop.region), zone_of(workshop)
+    written = format_date(at.astimezone(zone).date(), "long", locale=locale)
+    return f"{written}, {format_datetime(at, 'HH:mm z', zone, locale=locale)}"

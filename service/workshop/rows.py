@@ -3,8 +3,9 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Annotated, Any, Literal, Self
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from phonenumbers import SUPPORTED_REGIONS
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -201,12 +202,14 @@ def _hashable(value: object) -> object:
 class Workshop(Row):
     """Everything a workshop's designs and prices are made from.
 
-    A new workshop has no rows yet. `languages` [ISO 639-1] are those its pages are offered in, its own first.
+    A new workshop has no rows yet. `languages` [ISO 639-1] are those its pages are offered in, its own first;
+    `zone` is the time zone of its clock (IANA, "Europe/London"); left empty, that of its country.
     """
 
     name: Name
     region: Annotated[str, Field(pattern=r"^[A-Z]{2}$")]
     units: Literal["in", "cm"]
+    zone: Annotated[str, Field(max_length=60)] = ""
     languages: Annotated[tuple[Language, ...], Field(min_length=1, max_length=8)] = ("en",)
     leathers: tuple[Leather, ...] = ()
     finishes: tuple[Finish, ...] = ()
@@ -239,6 +242,8 @@ class Workshop(Row):
         faults = [*self._twice(), *self._without_finish()]
         if self.region not in SUPPORTED_REGIONS:
             faults.append(f"region: {self.region} is no country's two letters (ISO 3166), such as GB or US")
+        if self.zone and not _is_zone(self.zone):
+            faults.append(f"zone: {self.zone} is no time zone (IANA), such as Europe/London")
         if faults:
             raise ValueError("; ".join(faults))
         return self
@@ -266,3 +271,12 @@ class Workshop(Row):
             if row.finish not in known:
                 there = f" among {', '.join(sorted(known))}" if known else ": no finish is known yet"
                 yield f"{row.code}: there is no finish {row.finish}{there}"
+
+
+@cache
+def _is_zone(name: str) -> bool:
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return False
+    return True

@@ -30,7 +30,7 @@ def bench_app(data: Path) -> FastAPI:
     rows = load_workshop(ROOT / "deploy" / "demo" / "workshop.toml")
     with database.writing() as connection:
         found_workshop(connection, "bench", rows, Act("service", "bench", datetime.now(UTC)))
-    app = create_app(Settings(data=data), database, "bench")
+    app = create_app(Settings(data=data, limits=False), database, "bench")
 
     @app.get("/bare")
     async def bare() -> PlainTextResponse:

@@ -95,7 +95,8 @@ def proxying(
 def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
     """The proxy before a service with an owner."""
     folder, https = tmp_path_factory.mktemp("front"), free_port()
-    with serving(folder, settings={"GIRTHWRIGHT_ORIGIN": f"https://localhost:{https}"}) as (base, _log):
+    settings = {"GIRTHWRIGHT_ORIGIN": f"https://localhost:{https}", "GIRTHWRIGHT_MODE": "demo"}
+    with serving(folder, settings=settings) as (base, _log):
         add = [sys.executable, "-m", "service", "member", "add", "Ola Owner", "--role", "owner"]
         command = [*add, "--data", str(folder / "data")]
         env = environment(folder / "data")

@@ -39,8 +39,12 @@ def wait_until_open(base: str, process: "subprocess.Popen[bytes]", log: Path) ->
 
 
 def environment(data: Path) -> dict[str, str]:
-    """The environment of a command of the service: where its store is, unless that is in its data folder."""
-    return {**os.environ, "GIRTHWRIGHT_DATABASE": "" if engine() == "sqlite" else store_of(data)}
+    """The environment of a command of the service: where its store is, unless that is in its data folder.
+
+    All the tests' browsers are at one place, which is not held up.
+    """
+    store = "" if engine() == "sqlite" else store_of(data)
+    return {**os.environ, "GIRTHWRIGHT_DATABASE": store, "GIRTHWRIGHT_LIMITS": "no"}
 
 
 @contextmanager

@@ -47,7 +47,7 @@ def service(data: Path, url: str = "", careless: str = "") -> Iterator[Service]:
         subprocess.Popen(
             words,
             cwd=PROJECT,
-            env={**os.environ, "GIRTHWRIGHT_DATABASE": url},
+            env={**os.environ, "GIRTHWRIGHT_DATABASE": url, "GIRTHWRIGHT_LIMITS": "no"},
             stdout=out,
             stderr=subprocess.STDOUT,
         ) as process,

@@ -24,7 +24,6 @@ from service.storage import (
     change_member,
     count_try,
     end_session,
-    extend_link,
     forget_tries,
     forget_tries_before,
     link_by_token,
@@ -37,6 +36,7 @@ from service.storage import (
     make_link,
     member_by_name,
     members_of,
+    move_link_end,
     queue_mail,
     record_of,
     revoke_api_key,
@@ -81,7 +81,7 @@ def test_a_link_opens_until_it_expires_is_extended_or_revoked(database: Database
     assert not made.open_at(WEEK)
     with database.writing() as connection:
         make_link(connection, made, act())
-        extend_link(connection, made.id, WEEK + timedelta(days=1), act())
+        move_link_end(connection, made.id, WEEK + timedelta(days=1), act())
         (longer,) = links_of(connection, order.id)
         assert longer.open_at(WEEK)
         revoke_link(connection, made.id, act(minutes=1))

@@ -189,7 +189,7 @@ def test_wrong_keys_are_slowed_down_and_a_right_one_is_taken_meanwhile(program: 
 def test_one_key_is_held_to_a_pace(shop: Shop, program: TestClient) -> None:
     house: House = shop.app.state.house
     for _ in range(WITH_KEY.amount):
-        house.paces.hit(WITH_KEY, "key-1")
+        house.counts.wait(WITH_KEY, "key-1")
     answer = program.get(ORDERS)
     assert answer.status_code == 429
     assert int(answer.headers["Retry-After"]) >= 1

@@ -5,8 +5,10 @@ from starlette.testclient import TestClient
 
 from service.settings import Settings
 from service.web.security import FOR_NOBODY_ELSE
+from tests.makers import client
 from tests.stores import contents
 from tests.web.door_makers import PASSWORD, Door
+from tests.web.test_routes import ROUTES
 
 ORIGIN = "https://collars.example"
 SENT = {"name": "Mia Maker", "password": PASSWORD}
@@ -112,3 +114,19 @@ def test_the_configurator_may_be_found(door: Door) -> None:
 def test_crawlers_are_kept_from_private_pages(door: Door) -> None:
     lines = door.browser(ORIGIN).get("/robots.txt").text.splitlines()
     assert {"Disallow: /o/", "Disallow: /p/", "Disallow: /shop"} <= set(lines)
+
+
+@pytest.mark.parametrize("origin", ["https://elsewhere.example", "null", "http://localhost:8000"])
+def test_no_other_site_is_allowed_to_read_an_answer(origin: str) -> None:
+    ask = client()
+    for path in (*ROUTES, "/shop/sign-in", "/nothing"):
+        for method in ("GET", "HEAD", "OPTIONS", "POST"):
+            answer = ask.request(method, path, headers={"Origin": origin})
+            assert not [name for name in answer.headers if name.startswith("access-control-")]
+
+
+@pytest.mark.parametrize("method", ["TRACE", "CONNECT", "TRACK"])
+def test_trace_is_not_answered(method: str) -> None:
+    answer = client().request(method, "/", headers={"Cookie": "s=secret"})
+    assert answer.status_code == 405
+    assert "secret" not in answer.text

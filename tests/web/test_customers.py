@@ -109,14 +109,6 @@ def test_a_customer_nobody_knows_is_not_there(shop: Shop, key: str) -> None:
     assert shop.maker.get(f"/shop/customers/{key}").status_code == 404
 
 
-def test_the_owner_takes_out_everything_that_is_kept(shop: Shop) -> None:
-    kept = shop.browsers["owner"].get(f"{path(shop)}/everything.json")
-    assert kept.json()["customer"]["name"] == "Ada Example"
-    assert [order["number"] for order in kept.json()["orders"]] == [1]
-    assert "token" not in kept.text
-    assert shop.maker.get(f"{path(shop)}/everything.json").status_code == 403
-
-
 def test_a_customer_is_erased_by_name_once_nothing_is_under_way(shop: Shop) -> None:
     here = path(shop)
     assert shop.post(f"{here}/erase", sure="Ada Example").status_code == 403

@@ -115,3 +115,39 @@ def test_it_is_kept_by_no_cache_and_found_by_no_search(customer: Customer) -> No
         headers = customer.browser.get(path).headers
         assert headers["Cache-Control"] == "no-store"
         assert headers["X-Robots-Tag"] == "noindex, nofollow, noarchive"
+
+
+def test_that_it_was_looked_at_is_noted_when_the_pages_script_says_so_and_by_nothing_else(
+    customer: Customer,
+) -> None:
+    customer.proof()
+    for path in (customer.order_page, customer.proof_page):
+        for method in ("GET", "HEAD", "OPTIONS"):
+            before = customer.contents()
+            customer.browser.request(method, path, headers={"Sec-Purpose": "prefetch"})
+            customer.browser.request(method, f"{path}/seen")
+            assert customer.contents() == before
+        assert "js/seen" in customer.browser.get(path).text
+    assert customer.browser.post(f"{customer.order_page}/seen").status_code == 204
+    with customer.shop.database.reading() as connection:
+        link = link_by_token(connection, customer.order_page.removeprefix("/o/"))
+    assert link is not None
+    assert link.seen_at is not None
+    again = customer.contents()
+    assert customer.browser.post(f"{customer.proof_page}/seen").status_code == 204
+    assert customer.contents() == again, "looked at again so soon, it is not written again"
+
+
+def test_a_link_there_is_not_is_not_noted_and_an_ended_one_says_nothing(customer: Customer) -> None:
+    assert customer.browser.post("/o/none/seen").status_code == 404
+    customer.link("ended", days=-1)
+    before = customer.contents()
+    assert customer.browser.post("/p/ended/seen").status_code == 204
+    assert customer.contents() == before
+
+
+def test_other_sites_can_not_say_that_it_was_looked_at(customer: Customer) -> None:
+    before = customer.contents()
+    answer = customer.browser.post(f"{customer.order_page}/seen", headers={"Sec-Fetch-Site": "cross-site"})
+    assert answer.status_code == 403
+    assert customer.contents() == before

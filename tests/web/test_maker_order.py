@@ -1,12 +1,14 @@
 """The maker's page of an order: what it shows, what may be done and by whom, and what happens in a race."""
 
 import re
-from datetime import date
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from service.orders import MOVES, STAGES
-from service.storage import Link, Order, link_by_token, links_of, measurements_of
+from service.storage import Act, Link, Order, link_by_token, links_of, measurements_of, move_link_end
 from service.web import maker_design, maker_order
 from service.web.house import House
 from service.web.order_page import BY_HAND, moves_of
@@ -340,17 +342,62 @@ def test_a_link_is_shown_once_as_text_and_code_and_only_its_hash_is_kept(shop: S
     assert token[1] not in shop.maker.get("/shop/orders/1").text
 
 
-def test_a_link_is_extended_and_revoked(shop: Shop) -> None:
-    path = link(shop)
+def test_a_link_is_made_to_end_later_and_sooner_and_is_revoked(shop: Shop) -> None:
+    path, today = link(shop), shop.app.state.house.today
     made = kept_link(shop)
-    assert shop.post(f"{path}/extend").status_code == 303
-    assert kept_link(shop).expires_at > made.expires_at
+    for days, later in ((20, True), (2, False), (0, False)):
+        day = today + timedelta(days=days)
+        assert shop.post(f"{path}/end", until=day.isoformat()).status_code == 303
+        assert (kept_link(shop).expires_at > made.expires_at) is later
+        # It opens to the end of that day by the workshop's clock, five hours behind UTC in November.
+        end = datetime(day.year, day.month, day.day, tzinfo=ZoneInfo("America/New_York")) + timedelta(days=1)
+        assert kept_link(shop).expires_at == end
     assert shop.post(f"{path}/revoke").status_code == 303
     assert kept_link(shop).revoked_at is not None
-    assert shop.post(f"{path}/extend").status_code == 422
+    assert shop.post(f"{path}/end", until=today.isoformat()).status_code == 422
     said = words(shop.maker.get("/shop/orders/1"))
-    for part in ("A link was made: “Ada's phone”", "A link was extended", "A link was revoked", "Revoked"):
+    for part in ("A link was made: “Ada's phone”", "was extended", "end sooner", "was revoked", "Revoked"):
         assert part in said
+
+
+@pytest.mark.parametrize(
+    ("until", "said"),
+    [
+        ("", "year-month-day"),
+        ("next week", "year-month-day"),
+        ("2026-02-30", "year-month-day"),
+        ("2001-01-01", "That day is over"),
+        ("2999-01-01", "more than a year ahead"),
+    ],
+)
+def test_a_day_a_link_can_not_end_on_is_refused_beside_its_field(shop: Shop, until: str, said: str) -> None:
+    path = link(shop)
+    made = kept_link(shop)
+    answer = shop.post(f"{path}/end", until=until)
+    assert answer.status_code == 422
+    page = parsed(answer.text)
+    assert said in page.xpath("string(//*[@id='until-wrong'])")
+    if until:
+        assert page.xpath("//input[@id='until']/@value") == [until]
+    assert kept_link(shop) == made
+
+
+def test_links_to_the_proof_of_a_cancelled_order_close_and_its_page_ends_in_a_month(shop: Shop) -> None:
+    shop.proof(1)
+    order_link, proof_link = link(shop), link(shop, purpose="proof", label="Bo")
+    with shop.database.writing() as connection:
+        for one in links_of(connection, shop.kept(1).id):
+            by = Act("maker", "maker", shop.now)
+            move_link_end(connection, one.id, shop.now + timedelta(days=300), by)
+    assert shop.move(1, "cancelled").status_code == 303
+    with shop.database.reading() as connection:
+        there = {one.purpose: one for one in links_of(connection, shop.kept(1).id)}
+    assert there["proof"].revoked_at is not None
+    assert there["order"].revoked_at is None
+    assert there["order"].expires_at < shop.now + timedelta(days=31)
+    for path in (order_link, proof_link):
+        answer = shop.post(f"{path}/end", until=shop.app.state.house.today.isoformat())
+        assert answer.status_code == 422
 
 
 def test_a_link_to_a_proof_needs_a_proof(shop: Shop) -> None:
@@ -374,7 +421,7 @@ def test_reading_changes_nothing(shop: Shop) -> None:
     before = (shop.kept(1), shop.actions(shop.kept(1)))
     for place in ("", "/design", "/pattern.svg", "/stage", "/details", "/proofs", "/links"):
         assert shop.maker.get(f"/shop/orders/1{place}").status_code in {200, 405}
-    for place in ("/extend", "/revoke"):
+    for place in ("/end", "/revoke"):
         assert shop.maker.get(f"{path}{place}").status_code == 405
     assert (shop.kept(1), shop.actions(shop.kept(1))) == before
 
@@ -421,3 +468,18 @@ def test_what_others_typed_is_shown_as_text(shop: Shop) -> None:
         "/shop/orders/2/details", notes="</textarea><script>x</script>", bench_notes="", **shop.guard(2)
     )
     assert "<script>x" not in shop.maker.get("/shop/orders/2").text
+
+
+def test_the_secret_of_a_fresh_link_is_kept_by_this_browser_alone(shop: Shop) -> None:
+    answer = shop.post("/shop/orders/1/links", label="Ada's phone", purpose="order")
+    cookie = answer.headers["Set-Cookie"]
+    path = re.escape(answer.headers["Location"])
+    assert re.fullmatch(
+        rf"fresh=[A-Za-z0-9_-]{{43}}; HttpOnly; Max-Age=600; Path={path}; SameSite=strict", cookie
+    )
+    house = shop.app.state.house
+    shop.app.state.house = replace(house, settings=replace(house.settings, origin="https://collars.example"))
+    shop.maker.cookies.set("__Host-s", "session of maker")
+    secure = shop.post("/shop/orders/1/links", label="Bo", purpose="order").headers["Set-Cookie"]
+    assert secure.startswith("__Secure-fresh=")
+    assert secure.endswith("; Secure")

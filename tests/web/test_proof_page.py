@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from datetime import timedelta
 from typing import Any
 
 import pypdfium2
 import pytest
 
 from service.orders import Amount, sha256_hex
+from service.storage import link_by_token
 from service.web import proof_page
 from tests.makers import parsed
 from tests.web.customers import Customer, full_disk, hidden, said
@@ -275,7 +277,8 @@ def test_an_order_without_a_proof_has_none_to_show() -> None:
 def test_what_others_see_of_the_link_names_nobody(customer: Customer) -> None:
     page = parsed(customer.browser.get(customer.proof_page).text)
     assert page.xpath("//meta[@property='og:title']/@content") == ["A proof is ready"]
-    assert not page.xpath("//script")
+    (script,) = page.xpath("//script")
+    assert "/static/js/seen" in script.get("src")
     assert not page.xpath("//link[starts-with(@href, 'http')] | //img[starts-with(@src, 'http')]")
 
 
@@ -286,3 +289,21 @@ def test_the_price_that_was_quoted_is_the_one_on_the_proof() -> None:
     assert proof.body.price.total.words == "$60.00"
     assert [line.price.words for line in proof.body.price.lines] == ["$56.07", "$3.93"]
     assert sha256_hex(b"") != proof.sha256
+
+
+def test_after_an_approval_the_link_is_a_receipt_for_thirty_days_and_then_ends(customer: Customer) -> None:
+    customer.proof()
+    for days, token in ((2, "short"), (200, "long")):
+        customer.link(token, days=days)
+    customer.link("closed", revoked=True)
+    answer = customer.answer(customer.form(), "approve", name="Ada Example")
+    assert answer.status_code == 303
+    with customer.shop.database.reading() as connection:
+        links = [link_by_token(connection, token) for token in ("short", "long")]
+    wanted = customer.shop.app.state.house.now() + timedelta(days=30)
+    assert all(link and abs(link.expires_at - wanted) < timedelta(minutes=1) for link in links)
+    page = customer.browser.get("/p/short")
+    assert "Ada Example approved version 2" in said(page.text)
+    assert not parsed(page.text).xpath("//main//form")
+    assert customer.browser.get("/p/closed").status_code == 410
+    assert customer.browser.get(customer.order_page).status_code == 200

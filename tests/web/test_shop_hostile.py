@@ -90,7 +90,7 @@ VALUES = (
     "45 lb",
 )
 ORDER = "/shop/orders/1"
-TAKES = ("stage", "details", "proofs", "links", "measures", "design", "links/x/extend", "links/x/revoke")
+TAKES = ("stage", "details", "proofs", "links", "measures", "design", "links/x/end", "links/x/revoke")
 CATALOGUE = tuple(
     f"/shop/catalogue/{place}"
     for place in (

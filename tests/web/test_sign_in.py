@@ -6,11 +6,13 @@ from datetime import timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from zxcvbn import zxcvbn
+from zxcvbn.frequency_lists import FREQUENCY_LISTS
 
 from service.settings import Settings
 from service.storage import token_hash
 from service.web import passwords, sign_in
-from service.web.passwords import FEW, LEAST, MOST, PasswordRefused, hashed, matches
+from service.web.passwords import GUESSED, LEAST, MOST, PasswordRefused, hashed, matches
 from service.web.sign_in import safe_back
 from service.web.throttle import FREE, NAME_WAIT, PLACE_WAIT, wait_after
 from tests.makers import client, parsed
@@ -230,13 +232,40 @@ def test_pages_of_the_shop_are_come_back_to(path: str) -> None:
         ("ab cd ef gh " * 20, f"from {LEAST} to {MOST}"),
         ("ab" * 8, "easy to guess"),
         ("1234" * 4, "easy to guess"),
+        ("password1234", "easy to guess"),
+        ("iloveyou12345", "easy to guess"),
+        ("qwertyuiop12", "easy to guess"),
+        ("P@ssw0rdP@ssw0rd", "easy to guess"),
+        ("Girthwright2026", "easy to guess"),
         ("ola owner and more", "easy to guess"),
     ],
 )
 def test_a_password_that_will_not_do_is_refused_with_what_would(password: str, why: str) -> None:
-    assert FEW == 5
     with pytest.raises(PasswordRefused, match=why):
         hashed(password, "Ola Owner")
+
+
+# From memory: what people are told to take, and what they take when told to take something longer.
+@pytest.mark.parametrize(
+    "password",
+    ["four plain words here", "mill river anvil otter", "x7!kQ9#mZp2w", "Ünter den Linden-Häusern 9"],
+)
+def test_a_password_that_is_hard_to_guess_is_taken(password: str) -> None:
+    assert matches(password, hashed(password, "Ola Owner"))
+
+
+def test_the_3000_passwords_most_often_taken_are_all_refused() -> None:
+    # OWASP ASVS 5, 6.2.4; the list, by frequency, is the one that zxcvbn ships (MIT licence).
+    common = [one for one in FREQUENCY_LISTS["passwords"] if len(one) >= LEAST - 6][:3000]
+    for one in common:
+        long_enough = one if len(one) >= LEAST else one * -(-LEAST // len(one))
+        with pytest.raises(PasswordRefused):
+            hashed(long_enough, "Ola Owner")
+
+
+@given(st.text(min_size=LEAST, max_size=MOST))
+def test_any_password_is_judged_without_a_fault(password: str) -> None:
+    assert 0 <= zxcvbn(password[:GUESSED], ["Ola Owner"])["score"] <= 4
 
 
 def test_a_password_is_the_same_however_its_accents_are_typed() -> None:
@@ -271,3 +300,17 @@ def test_looking_at_the_door_writes_nothing(door: Door) -> None:
     assert contents(door.database) == before
     browser.post("/shop/sign-out")
     assert contents(door.database) != before, "a write would be noticed"
+
+
+def test_a_long_password_is_taken_whole() -> None:
+    long = "several plain words and then " * 4
+    assert 64 < len(long) <= MOST
+    kept = hashed(long, "Ola Owner")
+    assert matches(long, kept)
+    assert not matches(long[:-1], kept)
+    assert not matches(f"{long[:-1]}x", kept)
+
+
+def test_signing_out_clears_pages_that_could_be_gone_back_to(door: Door) -> None:
+    out = door.signed_in("Mia Maker").post("/shop/sign-out")
+    assert out.headers["Clear-Site-Data"] == '"cache"'

@@ -107,3 +107,9 @@ def test_scripts_and_fonts_of_a_first_load_leave_room_for_the_page() -> None:
     script = len(gzip.compress((VENDOR / WEIGHED[0]).read_bytes(), 6))
     fonts = sum((FOLDERS[1] / name).stat().st_size for name in WEIGHED[1:])
     assert script + fonts <= 36_000
+
+
+def test_our_scripts_keep_nothing_in_the_browser() -> None:
+    for script in (PROJECT / "static" / "js").glob("*.js"):
+        text = script.read_text(encoding="utf-8")
+        assert not re.search(r"Storage|indexedDB|document\.cookie|__proto__|eval\(|innerHTML|outerHTML", text)
