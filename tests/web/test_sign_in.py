@@ -109,9 +109,9 @@ def test_a_wrong_name_takes_as_long_as_a_wrong_password(monkeypatch: pytest.Monk
     assert kept == [None, door.member("mia").password_hash]
 
     def seconds(of: str | None) -> float:
-        start = time.perf_counter()
+        start = time.process_time()
         assert not matches("not the password at all", of)
-        return time.perf_counter() - start
+        return time.process_time() - start
 
     known = statistics.median(seconds(door.member("mia").password_hash) for _ in range(5))
     unknown = statistics.median(seconds(None) for _ in range(5))
