@@ -149,7 +149,8 @@ def take_ask(request: Request) -> Response:
     """
     house = house_of(request)
     asked = _asked(request, house)
-    sent = photo_form(request)
+    held = _held_up(request)
+    sent = photo_form(request, looked_at=held is None)
     key = sent.fields.get("key", "")
     typed = read_ask(with_waiting(sent, house.waiting.of(key, house.now())), house.workshop)
     notice = "" if KEY.fullmatch(key) else tr(NO_KEY)
@@ -158,10 +159,8 @@ def take_ask(request: Request) -> Response:
     except DesignRefused as refused:
         page = _page(house, asked, None, typed, house.token(), _troubles(refused, asked, house.workshop))
         return _again(request, page, typed, HTTPStatus.UNPROCESSABLE_ENTITY)
-    try:
-        keep_pace(request, PAGES)
-    except TooOften as fault:
-        return _not_sent(request, _page(house, asked, pattern, typed, key), typed, fault)
+    if held is not None:
+        return _not_sent(request, _page(house, asked, pattern, typed, key), typed, held)
     if typed.fields.get("look"):
         looked = Typed(typed.fields, photos=typed.photos)
         return _again(request, _page(house, asked, pattern, looked, house.token()), typed, HTTPStatus.OK)
@@ -169,6 +168,14 @@ def take_ask(request: Request) -> Response:
         page = _page(house, asked, pattern, typed, house.token() if notice else key, notice=notice)
         return _again(request, page, typed, HTTPStatus.UNPROCESSABLE_ENTITY)
     return _sent(request, house, asked, pattern, typed, key)
+
+
+def _held_up(request: Request) -> TooOften | None:
+    try:
+        keep_pace(request, PAGES)
+    except TooOften as fault:
+        return fault
+    return None
 
 
 def _sent(request: Request, house: House, asked: Asked, pattern: Pattern, typed: Typed, key: str) -> Response:

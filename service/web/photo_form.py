@@ -37,10 +37,13 @@ class SentForm:
     wrong: tuple[str, ...] = ()
 
 
-def photo_form(request: Request) -> SentForm:
-    """Return what a form sent, plain or with photos; raises FormUnreadable. For routes in a thread."""
+def photo_form(request: Request, *, looked_at: bool = True) -> SentForm:
+    """Return what a form sent, plain or with photos; raises FormUnreadable. For routes in a thread.
+
+    Photos that are not `looked_at` are left out: to look at them takes time.
+    """
     fields, files = form_with_files(request, FILES_MAX, CONTENT_MAX)
-    return SentForm(fields, *_photos(files))
+    return SentForm(fields, *_photos(files)) if looked_at else SentForm(fields)
 
 
 def with_waiting(sent: SentForm, waiting: tuple[SentPhoto, ...]) -> SentForm:

@@ -251,3 +251,10 @@ def test_a_link_that_was_never_made_opens_nothing(visit: Visitor) -> None:
     page = visit("/o/" + "x" * 43)
     expect(page.get_by_role("heading", level=1)).to_have_text("There is nothing here")
     well(page, script=True)
+
+
+def test_a_page_on_a_screen_tells_the_shop_that_it_was_looked_at(visit: Visitor) -> None:
+    page = ask(visit, *SIZES[0], script=True)
+    with page.expect_response(re.compile(r"/o/[A-Za-z0-9_-]{43}/seen$")) as told:
+        page.reload()
+    assert (told.value.request.method, told.value.status) == ("POST", 204)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Page, expect
+from pyotp import TOTP
 
 from tests.journeys.conftest import PROJECT, environment, serving
 from tests.journeys.test_everyone import COLOURS, UNFOLD, violations
@@ -132,3 +133,54 @@ def test_axe_finds_nothing_and_a_thumb_finds_everything(visit: Visitor) -> None:
     expect(page.get_by_role("alert")).to_be_focused()
     looked_at()
     assert len(states) == 5
+
+
+def test_a_second_factor_is_asked_for_and_what_was_typed_outlives_a_session(visit: Visitor) -> None:
+    page = visit("/shop/members")
+    sign_in(page)
+
+    def looked_at() -> None:
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 740})
+            found = [*violations(page), *page.evaluate(OVER), *page.evaluate(TARGETS)]
+            assert found == [], f"{page.url} at {width} px"
+
+    page.get_by_label("Name", exact=True).fill("Fay Factor")
+    page.get_by_label("What they may do").last.select_option("owner")
+    page.locator("#new-password").fill("another four plain words")
+    page.get_by_role("button", name="Add this member").click()
+    expect(page.get_by_role("status")).to_contain_text("can sign in")
+    page.get_by_role("button", name="Sign out").click()
+    sign_in(page, "Fay Factor", "another four plain words")
+    page.goto("/shop/members")
+    page.get_by_text("Second factor: off").click()
+    page.locator("#factor-now").fill("another four plain words")
+    page.get_by_role("button", name="Set it up").click()
+    expect(page.get_by_role("heading", name="Set up a second factor")).to_be_visible()
+    looked_at()
+    secret = page.locator(".secret").inner_text().replace(" ", "")
+    page.get_by_label("Then type the code").fill(TOTP(secret).now())
+    page.get_by_role("button", name="Turn it on").click()
+    spare = page.locator(".spare-codes code").first.inner_text()
+    looked_at()
+    page.get_by_role("link", name="I have kept them").click()
+    page.get_by_text("Second factor: on").click()
+    looked_at()
+    page.goto("/shop/data")
+    looked_at()
+    page.goto("/shop/catalogue/workshop")
+    page.get_by_label("Name", exact=True).fill("Ferry Lane “Leather” & Söhne")
+    page.context.clear_cookies()
+    page.locator("main form button[type=submit]").first.click()
+    expect(page.get_by_role("status")).to_contain_text("What you typed is kept")
+    looked_at()
+    sign_in(page, "Fay Factor", "another four plain words")
+    expect(page.get_by_role("heading", name="Your code")).to_be_visible()
+    looked_at()
+    page.get_by_label("Code of six figures").fill(spare)
+    page.get_by_role("button", name="Go in").click()
+    expect(page.get_by_role("heading", name="Not sent yet")).to_be_visible()
+    expect(page.get_by_text("Ferry Lane “Leather” & Söhne")).to_be_visible()
+    looked_at()
+    page.get_by_role("button", name="Send it now").click()
+    expect(page.locator(".head-shop")).to_have_text("Ferry Lane “Leather” & Söhne")
