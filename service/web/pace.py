@@ -29,7 +29,7 @@ GUESSES: Final = Pace("guesses", 10, 60)
 """Links that there are not."""
 ENQUIRIES: Final = Pace("enquiries", 20, 3600)
 """Orders that are asked for."""
-DRAWN: Final = frozenset({"/", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json"})
+DRAWN: Final = frozenset({"/", "/embed", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json"})
 PICTURE: Final = "/photos/"
 """What stands in the address of a photo: a page shows several."""
 
