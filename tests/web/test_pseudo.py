@@ -84,6 +84,7 @@ def customer() -> Customer:
     made = Customer()
     house = made.shop.app.state.house
     pages = Pages(ROOT / "templates", ROOT / "static", [ENGLISH, PSEUDO], house.pages.offered)
+    pages.know("is_demo", lambda: True)
     made.shop.app.state.house = replace(house, pages=pages)
     with made.shop.database.writing() as connection:
         asks = customer_by_id(connection, made.order.customer_id)
