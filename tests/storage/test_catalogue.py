@@ -72,7 +72,7 @@ def complaints(folder: Path, text: str) -> tuple[str, ...]:
         ),
         ("labour_per_hour = 24", "labour_per_hour = -1", ("rates, labour_per_hour", "-1")),
         ('units = "in"', 'units = "cubits"', ("units: write in or cm (it is cubits)",)),
-        ("[[leathers]]", "[[leathers", ("line 7",)),
+        ("[[leathers]]", "[[leathers", ("line 8",)),
         (
             'currency = "USD"',
             'currency = "dollars"',

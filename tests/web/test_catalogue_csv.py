@@ -31,7 +31,10 @@ HERE = "/shop/catalogue/leathers"
 HEAD = "code,name,colour,thickness,price_per_m2,supplier"
 FERN = "fern,Fern,#335533,3.1,151.50,"
 PRINTABLE = st.text(
-    st.characters(exclude_categories=["C", "Z"], include_characters=" ;,\"'=+-@"), max_size=40
+    st.characters(
+        exclude_categories=["C", "Z"], exclude_characters="\ufffd", include_characters=" ;,\"'=+-@"
+    ),
+    max_size=40,
 )
 
 
