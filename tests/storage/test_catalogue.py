@@ -72,7 +72,7 @@ def complaints(folder: Path, text: str) -> tuple[str, ...]:
         ),
         ("labour_per_hour = 24", "labour_per_hour = -1", ("rates, labour_per_hour", "-1")),
         ('units = "in"', 'units = "cubits"', ("units: write in or cm (it is cubits)",)),
-        ("[[leathers]]", "[[leathers", ("line 8",)),
+        ("[[leathers]]", "[[leathers", (f"line {TEXT[: TEXT.index(chr(91) * 2)].count(chr(10)) + 1}",)),
         (
             'currency = "USD"',
             'currency = "dollars"',
