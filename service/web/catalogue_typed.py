@@ -15,7 +15,6 @@ from service.language import tr
 from service.saying import say
 from service.web.catalogue_cells import check_limits, read_cell
 from service.web.catalogue_columns import Column, Sheet
-from service.web.catalogue_tables import OWN
 from service.web.fields import own_system
 from service.workshop import Row, Workshop
 
@@ -58,7 +57,7 @@ def _cell(sheet: Sheet, column: Column, text: str, workshop: Workshop) -> Any:  
     if not text.strip():
         if column.kind == "code":
             return ""
-        if sheet.required(column.name) or sheet is OWN:
+        if sheet.required(column.name) or column.kind == "languages":
             reason = say("{name} is needed.", name=tr(column.label))
             raise Unreadable(text, reason, column.example or "a few words")
         return sheet.model.model_fields[column.name].default
