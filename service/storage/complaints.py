@@ -64,6 +64,7 @@ WANTED: Final[Mapping[str, str]] = {
     "currency": "a currency's three capitals (ISO 4217), such as EUR",
     "region": "a country's two letters (ISO 3166), such as DE",
     "units": "in or cm",
+    "zone": "a time zone (IANA), such as Europe/London, or leave it out",
     "languages": 'two-letter codes (ISO 639-1) in a list, such as ["en", "de"]',
     "mass_g": "grams above 0 and up to 5000, or leave it out",
     "rated_load_n": "newtons above 0 and up to 100000, or leave it out",

@@ -11,6 +11,7 @@ from service.web.static import fingerprints
 
 TEMPLATES = ROOT / "templates"
 PAGES = Pages(TEMPLATES, ROOT / "static", [ENGLISH])
+PAGES.know("is_demo", lambda: False)
 ENGLISH_PAGES = PAGES.sets["en"]
 NAMES = ENGLISH_PAGES.list_templates()
 
