@@ -22,6 +22,7 @@ from service.storage import (
     start_session,
     token_hash,
 )
+from service.web import hashed
 from service.web.proofs import make_proof
 from tests.makers import SHOP, workshop
 from tests.storage.makers import enquiry
@@ -73,7 +74,7 @@ def furnish(database: Database) -> Places:
 
 def sign_in(connection: Connection, session: str, act: Act) -> None:
     """The workshop's owner is signed in."""
-    owner = Member("owner", SHOP, "Ola Owner", "not a hash", "owner", None, act.at)
+    owner = Member("owner", SHOP, "Ola Owner", hashed(token_urlsafe(16), "Ola Owner"), "owner", None, act.at)
     add_member(connection, owner, act)
     until = act.at + timedelta(days=1)
     start_session(
