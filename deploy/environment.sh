@@ -99,8 +99,10 @@ make_environment() {
     fi
 
     say "Installing $(grep -c '^[a-z].*==' "$lock") packages from $lock; this may take a minute or two"
+    # A lock names every package, so nothing is left to resolve: a newer release on the index must not be looked at.
     if ! "$venv/bin/python" -m pip install --quiet --no-input --disable-pip-version-check --progress-bar off \
-        --require-hashes --only-binary :all: --requirement "$lock" </dev/null >"$log" 2>&1; then
+        --no-deps --require-hashes --only-binary :all: --requirement "$lock" \
+        </dev/null >"$log" 2>&1; then
         grep -v '^WARNING' "$log" | tail -n 15 >&2
         explain_pip "$log" "$lock" "$venv"
     fi
