@@ -1,4 +1,4 @@
-"""What is done in the background: mail is sent, backups are made; by a thread of `serve` or by `worker`."""
+"""What is done in the background, by a thread of `serve` or by `worker`: mail, backups, clearing away."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -10,7 +10,7 @@ from typing import Final
 from service.errors import GirthwrightError
 from service.post import Post, deliver
 from service.settings import ROOT, Settings
-from service.storage import Database, backup, backups_in, clear_out, forget_sent_mail
+from service.storage import Database, backup, backups_in, clear_out, forget_sent_mail, forget_waiting
 from service.web import read_languages
 
 EVERY_S: Final = 5
@@ -53,7 +53,7 @@ class Worker:
 
     def round(self) -> None:
         """Do everything that is due; a task tells whether it did something, and did it well."""
-        for name, task in (("Mail", self._mail), ("Backup", self._backup)):
+        for name, task in (("Mail", self._mail), ("Backup", self._backup), ("Photos", self._photos)):
             try:
                 if task():
                     self.said.pop(name, None)
@@ -85,6 +85,10 @@ class Worker:
         backup(self.database, folder, now)
         clear_out(folder, now)
         self.next_backup = now + timedelta(hours=hours)
+        return True
+
+    def _photos(self) -> bool:
+        forget_waiting(self.database, self.now())
         return True
 
     def _complain(self, name: str, trouble: str) -> None:

@@ -9,11 +9,19 @@ import pytest
 
 from service import worker as module
 from service.settings import MailServer, Settings
-from service.storage import BackupUnusable, Database, backups_in, read_backup
+from service.storage import (
+    BackupUnusable,
+    Database,
+    SentPhoto,
+    backups_in,
+    let_wait,
+    read_backup,
+)
 from service.worker import Worker, start_worker
 from tests.makers import store
 from tests.post.mail_server import TAKEN, Box, free_port, running
 from tests.post.offices import SETTINGS, Office
+from tests.stores import contents
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
@@ -53,6 +61,18 @@ def test_a_backup_is_made_at_once_and_then_every_hour_and_each_is_whole(bench: B
     assert made(bench) == [NOON + timedelta(minutes=minutes) for minutes in (121, 61, 1)]
     for kept in backups_in(bench.worker.settings.backups):
         assert read_backup(kept.file).report.faults == ()
+    assert bench.said == []
+
+
+def test_photos_of_a_form_that_nobody_sent_again_are_gone_after_two_hours(
+    bench: Bench, database: Database
+) -> None:
+    with database.writing() as connection:
+        let_wait(connection, "key", (SentPhoto("beach.jpg", 8, 6, b"a photo"),), NOON)
+    bench.round(minutes=119)
+    assert len(contents(database)["waiting_photo"]) == 1
+    bench.round(minutes=1)
+    assert contents(database)["waiting_photo"] == []
     assert bench.said == []
 
 

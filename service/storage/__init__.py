@@ -205,12 +205,20 @@ from service.storage.stock import (
     count_stock,
     stock_of,
 )
+from service.storage.waiting import (
+    WAITING_MAX,
+    SentPhoto,
+    forget_waiting,
+    let_wait,
+    waiting_photos,
+)
 
 __all__ = [
     "LINK_OPENS",
     "ORDER_PAGE_OPENS",
     "RECEIPT_OPENS",
     "SHELVES",
+    "WAITING_MAX",
     "Act",
     "Answered",
     "ApiKey",
@@ -251,6 +259,7 @@ __all__ = [
     "Role",
     "RowKind",
     "SecondFactor",
+    "SentPhoto",
     "Shape",
     "StaleWrite",
     "Stock",
@@ -306,12 +315,14 @@ __all__ = [
     "forget_sent_mail",
     "forget_tries",
     "forget_tries_before",
+    "forget_waiting",
     "found_workshop",
     "keep_catalogue",
     "keep_for_receipt",
     "keep_second_factor",
     "keep_settings",
     "last_entry",
+    "let_wait",
     "link_by_token",
     "link_seen",
     "links_of",
@@ -371,6 +382,7 @@ __all__ = [
     "tries",
     "try_mail_again",
     "verify_record",
+    "waiting_photos",
     "workshop_ids",
     "workshop_settings",
 ]

@@ -18,6 +18,7 @@ from service.storage.database import Database
 from service.storage.faults import StoreUnusable, told_apart
 from service.storage.soundness import Report, check, look_over
 from service.storage.sqlite import copy_whole, keep_on_disk, pour_into, read_engine
+from service.storage.tables import PASSING
 
 NOTE: Final = ".json"
 """Ending of the note beside a backup."""
@@ -103,7 +104,7 @@ def restore(database: Database, file: Path) -> Report:
 
 
 def _copy(source: Path, file: Path) -> Report:
-    copy_whole(source, file)
+    copy_whole(source, file, PASSING)
     engine = read_engine(file)
     try:
         with told_apart(), engine.connect() as connection:
@@ -117,7 +118,8 @@ def _dump(database: Database, file: Path) -> Report:
     with database.reading() as connection:
         snapshot = connection.execute(select(func.pg_export_snapshot())).scalar_one()
         ways = ("--format=custom", "--no-owner", "--no-privileges", f"--snapshot={snapshot}")
-        _run("pg_dump", database, *ways, f"--file={part}", _conninfo(database))
+        left_out = [f"--exclude-table-data={name}" for name in PASSING]
+        _run("pg_dump", database, *ways, *left_out, f"--file={part}", _conninfo(database))
         report = look_over(connection)
     keep_on_disk(part)
     part.replace(file)

@@ -11,10 +11,10 @@ from typing import Any, Final
 from sqlalchemy import ColumnElement, Connection, LargeBinary, Table, select
 
 from service.storage.people import all_about, plain_row
-from service.storage.tables import METADATA, orders, photo, proof_drawing
+from service.storage.tables import METADATA, PASSING, orders, photo, proof_drawing
 
-WITHHELD: Final = frozenset({"member_session", "throttle"})
-"""Tables that are about signing in alone, and gone in a month."""
+WITHHELD: Final = frozenset({"member_session", "throttle"}) | PASSING
+"""Tables that are about signing in alone and gone in a month, or gone in hours."""
 SECRETS: Final = frozenset({"token_hash", "key_hash", "password_hash", "second_factor", "sought"})
 """Columns that open something, or only help to search."""
 AT_ONCE: Final = 200

@@ -14,6 +14,7 @@ from service.storage import triggers
 from service.storage.database import Database
 from service.storage.faults import StoreUnusable
 from service.storage.sqlite import copy_whole
+from service.storage.tables import PASSING
 
 MIGRATIONS: Final = Path(__file__).parent / "migrations"
 NOT_STRICT: Final = """
@@ -117,7 +118,7 @@ def _safety_copy(database: Database, before: Shape) -> Path | None:
     copy = database.file.with_name(
         f"{database.file.stem}.before-change-of-{before.found}{database.file.suffix}"
     )
-    copy_whole(database.file, copy)
+    copy_whole(database.file, copy, PASSING)
     return copy
 
 

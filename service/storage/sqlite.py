@@ -1,7 +1,7 @@
 """The embedded store: which SQLite is sound, and how each connection to it is set."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, Final
@@ -93,13 +93,21 @@ def references_unchecked(connection: Connection) -> Iterator[None]:
         plain.execute("PRAGMA foreign_keys = ON")
 
 
-def copy_whole(source: Path, target: Path) -> None:
-    """Write one state of the file to another, while others write; the target appears when it is whole."""
+def copy_whole(source: Path, target: Path, without: Iterable[str] = ()) -> None:
+    """Write one state of the file to another, while others write; the target appears when it is whole.
+
+    Of the tables it is to be `without` there are no rows in it, and no trace of them.
+    """
     part = target.with_name(f"{target.name}.part")
     part.unlink(missing_ok=True)
     with told_apart(), closing(sqlite3.connect(source, isolation_level=None)) as connection:
         connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
         connection.execute("VACUUM INTO ?", (str(part),))
+    with told_apart(), closing(sqlite3.connect(part, isolation_level=None)) as connection:
+        connection.execute("PRAGMA secure_delete = ON")
+        tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_schema")}
+        for name in tables.intersection(without):
+            connection.execute(f'DELETE FROM "{name}"')  # noqa: S608 - a name of a table there
     keep_on_disk(part)
     part.replace(target)
     keep_on_disk(target.parent)

@@ -310,6 +310,20 @@ photo: Final = _table(
     _must("made_at", Moment),
 )
 
+# Photos of a form that has to be sent once more, by the hash of the form's key.
+waiting_photo: Final = _table(
+    "waiting_photo",
+    _must("form_hash", key=True),
+    _must("number", Integer, key=True),
+    _must("name"),
+    _must("width", Integer),
+    _must("height", Integer),
+    _must("content", LargeBinary),
+    _must("at", Moment),
+)
+PASSING: Final = frozenset({waiting_photo.name})
+"""Tables of what is gone in a few hours: no backup holds their rows."""
+
 api_key: Final = _table(
     "api_key",
     _must("id", key=True),

@@ -31,12 +31,12 @@ class Counts:
         self._empty_at: dict[tuple[str, str], float] = {}
         self._lock = Lock()
 
-    def wait(self, pace: Pace, place: str) -> float:
-        """Count one and return 0; or, where it is too soon, count nothing and return how long to wait [s]."""
+    def wait(self, pace: Pace, place: str, count: int = 1) -> float:
+        """Count so many and return 0; or, if that is too soon, nothing, and return how long to wait [s]."""
         key, each = (pace.name, place), pace.seconds / pace.amount
         with self._lock:
             now = self._clock()
-            empty_at = max(self._empty_at.get(key, now), now) + each
+            empty_at = max(self._empty_at.get(key, now), now) + each * count
             over = empty_at - now - pace.seconds
             if over > each / 1000:  # more than what adding up has lost
                 return over

@@ -2,6 +2,7 @@
 
 import re
 from base64 import urlsafe_b64encode
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
@@ -29,6 +30,7 @@ from service.storage import (
     Measurement,
     NotKept,
     Order,
+    SentPhoto,
     StorageUnavailable,
     add_customer,
     add_dog,
@@ -36,30 +38,38 @@ from service.storage import (
     change_order,
     customer_by_id,
     dogs_of,
+    let_wait,
     make_link,
     order_by_id,
     take_enquiry,
     token_hash,
+    waiting_photos,
 )
 from service.web.access import act
 from service.web.configurator import summary, total_note
+from service.web.counts import Pace
 from service.web.enquiry_form import AGREED, AskField, Typed, ask_fields, read_ask
 from service.web.family import add_page, go_on, shown
 from service.web.fields import system_of
 from service.web.house import House, house_of
 from service.web.mailing import tell_of_enquiry
-from service.web.pace import ENQUIRIES, PAGES, TooOften, keep_pace
+from service.web.pace import BODIES, ENQUIRIES, PAGES, PHOTOS, TooOften, keep_pace
 from service.web.page import Fix, Row
 from service.web.parameters import ALL
-from service.web.photo_form import UPLOAD_MAX, photo_form, with_waiting
+from service.web.photo_form import LOST, UPLOAD_MAX, SentForm, photo_form, ticked, with_waiting
 from service.web.photos import kept_photos
 from service.web.query import Asked, address, design, linked, read_query
+from service.web.throttle import in_words
 from service.web.words import moment, money, sentence
 from service.workshop import Workshop
 
 KEY: Final = re.compile(r"[A-Za-z0-9_-]{43}")
 NOT_SENT: Final = mark(
     "Not sent: the shop's records can't be written just now. What you typed is still here: send it again."
+)
+LEFT_OUT: Final = mark(
+    "The photos were left out: too much came from where you are. Wait {time}, then choose them again, or "
+    "send the form without."
 )
 NO_KEY: Final = mark("Not sent: the form came without its key. What you typed is still here: send it again.")
 
@@ -149,10 +159,16 @@ def take_ask(request: Request) -> Response:
     """
     house = house_of(request)
     asked = _asked(request, house)
-    held = _held_up(request)
-    sent = photo_form(request, looked_at=held is None)
+    keep_pace(request, BODIES, _size(request))
+    held = _held_up(request, PAGES)
+
+    def refuse(size: int) -> str:
+        fault = held or _held_up(request, PHOTOS, size)
+        return "" if fault is None else tr(LEFT_OUT, time=in_words(fault.wait))
+
+    sent = photo_form(request, refuse)
     key = sent.fields.get("key", "")
-    typed = read_ask(with_waiting(sent, house.waiting.of(key, house.now())), house.workshop)
+    typed = read_ask(with_waiting(sent, _brought_before(house, sent, key)), house.workshop)
     notice = "" if KEY.fullmatch(key) else tr(NO_KEY)
     try:
         pattern = design(asked, house.workshop)
@@ -170,12 +186,39 @@ def take_ask(request: Request) -> Response:
     return _sent(request, house, asked, pattern, typed, key)
 
 
-def _held_up(request: Request) -> TooOften | None:
+def _held_up(request: Request, pace: Pace, count: int = 1) -> TooOften | None:
     try:
-        keep_pace(request, PAGES)
+        keep_pace(request, pace, count)
     except TooOften as fault:
         return fault
     return None
+
+
+def _size(request: Request) -> int:
+    """How many bytes are coming; as many as may come where that isn't said."""
+    said = request.headers.get("content-length", "")
+    return int(said) if said.isdecimal() else UPLOAD_MAX
+
+
+def _waits(house: House, key: str, photos: tuple[SentPhoto, ...]) -> bool:
+    """Let a form's photos wait, if they don't already; tell whether they do."""
+    try:
+        with house.database.reading() as connection:
+            there = waiting_photos(connection, key, house.now())
+        if photos != there:
+            with house.database.writing() as connection:
+                let_wait(connection, key, photos, house.now())
+    except StorageUnavailable:
+        return False
+    return True
+
+
+def _brought_before(house: House, sent: SentForm, key: str) -> tuple[SentPhoto, ...]:
+    """The photos that the form brought when it was sent before, if it is still to have any of them."""
+    if ticked(sent):
+        with suppress(StorageUnavailable), house.database.reading() as connection:
+            return waiting_photos(connection, key, house.now())
+    return ()
 
 
 def _sent(request: Request, house: House, asked: Asked, pattern: Pattern, typed: Typed, key: str) -> Response:
@@ -195,7 +238,8 @@ def _sent(request: Request, house: House, asked: Asked, pattern: Pattern, typed:
 def _again(request: Request, page: AskPage, typed: Typed, status: int) -> Response:
     """The form once more; its photos wait for it, since a browser doesn't fill in files."""
     house = house_of(request)
-    house.waiting.put(page.key, typed.photos, house.now())
+    if typed.photos and not _waits(house, page.key, typed.photos):
+        page = replace(page, photos=(), photos_error=f"{page.photos_error} {tr(LOST)}".strip())
     return shown(request, "enquiry/page.html", page, status)
 
 

@@ -9,9 +9,9 @@ import phonenumbers
 
 from service.errors import Unreadable
 from service.language import mark, tr
+from service.storage import SentPhoto
 from service.text import clean_line
 from service.web.photo_form import SentForm
-from service.web.waiting import SentPhoto
 from service.workshop import Workshop
 
 NAME_MAX, EMAIL_MAX, PHONE_MAX, NOTES_MAX = 80, 254, 40, 2000

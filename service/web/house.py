@@ -24,7 +24,6 @@ from service.storage import (
 from service.web.clock import local_day
 from service.web.counts import Counts
 from service.web.pages import Pages
-from service.web.waiting import WaitingPhotos
 from service.workshop import Workshop
 
 
@@ -46,9 +45,8 @@ class House:
 
     `start` is another one each time the service starts. `now` is the time in UTC; `reference` makes an id of
     128 random bits, `token` a secret of 256 for a link or a session. `seen` is when each session was last
-    used, by its hash: reading a page writes nothing, so that is kept on the next write. `waiting` are photos
-    of forms that have to be sent once more, `counts` how often each place has asked (`pace`), `demo` the name
-    of the invented workshop.
+    used, by its hash: reading a page writes nothing, so that is kept on the next write. `counts` is
+    how often each place has asked (`pace`), `demo` the name of the invented workshop.
     """
 
     settings: Settings
@@ -63,7 +61,6 @@ class House:
     reference: Callable[[], str] = lambda: secrets.token_urlsafe(16)
     token: Callable[[], str] = lambda: secrets.token_urlsafe(32)
     seen: dict[str, datetime] = field(default_factory=dict)
-    waiting: WaitingPhotos = field(default_factory=WaitingPhotos)
     demo: str = ""
     counts: Counts = field(default_factory=Counts)
 

@@ -29,6 +29,10 @@ GUESSES: Final = Pace("guesses", 10, 60)
 """Links that there are not."""
 ENQUIRIES: Final = Pace("enquiries", 20, 3600)
 """Orders that are asked for."""
+PHOTOS: Final = Pace("photos", 250_000_000, 3600)
+"""Bytes of photos that are looked at, for anybody: five of the largest forms at once."""
+BODIES: Final = Pace("bodies", 1_000_000_000, 3600)
+"""Bytes of forms with photos that are read at all; below it what was typed is kept."""
 DRAWN: Final = frozenset({"/", "/embed", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json"})
 PICTURE: Final = "/photos/"
 """What stands in the address of a photo: a page shows several."""
@@ -48,10 +52,10 @@ class TooOften(GirthwrightError):
         return str(ceil(self.wait.total_seconds()))
 
 
-def keep_pace(request: Request, pace: Pace) -> None:
-    """Count a request; raises TooOften. A place that can't be told from others is never held up."""
+def keep_pace(request: Request, pace: Pace, count: int = 1) -> None:
+    """Count a request, or its size; raises TooOften. A place that can't be told from others goes on."""
     house, place = house_of(request), one_place(request)
-    if place and house.settings.limits and (wait := house.counts.wait(pace, place)):
+    if place and house.settings.limits and (wait := house.counts.wait(pace, place, count)):
         raise TooOften(timedelta(seconds=wait))
 
 

@@ -1,6 +1,6 @@
 """Forms with photos: what came in their fields, the photos, and what was wrong with some."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -8,11 +8,11 @@ from starlette.requests import Request
 
 from service.errors import Unreadable
 from service.language import mark, tr
+from service.storage import SentPhoto
 from service.text import clean_line
 from service.web.family import FORM_MAX
 from service.web.pictures import CONTENT_MAX, PictureRefused, picture
 from service.web.upload import SentFile, form_with_files
-from service.web.waiting import SentPhoto
 
 PHOTOS_MAX: Final = 5
 """How many photos one form brings at most."""
@@ -37,21 +37,28 @@ class SentForm:
     wrong: tuple[str, ...] = ()
 
 
-def photo_form(request: Request, *, looked_at: bool = True) -> SentForm:
+def photo_form(request: Request, refuse: Callable[[int], str] = lambda _size: "") -> SentForm:
     """Return what a form sent, plain or with photos; raises FormUnreadable. For routes in a thread.
 
-    Photos that are not `looked_at` are left out: to look at them takes time.
+    Photos of so many bytes are not looked at, which takes time, where `refuse` says why.
     """
     fields, files = form_with_files(request, FILES_MAX, CONTENT_MAX)
-    return SentForm(fields, *_photos(files)) if looked_at else SentForm(fields)
+    if files and (why := refuse(sum(len(file.content) for file in files))):
+        return SentForm(fields, wrong=(why,))
+    return SentForm(fields, *_photos(files))
+
+
+def ticked(sent: SentForm) -> frozenset[str]:
+    """Return the numbers of those photos, brought before, that the form is still to have."""
+    return frozenset(name.removeprefix(KEPT) for name in sent.fields if name.startswith(KEPT))
 
 
 def with_waiting(sent: SentForm, waiting: tuple[SentPhoto, ...]) -> SentForm:
     """Return a form with its new photos after those that it brought before and that are still ticked."""
-    ticked = {name.removeprefix(KEPT) for name in sent.fields if name.startswith(KEPT)}
-    before = tuple(photo for number, photo in enumerate(waiting, 1) if str(number) in ticked)
+    wanted = ticked(sent)
+    before = tuple(photo for number, photo in enumerate(waiting, 1) if str(number) in wanted)
     photos, wrong = (*before, *sent.photos), list(sent.wrong)
-    if len(before) < len(ticked):
+    if len(before) < len(wanted):
         wrong.append(tr(LOST))
     if over := photos[PHOTOS_MAX:]:
         wrong.append(_left_out(photo.name for photo in over))
@@ -68,7 +75,8 @@ def _photos(files: Iterable[SentFile]) -> tuple[tuple[SentPhoto, ...], tuple[str
             over.append(name)
             continue
         try:
-            photos.append(SentPhoto(name, picture(file.content)))
+            made = picture(file.content)
+            photos.append(SentPhoto(name, made.width, made.height, made.content))
         except PictureRefused as fault:
             wrong.append(f"{name}: {fault}")
     if over:

@@ -13,13 +13,13 @@ from service.storage import (
     Order,
     Photo,
     PhotoPurpose,
+    SentPhoto,
     add_photo,
     photo_by_id,
     photo_content,
 )
 from service.web.house import House
 from service.web.pictures import MEDIA_TYPE, small_picture
-from service.web.waiting import SentPhoto
 
 FOR_CUSTOMERS: Final[frozenset[PhotoPurpose]] = frozenset({"enquiry", "finished"})
 """What the customer sees: what they sent, and what the shop shows them."""
@@ -75,10 +75,9 @@ def kept_photos(
 ) -> None:
     """Keep photos with an order, in the order in which they came."""
     for number, sent in enumerate(photos):
-        made = sent.picture
         at = by.at + timedelta(milliseconds=number)
-        new = Photo(house.reference(), order.id, purpose, caption, MEDIA_TYPE, made.width, made.height, at)
-        add_photo(connection, new, made.content, by)
+        new = Photo(house.reference(), order.id, purpose, caption, MEDIA_TYPE, sent.width, sent.height, at)
+        add_photo(connection, new, sent.content, by)
 
 
 def photo_of(connection: Connection, order_id: str, photo_id: str) -> Photo:

@@ -9,15 +9,18 @@ import pytest
 from service.storage import (
     BackupUnusable,
     Database,
+    SentPhoto,
     StoreUnusable,
     backup,
     check,
     customer_by_id,
+    let_wait,
     newest_proof,
     open_database,
     order_by_id,
     read_backup,
     restore,
+    waiting_photos,
 )
 from tests.postgres import postgresql_programs
 from tests.storage.makers import NOON, answered, enquiry, sent, shop_with_an_order
@@ -59,6 +62,22 @@ def test_a_backup_leaves_only_itself_and_its_note(database: Database, tmp_path: 
     file = backup(database, tmp_path / "backups", NOON).file
     assert sorted((tmp_path / "backups").iterdir()) == sorted([file, file.with_name(f"{file.name}.json")])
     assert file.name.startswith("girthwright-20261125T120000")
+
+
+def test_no_backup_holds_photos_of_a_form_that_was_not_sent(database: Database, tmp_path: Path) -> None:
+    shop_with_an_order(database)
+    before = check(database)
+    content = bytes(range(256)) * 100
+    with database.writing() as connection:
+        let_wait(connection, "key", (SentPhoto("beach.jpg", 8, 6, content),), NOON)
+    kept = backup(database, tmp_path, NOON)
+    assert kept.report == before
+    assert content[:256] not in kept.file.read_bytes()
+    with database.reading() as connection:
+        assert len(waiting_photos(connection, "key", NOON)) == 1
+    assert restore(database, kept.file) == before
+    with database.reading() as connection:
+        assert waiting_photos(connection, "key", NOON) == ()
 
 
 def test_a_backup_whose_bytes_changed_is_not_restored(database: Database, tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 from service.settings import ROOT, Settings
 from service.web import enquiry, followed, pace, proof_page
 from service.web.counts import PLACES_MAX, Counts, Pace
-from service.web.pace import DRAWINGS, DRAWN, ENQUIRIES, GUESSES, PAGES, pace_of
+from service.web.pace import BODIES, DRAWINGS, DRAWN, ENQUIRIES, GUESSES, PAGES, PHOTOS, pace_of
 from tests.makers import LINK, parsed
 from tests.stores import contents
 from tests.web.customers import WHO, Customer, hidden, said
@@ -38,7 +38,14 @@ def statuses(browser: TestClient, path: str, times: int) -> list[int]:
 
 
 def test_the_paces_are_those_that_were_decided() -> None:
-    wanted = {DRAWINGS: (100, 20), PAGES: (60, 60), GUESSES: (10, 60), ENQUIRIES: (20, 3600)}
+    wanted = {
+        DRAWINGS: (100, 20),
+        PAGES: (60, 60),
+        GUESSES: (10, 60),
+        ENQUIRIES: (20, 3600),
+        PHOTOS: (250_000_000, 3600),
+        BODIES: (1_000_000_000, 3600),
+    }
     assert {one: (one.amount, one.seconds) for one in wanted} == wanted
 
 

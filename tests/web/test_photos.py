@@ -7,10 +7,23 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from service.storage import Photo, all_about, photos_of
-from service.web.pictures import picture
-from service.web.waiting import WAITING_MAX, SentPhoto, WaitingPhotos
-from tests.makers import client, parsed
+from service.app import create_app
+from service.settings import Settings
+from service.storage import (
+    WAITING_MAX,
+    Photo,
+    SentPhoto,
+    StorageFull,
+    all_about,
+    forget_waiting,
+    let_wait,
+    photos_of,
+    waiting_photos,
+)
+from service.web import enquiry
+from service.web.counts import Pace
+from tests.makers import SHOP, client, parsed
+from tests.stores import contents
 from tests.web.customers import ASK, WHO, hidden, said
 from tests.web.photo_makers import opened, photo_file
 from tests.web.shop_makers import Shop
@@ -167,12 +180,94 @@ def test_photos_are_part_of_everything_about_a_customer(asking: Asking) -> None:
     assert row["content"].startswith("/9j/")  # the Base64 of FF D8 FF, with which a JPEG begins
 
 
-def test_what_waits_goes_after_its_time_and_before_it_is_too_much() -> None:
-    waiting, now = WaitingPhotos(), datetime(2026, 11, 25, tzinfo=UTC)
-    one = SentPhoto("beach.jpg", picture(photo_file(size=(8, 6))))
+def photos_waiting(asking: Asking) -> list[str]:
+    return [row[2] for row in contents(asking.shop.database)["waiting_photo"]]
+
+
+def test_another_process_and_one_that_was_started_anew_find_what_waits(asking: Asking) -> None:
+    wrong = asking.send(BEACH, WORN, dog="")
+    other = create_app(Settings(), asking.shop.database, SHOP)
+    asking.browser = client(other)
+    asking.browser.follow_redirects = False
+    again = asking.send(**ticks(wrong.text), name="")
+    assert ("beach.jpg" in said(again.text), "worn.png" in said(again.text)) == (True, True)
+    asking.browser = client(asking.shop.app)
+    asking.browser.follow_redirects = False
+    assert asking.send(**ticks(again.text)).status_code == 303
+    assert [one.width for one in asking.kept()] == [800, 100]
+
+
+def test_the_store_holds_no_key_of_a_form_whose_photos_wait(asking: Asking) -> None:
+    asking.send(BEACH, dog="")
+    assert photos_waiting(asking) == ["beach.jpg"]
+    assert asking.carried["key"] not in repr(contents(asking.shop.database))
+
+
+def test_photos_that_can_not_be_kept_are_asked_for_again(
+    asking: Asking, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise StorageFull("no room")
+
+    monkeypatch.setattr(enquiry, "let_wait", full)
+    wrong = asking.send(BEACH, dog="")
+    assert wrong.status_code == 422
+    assert "choose them again" in parsed(wrong.text).xpath("string(//*[@id='mistake-photos'])")
+    assert ticks(wrong.text) == {}
+    monkeypatch.undo()
+    assert asking.send(BEACH).status_code == 303
+
+
+def test_more_photos_than_one_place_may_send_in_an_hour_are_left_out_and_the_form_is_not(
+    asking: Asking, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    size = len(BEACH[1][1])
+    few = Pace("few", 2 * size, 3600)
+    monkeypatch.setattr(enquiry, "PHOTOS", few)
+    asking.browser = TestClient(
+        asking.shop.app, "http://localhost:8000", client=("198.51.100.1", 1), follow_redirects=False
+    )
+    asking.browser.headers["Sec-Fetch-Site"] = "same-origin"
+    assert asking.send(BEACH, BEACH, dog="").status_code == 422
+    held = asking.send(BEACH)
+    assert held.status_code == 422
+    mistake = parsed(held.text).xpath("string(//*[@id='mistake-photos'])")
+    assert "too much came from where you are. Wait 30 minutes" in mistake
+    assert parsed(held.text).xpath("//*[@id='field-dog']/@value") == ["Biscuit"]
+    assert asking.send(**ticks(asking.send(dog="", **{"photo-1": "yes"}).text)).status_code == 303
+    assert len(asking.kept()) == 1
+
+
+@pytest.mark.parametrize("said_to_be", ["50000000", ""], ids=["a length", "no length"])
+def test_a_place_that_sends_more_than_anybody_would_is_refused_at_the_door(
+    asking: Asking, monkeypatch: pytest.MonkeyPatch, said_to_be: str
+) -> None:
+    monkeypatch.setattr(enquiry, "BODIES", Pace("few", 60_000_000, 3600))
+    browser = TestClient(asking.shop.app, "http://localhost:8000", client=("198.51.100.1", 1))
+    headers = {"Sec-Fetch-Site": "same-origin", "Content-Type": "application/x-www-form-urlencoded"}
+    if said_to_be:
+        headers["Content-Length"] = said_to_be
+    answers = [browser.post(ASK, content=iter([b"name="]), headers=headers) for _ in range(2)]
+    assert [answer.status_code for answer in answers] == [422, 429]
+    assert "Wait" in answers[1].json()["detail"]
+
+
+ONE = SentPhoto("beach.jpg", 8, 6, photo_file(size=(8, 6)))
+NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
+
+
+def test_what_waits_goes_after_its_time_and_before_it_is_too_much(asking: Asking) -> None:
+    database = asking.shop.database
     for number in range(WAITING_MAX + 1):
-        waiting.put(f"key {number}", (one,), now + timedelta(seconds=number))
-    assert waiting.of("key 0", now) == ()
-    assert waiting.of("key 1", now) == (one,)
-    waiting.put("key 1", (), now)
-    assert waiting.of(f"key {WAITING_MAX}", now + timedelta(hours=3)) == ()
+        with database.writing() as connection:
+            let_wait(connection, f"key {number}", (ONE,), NOON + timedelta(seconds=number))
+    with database.reading() as connection:
+        assert waiting_photos(connection, "key 0", NOON) == ()
+        assert waiting_photos(connection, "key 1", NOON) == (ONE,)
+        assert waiting_photos(connection, "key 1", NOON + timedelta(hours=3)) == ()
+    assert len(photos_waiting(asking)) == WAITING_MAX
+    forget_waiting(database, NOON + timedelta(hours=2, seconds=30))
+    assert len(photos_waiting(asking)) == WAITING_MAX - 30
+    with database.writing() as connection:
+        let_wait(connection, "another", (ONE, ONE), NOON + timedelta(hours=3))
+    assert len(photos_waiting(asking)) == 2
