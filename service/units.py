@@ -27,6 +27,12 @@ OZ_LEATHER = IN / 64
 LB = 0.45359237
 """Kilograms in a pound, exactly."""
 
+FL_OZ = 29.5735295625
+"""Millilitres in a fluid ounce of the US, exactly: 231 in³ / 128. NIST SP 811 (2008), appendix B."""
+
+SQ_FT = 0.09290304
+"""Square metres in a square foot, exactly."""
+
 System = Literal["imperial", "metric"]
 
 _TAPE = 100  # mm; from here up a size is read off a tape, below it off a bench rule

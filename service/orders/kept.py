@@ -10,12 +10,13 @@ def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
     What is chosen by a code or by its fit is kept alone: leather, finish, buckle, ring, fasteners, stud,
     stamps. What every price is made from is kept whole: times, consumables, rates. The wish gives the same
     pattern and the same estimate from these rows as from all. Source: derived. Worked: a plain collar keeps
-    one leather, one finish, one buckle, one ring, one rivet, no stud and no stamps.
+    one leather, one finish, one buckle, one ring, one rivet, no dye, no stud and no stamps.
     """
     rows = pattern.fittings
     return workshop.model_copy(
         update={
             "leathers": (rows.leather,),
+            "dyes": (),
             "finishes": (rows.finish,),
             "buckles": (rows.buckle,),
             "rings": (rows.ring,),

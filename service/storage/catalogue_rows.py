@@ -21,7 +21,16 @@ SCHEMA_VERSION: Final = 1
 """The shape in which this release writes a catalogue."""
 
 RowKind = Literal[
-    "leathers", "finishes", "buckles", "rings", "fasteners", "studs", "stamps", "times", "consumables"
+    "leathers",
+    "dyes",
+    "finishes",
+    "buckles",
+    "rings",
+    "fasteners",
+    "studs",
+    "stamps",
+    "times",
+    "consumables",
 ]
 KEYS: Final[Mapping[str, str]] = {"times": "step", "consumables": "name"}
 """The column a row is known by, where that is not its code."""

@@ -11,6 +11,7 @@ from service import workshop
 
 TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "leathers": workshop.Leather,
+    "dyes": workshop.Dye,
     "finishes": workshop.Finish,
     "buckles": workshop.Buckle,
     "rings": workshop.Ring,
@@ -54,6 +55,8 @@ WANTED: Final[Mapping[str, str]] = {
         ' such as "A" = 0.67'
     ),
     "basic": "minutes from 0 to 600, with 6 decimals at most",
+    "bottle_ml": "millilitres above 0 and up to 10000",
+    "covers_m2": "square metres above 0 and up to 500",
     "price": MONEY,
     "price_per_m2": MONEY,
     "labour_per_hour": MONEY,

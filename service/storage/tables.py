@@ -84,8 +84,8 @@ catalogue: Final = _table(
     _must("made_at", Moment),
 )
 
-# What is on the shelves, of the rows that are counted: pieces, or square centimetres of a leather. Less than
-# nothing when more went out than was counted.
+# What is on the shelves, of the rows that are counted: pieces, square centimetres of a leather,
+# or millilitres of a dye. Less than nothing when more went out than was counted.
 stock: Final = _table(
     "stock",
     _of("workshop", key=True),

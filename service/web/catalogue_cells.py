@@ -13,7 +13,7 @@ from service.language import tr, tr_many
 from service.saying import Listed, Message, say
 from service.text import clean_line
 from service.typed import read_length
-from service.units import LB, OZ_LEATHER, show_both, show_mm
+from service.units import FL_OZ, LB, OZ_LEATHER, SQ_FT, show_both, show_mm
 from service.web.catalogue_columns import Column, Kind, Sheet
 from service.web.parameters import width_value
 from service.web.shop_words import locale_of
@@ -22,10 +22,12 @@ from service.web.typed_number import (
     GRAVITY,
     read_counted,
     read_grams,
+    read_millilitres,
     read_money,
     read_newtons,
     read_number,
     read_share,
+    read_square_metres,
     read_thickness,
 )
 from service.workshop import Workshop
@@ -38,6 +40,14 @@ COLOURS: Final = say("A colour is # and six figures from 0 to f.")
 TWO: Final = 2
 SPACE: Final = "space"
 """How the gap between words is written among the signs of a set of stamps."""
+BARE: Final[Mapping[Kind, str]] = {
+    "thickness": "mm",
+    "length": "mm",
+    "width": "mm",
+    "volume": "ml",
+    "area": "m²",
+}
+"""The unit that a bare number means."""
 NOTHING: Final = re.compile(r"0+(?:[.,]0+)? ?(?:mm)?")
 
 
@@ -146,6 +156,8 @@ READERS: Final[Mapping[Kind, Callable[[Column, str, Workshop], Any]]] = {
     "hours": lambda column, text, _: read_counted(text, ("h", "hours"), column.example),
     "grams": lambda _column, text, _: read_grams(text),
     "newtons": lambda _column, text, _: read_newtons(text),
+    "volume": lambda _column, text, _: float(read_millilitres(text)),
+    "area": lambda _column, text, _: float(read_square_metres(text)),
     "choice": _read_choice,
     "signs": lambda _column, text, _: _read_signs(text),
     "currency": lambda _column, text, _: _read_currency(text),
@@ -161,8 +173,8 @@ def show_cell(column: Column, value: Any, workshop: Workshop) -> str:  # noqa: A
     match column.kind:
         case "width" if reads_as(width_value(value), value):
             return width_value(value)
-        case "thickness" | "length" | "width":
-            return f"{plain_cell(column, value)} mm"
+        case "thickness" | "length" | "width" | "volume" | "area":
+            return f"{plain_cell(column, value)} {BARE[column.kind]}"
         case "share":
             return f"{_plain(value * 100)} %"
         case "money":
@@ -224,6 +236,8 @@ SAYERS: Final[Mapping[Kind, Callable[[Column, Any, Workshop], str]]] = {
     "hours": lambda _column, value, _: f"{_plain(value)} h",
     "grams": lambda _column, value, _: f"{value:g} g",
     "newtons": _say_load,
+    "volume": lambda _column, value, _: f"{round(value, 1):g} ml ({value / FL_OZ:.1f} fl oz)",
+    "area": lambda _column, value, _: f"{round(value, 3):g} m² ({value / SQ_FT:.1f} sq ft)",
     "choice": _say_choice,
     "signs": lambda _column, value, _: tr_many(
         "{count} sign: {signs}", "{count} signs: {signs}", len(value), signs="".join(sorted(value)).strip()

@@ -19,6 +19,8 @@ Kind = Literal[
     "hours",
     "grams",
     "newtons",
+    "volume",
+    "area",
     "choice",
     "signs",
     "currency",

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from http import HTTPStatus
 from itertools import groupby
-from typing import Final
+from typing import Final, Literal
 
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
@@ -32,7 +32,7 @@ from service.web.catalogue_tables import TABLES
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
-from service.web.typed_number import read_area, read_number
+from service.web.typed_number import read_millilitres, read_number, read_square_metres
 from service.workshop import Workshop
 
 FIELDS_MAX: Final = 4000
@@ -42,6 +42,9 @@ STALE: Final = mark(
     "Some of these have moved since you opened the page, so nothing was kept. Each field says what there is"
     " now; what you typed is still in it."
 )
+
+
+CountedIn = Literal["pieces", "square metres", "millilitres"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,7 @@ class StockPage:
     frame: Frame
     title: str
     path: str
-    in_area: bool
+    counted_in: CountedIn
     lines: tuple[ShelfLine, ...]
     notice: str = ""
 
@@ -119,8 +122,11 @@ def _page(
     workshop = in_force(house, connection).rows
     frame = frame_for(member, workshop.name, "catalogue")
     lines = tuple(_lines(connection, house, sheet, workshop, typed or {}, errors or {}))
-    in_area = sheet.kind == "leathers"
-    return StockPage(frame, tr(sheet.title), f"{HERE}/{sheet.kind}", in_area, lines, notice)
+    return StockPage(frame, tr(sheet.title), f"{HERE}/{sheet.kind}", _counted_in(sheet.kind), lines, notice)
+
+
+def _counted_in(kind: str) -> CountedIn:
+    return "square metres" if kind == "leathers" else "millilitres" if kind == "dyes" else "pieces"
 
 
 def _lines(
@@ -160,8 +166,13 @@ def _shown(kind: str, count: int | None) -> str:
 
 
 def amount_words(kind: str, count: int) -> str:
-    """Return an amount of a row in words: "12", or "4.2 m²" of a leather."""
-    return f"{count / CM2_PER_M2:.2f} m²" if kind == "leathers" else str(count)
+    """Return an amount of a row in words: "12", "4.20 m²" of a leather, or "120 ml" of a dye."""
+    match _counted_in(kind):
+        case "square metres":
+            return f"{count / CM2_PER_M2:.2f} m²"
+        case "millilitres":
+            return f"{count} ml"
+    return str(count)
 
 
 def _mark(kept: Stock | None, needed: int) -> str:
@@ -238,13 +249,16 @@ def _counted(
 def _amount(kind: str, text: str) -> int | None:
     if not text:
         return None
-    if kind == "leathers":
-        count = read_area(text)
-    else:
-        number = read_number(text, "20")
-        if number != int(number):
-            raise Unreadable(text, say("Pieces are counted whole."), "20")
-        count = int(number)
+    match _counted_in(kind):
+        case "square metres":
+            count = round(read_square_metres(text) * CM2_PER_M2)
+        case "millilitres":
+            count = round(read_millilitres(text))
+        case _:
+            number = read_number(text, "20")
+            if number != int(number):
+                raise Unreadable(text, say("Pieces are counted whole."), "20")
+            count = int(number)
     if count > COUNT_MAX:
         raise Unreadable(text, say("That is more than any shelf holds."), "20")
     return count

@@ -15,6 +15,7 @@ from service.web.parameters import ALL
 from service.workshop import (
     Buckle,
     Consumable,
+    Dye,
     Fastener,
     Finish,
     Leather,
@@ -116,6 +117,30 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
             SUPPLIER,
         ),
         mark("The first one is what the page shows before anything is chosen."),
+    ),
+    "dyes": Sheet(
+        "dyes",
+        mark("Dyes"),
+        mark("Add a dye"),
+        mark("New dye"),
+        Dye,
+        (
+            *_named("Bog oak"),
+            Column("colour", mark("Colour"), "colour", hint=mark("As it dries on undyed leather.")),
+            Column(
+                "bottle_ml", mark("Bottle size"), "volume", mark("ml, or with its unit: 4 fl oz"), "", "120"
+            ),
+            Column(
+                "covers_m2",
+                mark("Coverage"),
+                "area",
+                mark("m², or with its unit: 10 sq ft"),
+                mark("What one bottle covers in one coat: as its label says, or as you found."),
+                "0.9",
+            ),
+            Column("price", mark("Price"), "money", hint=mark("For one bottle."), example="8.50"),
+            SUPPLIER,
+        ),
     ),
     "finishes": Sheet(
         "finishes",

@@ -11,7 +11,7 @@ from typing import Final
 from service.errors import Unreadable
 from service.saying import say
 from service.typed import read_length, read_mass
-from service.units import LB, OZ_LEATHER
+from service.units import FL_OZ, LB, OZ_LEATHER, SQ_FT
 
 LONGEST: Final = 40
 """Characters that are looked at."""
@@ -34,10 +34,11 @@ FORCES: Final = {
     "lbf": Decimal(str(LB)) * GRAVITY,
 }
 """Newtons in what suppliers state a load in; a kilogram or pound there means its weight. NIST SP 811, B.8."""
-SQUARE_FOOT_CM2: Final = Decimal("929.0304")
-"""Exactly: (12 × 2.54)². NIST SP 811, B.8."""
 SQUARE_FEET: Final = re.compile(r"(.*?)\s*(?:sq\.? ?ft\.?|square f(?:ee|oo)t|ft²|ft2)")
 SQUARE_METRES: Final = re.compile(r"\s*(?:m²|m2|sq\.? ?m\.?)$")
+VOLUME: Final = re.compile(r"(?P<number>.*?)\s*(?P<unit>ml|cl|l|(?:us )?fl\.? ?oz\.?)?")
+VOLUMES: Final = {"ml": Decimal(1), "cl": Decimal(10), "l": Decimal(1000), "oz": Decimal(str(FL_OZ))}
+"""Millilitres in what bottles are labelled in; a fluid ounce is that of the US."""
 OUNCES: Final = re.compile(r"(.*?)\s*(?:oz|ounces?)\.?")
 WITH_UNIT: Final = re.compile(r"(?P<number>[0-9.,' ’]*[0-9])\s*(?P<unit>[a-z%²]*)\.?")
 
@@ -120,13 +121,22 @@ def read_thickness(text: str) -> float:
     return float(read_number(ounces[1], "8 oz") * Decimal(str(OZ_LEATHER)))
 
 
-def read_area(text: str) -> int:
-    """Return an area [cm²] from square metres, or square feet; square metres where no unit is typed."""
+def read_square_metres(text: str) -> Decimal:
+    """Return an area [m²] from square metres, or square feet; square metres where no unit is typed."""
     typed = text.strip().lower()
     feet = SQUARE_FEET.fullmatch(typed)
     if feet is not None:
-        return round(read_number(feet[1], "45 sq ft") * SQUARE_FOOT_CM2)
-    return round(read_number(SQUARE_METRES.sub("", typed), "4.2") * 10_000)
+        return read_number(feet[1], "45 sq ft") * Decimal(str(SQ_FT))
+    return read_number(SQUARE_METRES.sub("", typed), "4.2")
+
+
+def read_millilitres(text: str) -> Decimal:
+    """Return a volume [ml] from millilitres, centilitres, litres or US fluid ounces; bare numbers are ml."""
+    found = VOLUME.fullmatch(text.strip().lower())
+    if found is None:
+        return read_number(text, "120 ml")
+    unit = (found["unit"] or "ml").rstrip(".")
+    return read_number(found["number"], "120 ml") * VOLUMES["oz" if unit.endswith("oz") else unit]
 
 
 def _parted(text: str, example: str) -> tuple[str, str]:

@@ -1,8 +1,9 @@
-"""What a workshop owns and decides, as values: leathers, hardware, tools, time standards and rates."""
+"""What a workshop owns and decides, as values: leathers, dyes, hardware, tools, time standards and rates."""
 
 from service.workshop.rows import (
     Buckle,
     Consumable,
+    Dye,
     Fastener,
     Fastening,
     Finish,
@@ -21,6 +22,7 @@ from service.workshop.rows import (
 __all__ = [
     "Buckle",
     "Consumable",
+    "Dye",
     "Fastener",
     "Fastening",
     "Finish",

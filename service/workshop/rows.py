@@ -30,6 +30,8 @@ Minutes = Annotated[Decimal, Field(ge=0, le=600, decimal_places=6)]
 Hours = Annotated[Decimal, Field(ge=1, le=800, decimal_places=2)]
 Grams = Annotated[float, Field(gt=0, le=5_000)]
 Newtons = Annotated[float, Field(gt=0, le=100_000)]
+Millilitres = Annotated[float, Field(gt=0, le=10_000)]
+SquareMetres = Annotated[float, Field(gt=0, le=500)]
 Note = Annotated[str, Field(max_length=120)]
 Language = Annotated[str, Field(pattern=r"^[a-z]{2}$")]
 
@@ -51,6 +53,22 @@ class Leather(Row):
     colour: Colour
     thickness: Annotated[float, Field(ge=1.2, le=6)]
     price_per_m2: Money
+    supplier: Note = ""
+
+
+class Dye(Row):
+    """A leather dye by the bottle, in the colour it dries to on undyed leather; price of a bottle.
+
+    A bottle holds `bottle_ml` [ml] and covers `covers_m2` [m²] in one coat, as its label says or as the maker
+    found.
+    """
+
+    code: Code
+    name: Name
+    colour: Colour
+    bottle_ml: Millilitres
+    covers_m2: SquareMetres
+    price: Money
     supplier: Note = ""
 
 
@@ -212,6 +230,7 @@ class Workshop(Row):
     zone: Annotated[str, Field(max_length=60)] = ""
     languages: Annotated[tuple[Language, ...], Field(min_length=1, max_length=8)] = ("en",)
     leathers: tuple[Leather, ...] = ()
+    dyes: tuple[Dye, ...] = ()
     finishes: tuple[Finish, ...] = ()
     buckles: tuple[Buckle, ...] = ()
     rings: tuple[Ring, ...] = ()
@@ -249,8 +268,11 @@ class Workshop(Row):
         return self
 
     def _twice(self) -> Iterator[str]:
-        tables: dict[str, Iterable[Leather | Finish | Buckle | Ring | Fastener | Stud | LetterStamps]] = {
+        tables: dict[
+            str, Iterable[Leather | Dye | Finish | Buckle | Ring | Fastener | Stud | LetterStamps]
+        ] = {
             "leathers": self.leathers,
+            "dyes": self.dyes,
             "finishes": self.finishes,
             "buckles": self.buckles,
             "rings": self.rings,

@@ -109,6 +109,8 @@ def one_row_fewer(rows: Workshop) -> Iterator[Workshop]:
 def test_a_plain_collar_keeps_one_row_of_each_kind_it_needs() -> None:
     kept = kept_rows(pattern(), workshop())
     assert [len(getattr(kept, table)) for table in TABLES] == [1, 1, 1, 1, 1, 0, 0]
+    assert workshop().dyes
+    assert kept.dyes == (), "no collar is dyed yet"
 
 
 def test_a_collar_with_everything_on_it_keeps_its_stud_and_its_stamps() -> None:

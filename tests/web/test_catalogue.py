@@ -79,7 +79,7 @@ def test_every_member_sees_every_page_and_only_those_who_may_see_a_button(shop: 
     for sheet in TABLES.values():
         key = str(getattr(getattr(workshop(), sheet.kind)[0], sheet.key))
         paths += [f"/{sheet.kind}", f"/{sheet.kind}/row?key={quote(key)}", f"/{sheet.kind}.csv"]
-    paths += [f"/{kind}/stock" for kind in ("leathers", "buckles", "rings", "fasteners", "studs")]
+    paths += [f"/{kind}/stock" for kind in ("leathers", "dyes", "buckles", "rings", "fasteners", "studs")]
     for path in paths:
         answer = shop.browsers[role].get(f"{HERE}{path}")
         assert answer.status_code == 200, path
@@ -380,6 +380,37 @@ def test_the_shelves_are_counted_and_only_what_was_typed_is_kept(shop: Shop) -> 
     gone = {**again, "count-moss": "", "low-moss": ""}
     assert shop.post(f"{HERE}/leathers/stock", **gone).status_code == 303
     assert counted(shop) == {}
+
+
+def test_a_dye_is_kept_shown_and_counted(shop: Shop) -> None:
+    dye = {
+        "name": "Heather",
+        "colour": "#7d4b6e",
+        "bottle_ml": "4 fl oz",
+        "covers_m2": "10 sq ft",
+        "price": "9",
+    }
+    answer = shop.post(f"{HERE}/dyes/row", **{**dye, "covers_m2": "0", "bottle_ml": "20 l"}, seen="1")
+    assert "more than 0 m², and at most 500 m²" in wrong(answer, "covers_m2")
+    assert "at most 10000 ml" in wrong(answer, "bottle_ml")
+    assert shop.post(f"{HERE}/dyes/row", **dye, seen="1").status_code == 303
+    row = in_force(shop).rows.dyes[-1]
+    assert (row.code, row.colour, row.bottle_ml, row.covers_m2) == (
+        "heather",
+        "#7d4b6e",
+        118.29411825,
+        0.9290304,
+    )
+    typed = stock_form(shop, "dyes") | {"count-heather": "8 fl oz", "low-heather": "60"}
+    assert shop.post(f"{HERE}/dyes/stock", **typed).status_code == 303
+    assert counted(shop) == {("dyes", "heather"): (237, 60)}
+    page = parsed(shop.maker.get(f"{HERE}/dyes").text)
+    assert page.xpath("//*[@class='swatch']/*/@fill")[-1] == "#7d4b6e"
+    card = " ".join(page.xpath("string((//ul[@class='rows']/li)[last()])").split())
+    assert card == (
+        "Heather Bottle size 118.3 ml (4.0 fl oz); Coverage 0.929 m² (10.0 sq ft); Price $9.00;"
+        " In stock 237 ml"
+    )
 
 
 def test_what_is_no_count_is_said_beside_its_fields(shop: Shop) -> None:

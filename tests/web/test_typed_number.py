@@ -10,13 +10,14 @@ from hypothesis import strategies as st
 
 from service.errors import Unreadable
 from service.web.typed_number import (
-    read_area,
     read_counted,
     read_grams,
+    read_millilitres,
     read_money,
     read_newtons,
     read_number,
     read_share,
+    read_square_metres,
     read_thickness,
 )
 
@@ -75,10 +76,16 @@ def test_a_number_comes_back_with_a_point_and_with_a_comma(number: Decimal) -> N
         (read_thickness, "8 oz", 3.175),
         (read_thickness, "3", 3.0),
         (read_thickness, "1/8 in", 3.175),
-        (read_area, "4.2", 42_000),
-        (read_area, "4,2 m²", 42_000),
-        # One square foot is 929.0304 cm² exactly: NIST SP 811, B.8.
-        (read_area, "100 sq ft", 92_903),
+        (read_square_metres, "4.2", Decimal("4.2")),
+        (read_square_metres, "4,2 m²", Decimal("4.2")),
+        # One square foot is 0.09290304 m² exactly: NIST SP 811, B.8.
+        (read_square_metres, "100 sq ft", Decimal("9.290304")),
+        (read_millilitres, "120", Decimal(120)),
+        (read_millilitres, "12,5 cl", Decimal(125)),
+        (read_millilitres, "0.5 l", Decimal(500)),
+        # One fluid ounce of the US is 29.5735 ml: NIST SP 811, B.8; 231 in³ / 128 exactly.
+        (read_millilitres, "4 fl oz", Decimal("118.29411825")),
+        (read_millilitres, "1 US fl. oz.", Decimal("29.5735295625")),
     ],
 )
 def test_each_kind_of_number_is_read_with_and_without_its_unit(
@@ -96,7 +103,11 @@ def test_each_kind_of_number_is_read_with_and_without_its_unit(
         (read_newtons, ""),
         (read_thickness, "7-8 oz"),
         (read_grams, "35 mm"),
-        (read_area, "4.2 acres"),
+        (read_square_metres, "4.2 acres"),
+        (read_millilitres, "a cup"),
+        (read_millilitres, "ml"),
+        (read_millilitres, "4 oz"),
+        (read_millilitres, ""),
     ],
 )
 def test_what_could_mean_two_things_or_nothing_is_refused(read: Callable[[str], Any], text: str) -> None:

@@ -17,7 +17,7 @@ from tests.makers import DATA
 
 def test_everything_in_the_demo_workshop_has_a_price_above_nothing() -> None:
     shop = demo()
-    for table in (shop.buckles, shop.rings, shop.fasteners, shop.studs, shop.consumables):
+    for table in (shop.dyes, shop.buckles, shop.rings, shop.fasteners, shop.studs, shop.consumables):
         assert all(row.price > 0 for row in table)
     assert all(row.price_per_m2 > 0 for row in shop.leathers)
 
@@ -26,7 +26,15 @@ def test_every_code_of_the_demo_workshop_is_used_once_in_the_whole_file() -> Non
     shop = demo()
     codes: list[str] = []
     # Black is a leather and a finish; they are never asked for under one name.
-    for table in (shop.leathers, shop.buckles, shop.rings, shop.fasteners, shop.studs, shop.stamps):
+    for table in (
+        shop.leathers,
+        shop.dyes,
+        shop.buckles,
+        shop.rings,
+        shop.fasteners,
+        shop.studs,
+        shop.stamps,
+    ):
         codes += [row.code for row in table]
     assert len(set(codes)) == len(codes)
 
@@ -101,6 +109,7 @@ def test_rows_kept_before_there_was_mass_load_and_supplier_are_read_drawn_and_pr
     assert made.strap.length == pytest.approx(698.5, abs=1e-9)
     assert estimate(made, rows).total == Decimal("50.45")
     assert (rows.buckles[0].mass_g, rows.rings[0].rated_load_n, rows.languages) == (None, None, ("en",))
+    assert rows.dyes == ()
 
 
 @pytest.mark.parametrize("row", [row for row in demo().fasteners if row.post], ids=lambda row: row.code)
