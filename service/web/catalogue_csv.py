@@ -12,9 +12,11 @@ from typing import Final
 
 from service.errors import GirthwrightError
 from service.language import tr
+from service.storage import SHELVES, Counted, Stock
 from service.web.catalogue_cells import plain_cell
 from service.web.catalogue_changes import rows_of
-from service.web.catalogue_columns import Sheet
+from service.web.catalogue_columns import Column, Sheet
+from service.web.catalogue_counts import COUNTS, count_cells, read_counts
 from service.web.catalogue_form import typed_row
 from service.web.catalogue_typed import read_row
 from service.workshop import Row, Workshop
@@ -44,22 +46,28 @@ class Mistake:
 
 @dataclass(frozen=True, slots=True)
 class FileRows:
-    """The rows of a file by what they are known by, and every mistake in it."""
+    """The rows of a file by what they are known by, what it counts of them, and every mistake in it."""
 
     rows: Mapping[str, Row]
+    counted: Mapping[str, Counted]
     mistakes: tuple[Mistake, ...]
 
 
-def to_csv(sheet: Sheet, workshop: Workshop) -> str:
-    """Return a table as a file: a heading of the columns' names, then the rows."""
+def to_csv(sheet: Sheet, workshop: Workshop, shelf: Mapping[str, Stock]) -> str:
+    """Return a table as a file: a heading of the columns' names, then the rows with their stock."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([column.name for column in sheet.columns])
-    for row in rows_of(workshop, sheet).values():
-        writer.writerow(
-            [_shielded(plain_cell(column, getattr(row, column.name))) for column in sheet.columns]
-        )
+    writer.writerow([column.name for column in _columns(sheet)])
+    for key, row in rows_of(workshop, sheet).items():
+        cells = [plain_cell(column, getattr(row, column.name)) for column in sheet.columns]
+        if sheet.kind in SHELVES:
+            cells += count_cells(sheet.kind, shelf.get(key))
+        writer.writerow(map(_shielded, cells))
     return out.getvalue()
+
+
+def _columns(sheet: Sheet) -> tuple[Column, ...]:
+    return (*sheet.columns, *COUNTS) if sheet.kind in SHELVES else sheet.columns
 
 
 def _shielded(cell: str) -> str:
@@ -84,11 +92,13 @@ def file_text(body: bytes) -> str:
         ) from fault
 
 
-def read_csv(sheet: Sheet, text: str, workshop: Workshop) -> FileRows:
+def read_csv(sheet: Sheet, text: str, workshop: Workshop, shelf: Mapping[str, Stock]) -> FileRows:
     """Return the rows of a file; a column that it leaves out stays as it is. Raises FileUnreadable."""
     lines = _cells(text)
     names = _heading(sheet, lines[0][1])
     known, rows, mistakes = rows_of(workshop, sheet), dict[str, Row](), list[Mistake]()
+    labels = {column.name: tr(column.label) for column in _columns(sheet)}
+    counted: dict[str, Counted] = {}
     for number, cells in lines[1:]:
         if len(cells) > len(names):
             mistakes.append(
@@ -108,17 +118,20 @@ def read_csv(sheet: Sheet, text: str, workshop: Workshop) -> FileRows:
         if kept is not None:
             typed = {**typed_row(sheet, kept, workshop), **typed}
         read = read_row(sheet, typed, workshop, [*known, *rows])
-        labels = {column.name: tr(column.label) for column in sheet.columns}
-        mistakes += [Mistake(number, labels[name], said) for name, said in read.errors.items()]
+        key = str(getattr(read.row, sheet.key)) if read.row else typed[sheet.key].strip()
+        errors = dict[str, str]()
+        if sheet.kind in SHELVES and (count := read_counts(sheet.kind, key, shelf.get(key), typed, errors)):
+            counted[key] = count
+        wrong = {**read.errors, **errors}
+        mistakes += [Mistake(number, labels[name], said) for name, said in wrong.items()]
         if read.row is None:
             continue
-        key = str(getattr(read.row, sheet.key))
         if key in rows:
             mistakes.append(
                 Mistake(number, labels[sheet.key], tr("“{key}” stands in the file twice.", key=key))
             )
         rows[key] = read.row
-    return FileRows(rows, tuple(mistakes[:COMPLAINTS_MAX]))
+    return FileRows(rows, counted, tuple(mistakes[:COMPLAINTS_MAX]))
 
 
 def _cells(text: str) -> list[tuple[int, list[str]]]:
@@ -146,10 +159,11 @@ def _cells(text: str) -> list[tuple[int, list[str]]]:
 
 def _heading(sheet: Sheet, cells: list[str]) -> list[str]:
     """The columns that a heading names, by their names in files or on pages."""
-    names = {column.name.casefold(): column.name for column in sheet.columns}
-    labels = {tr(column.label).casefold(): column.name for column in sheet.columns}
+    columns = _columns(sheet)
+    names = {column.name.casefold(): column.name for column in columns}
+    labels = {tr(column.label).casefold(): column.name for column in columns}
     found = [(names | labels).get(" ".join(cell.split()).casefold(), "") for cell in cells]
-    listed = ", ".join(column.name for column in sheet.columns)
+    listed = ", ".join(column.name for column in columns)
     if "" in found:
         strange = cells[found.index("")].strip()[:40]
         unnamed = tr("A column has no heading. There can be: {columns}.", columns=listed)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from http import HTTPStatus
 from itertools import groupby
 from typing import Final, Literal
@@ -44,6 +45,7 @@ STALE: Final = mark(
 )
 
 
+COUNT_FIRST: Final = mark("Say how many there are too, or leave both fields empty.")
 CountedIn = Literal["pieces", "square metres", "millilitres"]
 
 
@@ -137,13 +139,15 @@ def _lines(
     typed: Mapping[str, str],
     errors: Mapping[str, str],
 ) -> Iterator[ShelfLine]:
-    there = {row.code: row for row in stock_of(connection, house.workshop_id) if row.kind == sheet.kind}
+    there = shelf_rows(connection, house, sheet.kind)
     needed = needed_pieces(connection, house.workshop_id)
     finishes = {row.code: (place, row.name) for place, row in enumerate(workshop.finishes)}
     rows = rows_of(workshop, sheet).items()
     for code, row in sorted(rows, key=lambda item: finishes.get(getattr(item[1], "finish", ""), (0, ""))[0]):
         kept, wanted = there.get(code), needed[sheet.kind, code]
-        count, low = (_shown(sheet.kind, each) for each in ((kept.count, kept.low) if kept else (None, None)))
+        count, low = (
+            shown_amount(sheet.kind, each) for each in ((kept.count, kept.low) if kept else (None, None))
+        )
         yield ShelfLine(
             code,
             row_name(sheet, row),
@@ -159,10 +163,16 @@ def _lines(
         )
 
 
-def _shown(kind: str, count: int | None) -> str:
+def shelf_rows(connection: Connection, house: House, kind: str) -> dict[str, Stock]:
+    """Return what is counted of a table's rows, by their codes."""
+    return {row.code: row for row in stock_of(connection, house.workshop_id) if row.kind == kind}
+
+
+def shown_amount(kind: str, count: int | None) -> str:
+    """Return an amount as somebody would have typed it, so that it is read as exactly the same again."""
     if count is None:
         return ""
-    return f"{count / CM2_PER_M2:g}" if kind == "leathers" else str(count)
+    return f"{(Decimal(count) / CM2_PER_M2).normalize():f}" if kind == "leathers" else str(count)
 
 
 def amount_words(kind: str, count: int) -> str:
@@ -210,7 +220,7 @@ def stocktaker(request: Request, kind: str) -> Response:
     errors: dict[str, str] = {}
     with house.database.writing() as connection:
         known = rows_of(in_force(house, connection).rows, sheet)
-        there = {row.code: row for row in stock_of(connection, house.workshop_id) if row.kind == kind}
+        there = shelf_rows(connection, house, kind)
         counted = [_counted(kind, code, there.get(code), typed, errors) for code in known]
         rows = [row for row in counted if row is not None]
         if errors:
@@ -232,12 +242,12 @@ def _counted(
     if was == f"{count}|{low}":
         return None
     try:
-        read = _amount(kind, count), _amount(kind, low)
+        read = read_amount(kind, count), read_amount(kind, low)
     except Unreadable as fault:
         errors[code] = fault.message.said("metric")
         return None
     if read[0] is None and read[1] is not None:
-        errors[code] = tr("Say how many there are too, or leave both fields empty.")
+        errors[code] = tr(COUNT_FIRST)
         return None
     seen = typed.get(f"seen-{code}", "")
     version = int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 10 else -1  # noqa: PLR2004
@@ -246,7 +256,8 @@ def _counted(
     return None if kept is None and read[0] is None else Counted(kind, code, *read, version)
 
 
-def _amount(kind: str, text: str) -> int | None:
+def read_amount(kind: str, text: str) -> int | None:
+    """Return the amount of a row that was typed, None for nothing; raises Unreadable."""
     if not text:
         return None
     match _counted_in(kind):
