@@ -238,7 +238,7 @@ def _choice(field: str, allowed: Callable[[Workshop], Mapping[str, Message]]) ->
         if text in choices:
             return text
         ways = tuple(Suggestion(field, code, name) for code, name in choices.items())
-        message = say("Choose one of: {choices}.", choices=Listed(tuple(choices)))
+        message = say("Choose one of: {choices}.", choices=Listed(tuple(choices.values())))
         raise DesignError(field=field, message=message, would_work=ways)
 
     return read

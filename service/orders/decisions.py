@@ -156,12 +156,12 @@ def read_decision(kind: Kind, seen: Seen, key: str, *, name: str, message: str, 
     without a name, a request that says nothing, signs that can't be shown, and a form without its key.
     """
     if KEY.fullmatch(key) is None:
-        raise Unreadable(key, say("The form came without its key."), "load the page again, then send it.")
+        raise Unreadable(key, say("The form came without its key."), tr("load the page again, then send it."))
     signed, wanted = clean_line(name, NAME_MAX), _clean_lines(message)
     if kind == "approve" and not signed:
         raise Unreadable(name, say("Type your name to approve."), "Ada Example")
     if kind == "ask-changes" and not wanted:
-        raise Unreadable(message, say("Say what should be different."), "The neck is 20 in, not 19 in.")
+        raise Unreadable(message, say("Say what should be different."), tr("The neck is 20 in, not 19 in."))
     return Decision(seen, key, kind, signed, wanted, at)
 
 

@@ -105,8 +105,13 @@ class ProofDamaged(GirthwrightError):
         self.seen = seen
         self.found = found
         super().__init__(
-            f"Version {seen.version} of the proof has been altered since it was made: it was"
-            f" {short_code(seen.sha256)} and is {short_code(found)}. Restore it from a backup."
+            tr(
+                "Version {version} of the proof has been altered since it was made: it was {sealed} and is"
+                " {found}. Restore it from a backup.",
+                version=seen.version,
+                sealed=short_code(seen.sha256),
+                found=short_code(found),
+            )
         )
 
 

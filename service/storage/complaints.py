@@ -1,4 +1,7 @@
-"""What is wrong in a catalogue, in plain sentences: the table, the row, the column, and what would work."""
+"""What is wrong in a catalogue, in plain sentences: the table, the row, the column, and what would work.
+
+Tables and columns are called as they are in the file; the sentences are in the reader's language.
+"""
 
 from collections.abc import Mapping
 from difflib import get_close_matches
@@ -8,6 +11,7 @@ from pydantic import BaseModel
 from pydantic_core import ErrorDetails
 
 from service import workshop
+from service.language import mark, tr
 
 TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "leathers": workshop.Leather,
@@ -22,56 +26,57 @@ TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "consumables": workshop.Consumable,
     "rates": workshop.Rates,
 }
-NAME = "1 to 60 characters in quotes"
-MM = "millimetres above 0 and up to"
-MONEY = "a sum from 0 to 100000000, such as 2.39, with 6 decimals at most"
-SHARE = "a share from 0 to 0.95, with 6 decimals at most: 7 % is 0.07"
+NAME = mark("1 to 60 characters in quotes")
+TO_12 = mark("millimetres above 0 and up to 12")
+TO_50 = mark("millimetres above 0 and up to 50")
+MONEY = mark("a sum from 0 to 100000000, such as 2.39, with 6 decimals at most")
+SHARE = mark("a share from 0 to 0.95, with 6 decimals at most: 7 % is 0.07")
 WANTED: Final[Mapping[str, str]] = {
-    "code": "small letters, figures and hyphens, 40 at most, such as brass-ring-1-in",
+    "code": mark("small letters, figures and hyphens, 40 at most, such as brass-ring-1-in"),
     "name": NAME,
     "tax_name": NAME,
     "step": NAME,
-    "colour": "# and six of 0 to 9 and a to f, such as #7a3b1d",
-    "finish": "the code of one of the finishes, such as brass",
-    "style": "centre-bar or heel-bar",
-    "kind": "rivet or screw-post",
-    "per": "collar, part, hole, fastener, stud, letter or metre of edge",
-    "thickness": "millimetres from 1.2 to 6",
-    "width": "millimetres from 8 to 80",
-    "bar": f"{MM} 12",
-    "prong": f"{MM} 12",
-    "wire": f"{MM} 12",
-    "take_up": "millimetres from 0 to 30, or leave it out",
-    "cap": f"{MM} 50",
-    "hole": f"{MM} 50",
-    "grip_min": f"{MM} 50",
-    "grip_max": f"{MM} 50",
-    "post": f"{MM} 50, or leave it out",
-    "diameter": f"{MM} 50",
-    "height": "millimetres from 3 to 25",
-    "gap": "millimetres from 0 to 10",
-    "advances": (
+    "colour": mark("# and six of 0 to 9 and a to f, such as #7a3b1d"),
+    "finish": mark("the code of one of the finishes, such as brass"),
+    "style": mark("centre-bar or heel-bar"),
+    "kind": mark("rivet or screw-post"),
+    "per": mark("collar, part, hole, fastener, stud, letter or metre of edge"),
+    "thickness": mark("millimetres from 1.2 to 6"),
+    "width": mark("millimetres from 8 to 80"),
+    "bar": TO_12,
+    "prong": TO_12,
+    "wire": TO_12,
+    "take_up": mark("millimetres from 0 to 30, or leave it out"),
+    "cap": TO_50,
+    "hole": TO_50,
+    "grip_min": TO_50,
+    "grip_max": TO_50,
+    "post": mark("millimetres above 0 and up to 50, or leave it out"),
+    "diameter": TO_50,
+    "height": mark("millimetres from 3 to 25"),
+    "gap": mark("millimetres from 0 to 10"),
+    "advances": mark(
         "one character in quotes, and a number above 0 and up to 5: its width as a share of its height,"
         ' such as "A" = 0.67'
     ),
-    "basic": "minutes from 0 to 600, with 6 decimals at most",
-    "bottle_ml": "millilitres above 0 and up to 10000",
-    "covers_m2": "square metres above 0 and up to 500",
+    "basic": mark("minutes from 0 to 600, with 6 decimals at most"),
+    "bottle_ml": mark("millilitres above 0 and up to 10000"),
+    "covers_m2": mark("square metres above 0 and up to 500"),
     "price": MONEY,
     "price_per_m2": MONEY,
     "labour_per_hour": MONEY,
     "overhead_per_month": MONEY,
-    "productive_hours_per_month": "hours from 1 to 800, with 2 decimals at most",
+    "productive_hours_per_month": mark("hours from 1 to 800, with 2 decimals at most"),
     **dict.fromkeys(("rest", "contingency", "waste", "margin", "tax"), SHARE),
-    "minor_digits": "how many decimals the currency's coins have, from 0 to 4: 2 for cents",
-    "currency": "a currency's three capitals (ISO 4217), such as EUR",
-    "region": "a country's two letters (ISO 3166), such as DE",
-    "units": "in or cm",
-    "zone": "a time zone (IANA), such as Europe/London, or leave it out",
-    "languages": 'two-letter codes (ISO 639-1) in a list, such as ["en", "de"]',
-    "mass_g": "grams above 0 and up to 5000, or leave it out",
-    "rated_load_n": "newtons above 0 and up to 100000, or leave it out",
-    "supplier": "120 characters at most, in quotes, or leave it out",
+    "minor_digits": mark("how many decimals the currency's coins have, from 0 to 4: 2 for cents"),
+    "currency": mark("a currency's three capitals (ISO 4217), such as EUR"),
+    "region": mark("a country's two letters (ISO 3166), such as DE"),
+    "units": mark("in or cm"),
+    "zone": mark("a time zone (IANA), such as Europe/London, or leave it out"),
+    "languages": mark('two-letter codes (ISO 639-1) in a list, such as ["en", "de"]'),
+    "mass_g": mark("grams above 0 and up to 5000, or leave it out"),
+    "rated_load_n": mark("newtons above 0 and up to 100000, or leave it out"),
+    "supplier": mark("120 characters at most, in quotes, or leave it out"),
 }
 """What may be written in each column."""
 LONGEST: Final = 40
@@ -88,7 +93,8 @@ def complaint(error: ErrorDetails, rows: Mapping[str, Any]) -> str:
         at = _inside(at, step)
         if isinstance(step, int):
             code = at.get("code") if isinstance(at, Mapping) else None
-            steps.append(f"row {step + 1} ({code})" if code else f"row {step + 1}")
+            row = tr("row {number} ({code})", number=step + 1, code=code)
+            steps.append(row if code else tr("row {number}", number=step + 1))
         else:
             steps.append(step)
     said = _sentence(error)
@@ -103,33 +109,42 @@ def _inside(at: Any, step: int | str) -> Any:  # noqa: ANN401 - whatever a TOML 
 
 def _sentence(error: ErrorDetails) -> str:
     kind, place = error["type"], [step for step in error["loc"] if isinstance(step, str)]
-    if kind == "value_error" or not place:  # rules of our own speak for themselves
-        return error["msg"].removeprefix("Value error, ")
+    if kind == "value_error":  # rules of our own speak for themselves
+        return str(error["ctx"]["error"])
     if kind == "extra_forbidden":
         return _unknown(place)
     if place[-1] in TABLES:
         return _table(kind, place[-1], error)
-    wanted = WANTED["advances" if "advances" in place else place[-1]]
-    return f"this is missing: write {wanted}" if kind == "missing" else f"write {wanted}{_given(error)}"
+    column = "advances" if "advances" in place else place[-1]
+    wanted = tr(WANTED[column])
+    if kind == "missing":
+        return tr("this is missing: write {wanted}", wanted=wanted)
+    return tr("write {wanted} (it is {given})", wanted=wanted, given=_given(error))
 
 
 def _unknown(place: list[str]) -> str:
     model = TABLES[place[0]] if len(place) > 1 else workshop.Workshop
     names = list(model.model_fields)
     close = get_close_matches(place[-1], names, 1) or [name for name in names if name.startswith(place[-1])]
-    meant = f" (did you mean {close[0]}?)" if close else ""
-    return f"nothing is called that here{meant}; there can be: {', '.join(names)}"
+    listed = ", ".join(names)
+    if not close:
+        return tr("nothing is called that here; there can be: {names}", names=listed)
+    return tr(
+        "nothing is called that here (did you mean {close}?); there can be: {names}",
+        close=close[0],
+        names=listed,
+    )
 
 
 def _table(kind: str, table: str, error: ErrorDetails) -> str:
     heading = "[rates]" if table == "rates" else f"[[{table}]]"
     if kind == "too_long":
-        return f"{error['ctx']['max_length']} rows are the most"
+        return tr("{most} rows are the most", most=error["ctx"]["max_length"])
     if kind == "missing":
-        return f"this is missing: write one at least, under {heading}"
-    return f"write each under {heading}, a column a line"
+        return tr("this is missing: write one at least, under {heading}", heading=heading)
+    return tr("write each under {heading}, a column a line", heading=heading)
 
 
 def _given(error: ErrorDetails) -> str:
     given = str(error["input"])
-    return f" (it is {given if len(given) <= LONGEST else given[:LONGEST] + '…'})"
+    return given if len(given) <= LONGEST else f"{given[:LONGEST]}…"

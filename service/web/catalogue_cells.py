@@ -107,9 +107,9 @@ def _read_choice(column: Column, text: str, workshop: Workshop) -> str:
             return value
     if not options:
         raise Unreadable(text, say("There is none to choose yet: add a metal finish first."), "brass")
-    listed = Listed(tuple(value for value, _ in options[:12]))
+    listed = Listed(tuple(label for _, label in options[:12]))
     reason = say("“{typed}” is none of: {listed}.", typed=clean_line(text[:40], 40), listed=listed)
-    raise Unreadable(text, reason, options[0][0])
+    raise Unreadable(text, reason, options[0][1])
 
 
 def _read_signs(text: str) -> dict[str, float]:

@@ -60,7 +60,6 @@ CODE = Column(
     "code",
     hint=mark("Stands in addresses and files, and stays. Left empty, it is made from the name."),
 )
-NAME = Column("name", mark("Name"), example="Chestnut bridle")
 FINISH = Column("finish", mark("Metal finish"), "choice", options=_finishes)
 PRICE = Column("price", mark("Price"), "money", hint=mark("For one piece."), example="2.40")
 MASS = Column(
@@ -104,7 +103,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New leather"),
         Leather,
         (
-            *_named("Chestnut bridle"),
+            *_named(mark("Chestnut bridle")),
             COLOUR,
             Column("thickness", mark("Thickness"), "thickness", mark("mm, or leather ounces: 8 oz"), "", "3"),
             Column(
@@ -125,7 +124,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New dye"),
         Dye,
         (
-            *_named("Bog oak"),
+            *_named(mark("Bog oak")),
             Column("colour", mark("Colour"), "colour", hint=mark("As it dries on undyed leather.")),
             Column(
                 "bottle_ml", mark("Bottle size"), "volume", mark("ml, or with its unit: 4 fl oz"), "", "120"
@@ -148,7 +147,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("Add a metal finish"),
         mark("New metal finish"),
         Finish,
-        (*_named("Solid brass"), COLOUR),
+        (*_named(mark("Solid brass")), COLOUR),
         mark("A collar's buckle, ring, rivets and studs all come in one finish."),
     ),
     "buckles": Sheet(
@@ -158,7 +157,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New buckle"),
         Buckle,
         (
-            *_named("Heel-bar buckle 1 in"),
+            *_named(mark("Heel-bar buckle 1 in")),
             Column(
                 "style",
                 mark("Kind"),
@@ -192,7 +191,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New D-ring"),
         Ring,
         (
-            *_named("D-ring 1 in"),
+            *_named(mark("D-ring 1 in")),
             FINISH,
             WIDTH,
             Column("wire", mark("Wire"), "length", MM, mark("Diameter of the wire."), "4"),
@@ -209,7 +208,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New rivet or post"),
         Fastener,
         (
-            *_named("Double-cap rivet, medium"),
+            *_named(mark("Double-cap rivet, medium")),
             Column(
                 "kind",
                 mark("Kind"),
@@ -255,7 +254,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New stud"),
         Stud,
         (
-            *_named("Round spot 9.5 mm"),
+            *_named(mark("Round spot 9.5 mm")),
             FINISH,
             Column("diameter", mark("Diameter"), "length", MM, "", "9.5"),
             PRICE,
@@ -271,7 +270,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New set of letter stamps"),
         LetterStamps,
         (
-            *_named("Capitals 9 mm"),
+            *_named(mark("Capitals 9 mm")),
             Column("height", mark("Height"), "length", MM, mark("Of a capital."), "9"),
             Column("gap", mark("Gap"), "length", MM, mark("Left between two stamps."), "0.9"),
             Column(
@@ -293,7 +292,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New step"),
         TimeStandard,
         (
-            Column("step", mark("Step"), example="Punch holes"),
+            Column("step", mark("Step"), example=mark("Punch holes")),
             Column(
                 "basic",
                 mark("Time"),
@@ -319,7 +318,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New consumable"),
         Consumable,
         (
-            Column("name", mark("Name"), example="Thread and wax"),
+            Column("name", mark("Name"), example=mark("Thread and wax")),
             Column("price", mark("Price"), "money", hint=mark("For one collar."), example="0.60"),
         ),
         mark("What every collar uses up: thread, dye, finish, cement, packing."),
@@ -399,7 +398,7 @@ RATES: Final = Sheet(
             "25 %",
         ),
         Column("tax", mark("Tax"), "share", "", mark("Added to the price. 0 % if you charge none."), "7 %"),
-        Column("tax_name", mark("The tax is called"), example="Sales tax"),
+        Column("tax_name", mark("The tax is called"), example=mark("Sales tax")),
     ),
 )
 OWN: Final = Sheet(

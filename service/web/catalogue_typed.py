@@ -9,6 +9,7 @@ from itertools import count
 from typing import Any
 
 from pydantic import ValidationError
+from pydantic_core import ErrorDetails
 
 from service.errors import Unreadable
 from service.language import tr
@@ -59,7 +60,7 @@ def _cell(sheet: Sheet, column: Column, text: str, workshop: Workshop) -> Any:  
             return ""
         if sheet.required(column.name) or column.kind == "languages":
             reason = say("{name} is needed.", name=tr(column.label))
-            raise Unreadable(text, reason, column.example or "a few words")
+            raise Unreadable(text, reason, tr(column.example) or tr("a few words"))
         return sheet.model.model_fields[column.name].default
     value = read_cell(column, text, workshop)
     if isinstance(value, int | float | Decimal):
@@ -75,16 +76,22 @@ def _in_words(sheet: Sheet, fault: ValidationError) -> dict[str, str]:
     labels = {column.name: f"“{tr(column.label)}”" for column in sheet.columns}
     errors: dict[str, str] = {}
     for error in fault.errors():
-        said = error["msg"].removeprefix("Value error, ")
-        if error["type"] == "decimal_max_places":
-            said = tr("at most {places} decimals are kept", places=error["ctx"]["decimal_places"])
+        said = _said(error)
         spoken = [name for name in re.findall(r"[a-z_]+", said) if name in labels]
         place = str(error["loc"][0]) if error["loc"] else next(iter(spoken), sheet.columns[0].name)
         inner = f"{error['loc'][1]}: " if len(error["loc"]) > 1 else ""
         for name in {*spoken}:
             said = re.sub(rf"\b{name}\b", labels[name], said, count=1)
-        errors.setdefault(place, f"{inner}{said.replace('Input should be', 'it must be')}.")
+        errors.setdefault(place, f"{inner}{said}.")
     return errors
+
+
+def _said(error: ErrorDetails) -> str:
+    if error["type"] == "value_error":  # the row's own rules
+        return str(error["ctx"]["error"])
+    if error["type"] == "decimal_max_places":
+        return tr("at most {places} decimals are kept", places=error["ctx"]["decimal_places"])
+    return tr("its width must be more than 0 and at most 5 times its height")  # of a letter's stamp
 
 
 def code_from(values: Mapping[str, Any], workshop: Workshop, taken: Collection[str]) -> str:

@@ -71,7 +71,7 @@ ELSEWHERE = Kind(
     mark("Only this service's own pages can send it something. Open the page here, and send it again."),
 )
 
-TOO_OFTEN = Kind(429, "Too Many Requests", "One moment")
+TOO_OFTEN = Kind(429, "Too Many Requests", mark("One moment"))
 
 BY_CLASS: dict[type[Exception], Kind] = {
     StorageFull: Kind(
@@ -87,8 +87,21 @@ BY_CLASS: dict[type[Exception], Kind] = {
     StorageUnavailable: Kind(
         503, "Service Unavailable", mark("The workshop's books are out of reach"), NOT_NOW, 5
     ),
-    NotKept: Kind(404, "Not Found", mark("There is nothing here")),
-    StaleWrite: Kind(409, "Conflict", mark("Someone else was quicker")),
+    NotKept: Kind(
+        404,
+        "Not Found",
+        mark("There is nothing here"),
+        mark("Nothing is kept under this address. It may have been erased."),
+    ),
+    StaleWrite: Kind(
+        409,
+        "Conflict",
+        mark("Someone else was quicker"),
+        mark(
+            "Someone else has changed this meanwhile. Nothing was overwritten: look at it as it is now, and"
+            " change it again."
+        ),
+    ),
     NotAllowed: Kind(403, "Forbidden", mark("That is for others to do")),
     FormUnreadable: Kind(422, "Unprocessable Content", mark("That can't be read")),
     QueryTooLong: Kind(414, "URI Too Long", mark("This address is too long")),

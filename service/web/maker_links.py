@@ -195,14 +195,14 @@ def _page(
     token = request.cookies.get(_cookie_name(request), "")
     fresh = bool(token) and token_hash(token) == link.token_hash
     address = origin(request) + PATHS[link.purpose] + token if fresh else ""
-    said = f"{tr(SAID[link.purpose])} {address}"
+    subject, said = tr("Your collar"), f"{tr(SAID[link.purpose])} {address}"
     page = LinkPage(
         frame_for(member, house.workshop.name),
         order.number,
         _row(order, link, house.now(), house.workshop),
         address,
         qr_of(address) if fresh else "",
-        f"mailto:?subject={quote(tr('Your collar'))}&body={quote(said)}" if fresh else "",
+        f"mailto:?subject={quote(subject)}&body={quote(said)}" if fresh else "",
         f"sms:?&body={quote(said)}" if fresh else "",
         EndField(
             typed or max(local_day(link.expires_at, house.workshop), house.today).isoformat(),

@@ -10,6 +10,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
+from service.language import tr, tr_many
 from service.web.access import FIELDS_MAX, FormUnreadable, form
 from service.web.family import FORM_MAX
 
@@ -60,7 +61,11 @@ async def _parts(
     except HTTPException as fault:
         if fault.status_code != HTTPStatus.BAD_REQUEST:  # what is too large has an answer of its own
             raise
-        said = f"The form can't be taken apart. At most {count} files go with it, and 64 kB of text."
+        said = tr_many(
+            "The form can't be taken apart. At most one file goes with it, and 64 kB of text.",
+            "The form can't be taken apart. At most {count} files go with it, and 64 kB of text.",
+            count,
+        )
         raise FormUnreadable(said) from fault
 
 
@@ -68,5 +73,5 @@ def _fields(data: FormData) -> dict[str, str]:
     pairs = [(name, value) for name, value in data.multi_items() if isinstance(value, str)]
     fields = dict(pairs)
     if len(fields) < len(pairs):
-        raise FormUnreadable("The form holds a field twice.")
+        raise FormUnreadable(tr("The form holds a field twice."))
     return fields

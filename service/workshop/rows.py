@@ -10,6 +10,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from phonenumbers import SUPPORTED_REGIONS
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from service.language import tr
+
 Style = Literal["centre-bar", "heel-bar"]
 Fastening = Literal["rivet", "screw-post"]
 TimePer = Literal["collar", "part", "hole", "fastener", "stud", "letter", "metre of edge"]
@@ -140,11 +142,11 @@ class Fastener(Row):
     @model_validator(mode="after")
     def _closes_something(self) -> Self:
         if self.grip_min > self.grip_max:
-            raise ValueError("grip_min is larger than grip_max: no stack fits between them")
+            raise ValueError(tr("grip_min is larger than grip_max: no stack fits between them"))
         if self.post is not None and self.kind != "rivet":
-            raise ValueError("post is a rivet's: a screw post isn't hammered, so leave it out")
+            raise ValueError(tr("post is a rivet's: a screw post isn't hammered, so leave it out"))
         if self.post is not None and self.post <= self.grip_max:
-            raise ValueError("post is no longer than grip_max: nothing stands proud to be set")
+            raise ValueError(tr("post is no longer than grip_max: nothing stands proud to be set"))
         return self
 
 
@@ -260,9 +262,11 @@ class Workshop(Row):
     def _rows_agree(self) -> Self:
         faults = [*self._twice(), *self._without_finish()]
         if self.region not in SUPPORTED_REGIONS:
-            faults.append(f"region: {self.region} is no country's two letters (ISO 3166), such as GB or US")
+            said = tr("{code} is no country's two letters (ISO 3166), such as GB or US", code=self.region)
+            faults.append(f"region: {said}")
         if self.zone and not _is_zone(self.zone):
-            faults.append(f"zone: {self.zone} is no time zone (IANA), such as Europe/London")
+            said = tr("{zone} is no time zone (IANA), such as Europe/London", zone=self.zone)
+            faults.append(f"zone: {said}")
         if faults:
             raise ValueError("; ".join(faults))
         return self
@@ -283,7 +287,8 @@ class Workshop(Row):
         for table, rows in tables.items():
             for code, times in Counter(row.code for row in rows).items():
                 if times > 1:
-                    yield f"{table}: the code {code} is used {times} times"
+                    said = tr("the code {code} is used {count} times", code=code, count=times)
+                    yield f"{table}: {said}"
 
     def _without_finish(self) -> Iterator[str]:
         known = {row.code for row in self.finishes}
@@ -291,8 +296,13 @@ class Workshop(Row):
         rows = (*self.buckles, *self.rings, *self.fasteners, *self.studs)
         for row in rows:
             if row.finish not in known:
-                there = f" among {', '.join(sorted(known))}" if known else ": no finish is known yet"
-                yield f"{row.code}: there is no finish {row.finish}{there}"
+                among = tr(
+                    "there is no finish {finish} among {known}",
+                    finish=row.finish,
+                    known=", ".join(sorted(known)),
+                )
+                none = tr("there is no finish {finish}: no finish is known yet", finish=row.finish)
+                yield f"{row.code}: {among if known else none}"
 
 
 @cache

@@ -8,7 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
+from service.language import speaking
+from service.settings import ROOT
 from service.storage.complaints import TABLES, WANTED, complaint
+from service.web.languages import read_languages
 from service.workshop import Workshop
 from tests.makers import workshop
 
@@ -61,6 +64,14 @@ def test_a_wrong_value_is_told_with_its_place_and_what_would_work(
 ) -> None:
     (found,) = complaints(changed(table, column, value))
     assert said in found
+
+
+def test_a_maker_reads_it_in_their_language_with_the_files_own_words() -> None:
+    german = read_languages(ROOT / "service" / "translations")["de"]
+    with speaking(german):
+        (found,) = complaints(changed("buckles", "prong", -1))
+        assert found.startswith("buckles, Zeile 1 (brass-centre-bar-5-8-in), prong: nötig ist: Millimeter")
+        assert "grip_min ist größer als grip_max" in complaints(changed("fasteners", "grip_min", 50))[0]
 
 
 @pytest.mark.parametrize(

@@ -32,6 +32,7 @@ from service.storage import (
     take_enquiry,
     token_hash,
 )
+from service.web.passwords import NOBODY
 from tests.makers import SHOP, client, parsed, pattern, store, workshop
 from tests.stores import data_beside
 
@@ -52,7 +53,7 @@ class Shop:
 
     def _signed_in(self, role: Role) -> TestClient:
         act = Act("maker", role, self.now)
-        member = Member(role, SHOP, NAMES[role], "not a hash", role, None, self.now)
+        member = Member(role, SHOP, NAMES[role], NOBODY, role, None, self.now)
         session = MemberSession(
             token_hash(f"session of {role}"),
             role,

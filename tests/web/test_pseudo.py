@@ -13,6 +13,7 @@ from service.settings import ROOT
 from service.storage import change_customer, customer_by_id
 from service.web.pages import Pages
 from service.web.texts import LITERAL, TOKEN, WORDY
+from service.workshop import Leather
 from tests.makers import parsed, workshop
 from tests.web.customers import Customer
 
@@ -69,13 +70,17 @@ PSEUDO = Language("de", "Ƥšéúďó", Accented(), ",")
 """It takes the place of a language that the demo workshop offers, so that dates and sums have a locale."""
 
 
+ASKED = {"Accept-Language": "de", "Accept": "text/html"}
+
+
 def data_words() -> set[str]:
     """The words that the workshop and the customer brought themselves."""
     names = " ".join(
         re.findall(r'(?:name|code|step|tax_name)="?\'?([^"\'=]+)', str(workshop()).replace("='", '="'))
     )
     own = "Ada Example ada mail example Biscuit BISCUIT REX For walks By Christmas Oxlip Bench Mia Ola Rea"
-    own += " Maker Owner Reader"
+    own += " Maker Owner Reader https file csv"
+    own += " ".join(["", *Leather.model_fields])  # what columns of a file are called
     return set(WORD.findall(f"{names} {own} {UNITS} {DATES} {MONTHS} {DAYS}"))
 
 
@@ -94,10 +99,12 @@ def customer() -> Customer:
 
 def plain(browser: TestClient, path: str) -> set[str]:
     """The plain words on a page that are nobody's data."""
-    answer = browser.get(
-        path, headers={"Accept-Language": "de", "Accept": "text/html"}, follow_redirects=True
-    )
-    page = parsed(answer.text)
+    return plain_words(browser.get(path, headers=ASKED, follow_redirects=True).text)
+
+
+def plain_words(text: str) -> set[str]:
+    """The same of a page's source."""
+    page = parsed(text)
     for hidden in page.xpath("//script | //style | //textarea | //*[@lang='en'] | //code"):
         hidden.drop_tree()
     texts = [*page.xpath("//text()"), *page.xpath("//@aria-label | //@alt | //@title | //@placeholder")]
@@ -111,6 +118,7 @@ def plain(browser: TestClient, path: str) -> set[str]:
         "/?neck=42+cm&studs=2+in&lettering=Rex&style=heel-bar&weight=20+kg&coat=thick-over",
         "/?neck=16+in&measured=tape-snug&coat=thick-under&fingers=3&fastening=screw-post",
         "/?neck=lots&width=3&holes=99&studs=1+mm",
+        "/?neck=42+cm&measured=%25&style=%25&leather=%25&finish=%25&fastening=%25&end=%25&fingers=%25",
         "/embed?neck=42+cm",
         "/embed?neck=lots",
         "/ask?neck=42+cm",
@@ -147,7 +155,14 @@ SHOP = [
     "/shop/catalogue",
     "/shop/catalogue/leathers",
     "/shop/catalogue/rates",
-    "/shop/terms",
+    "/shop/catalogue/leathers/row?key=chestnut",
+    "/shop/catalogue/leathers/import",
+    "/shop/catalogue/leathers/stock",
+    "/shop/catalogue/history",
+    "/shop/catalogue/history/1",
+    "/shop/catalogue/terms",
+    "/shop/customers?find=ada",
+    "/shop/orders/99",
     "/shop/upkeep",
     "/shop/connections",
 ]
@@ -156,3 +171,51 @@ SHOP = [
 @pytest.mark.parametrize("path", SHOP)
 def test_a_page_of_the_shop_says_nothing_that_no_catalogue_has(customer: Customer, path: str) -> None:
     assert plain(customer.shop.browsers["owner"], path) == set()
+
+
+TYPED = "%%%"
+"""No form takes it, and it is no word."""
+
+
+def sent(browser: TestClient, path: str) -> Iterator[tuple[str, str]]:
+    """Every form of a page sent with nothing sensible in it: which it was, and the page that refuses it."""
+    page = parsed(browser.get(path, headers=ASKED, follow_redirects=True).text)
+    for form in page.xpath("//main//form[@method='post']"):
+        fields = {
+            name: field.get("value", "") if field.get("type") in {"hidden", "radio"} else TYPED
+            for field in form.xpath(".//input[@name] | .//textarea[@name] | .//select[@name]")
+            if (name := field.get("name")) and field.get("type") not in {"file", "checkbox"}
+        }
+        action = form.get("action") or path
+        files = {"file": ("file.csv", TYPED)} if form.get("enctype") else None
+        answer = browser.post(action, data=fields, files=files, headers=ASKED)
+        if 400 <= answer.status_code < 500:
+            yield action, answer.text
+
+
+REFUSING = [
+    "/shop/catalogue/leathers/row",
+    "/shop/catalogue/fasteners/row",
+    "/shop/catalogue/stamps/row",
+    "/shop/catalogue/times/row",
+    "/shop/catalogue/leathers/import",
+    "/shop/catalogue/rates",
+    "/shop/catalogue/leathers/stock",
+    "/shop/members",
+    "/shop/connections",
+    "/shop/orders/1",
+    "/shop/quote?neck=42+cm",
+]
+
+
+@pytest.mark.parametrize("path", REFUSING)
+def test_a_form_that_is_refused_says_nothing_that_no_catalogue_has(customer: Customer, path: str) -> None:
+    refused = dict(sent(customer.shop.browsers["owner"], path))
+    assert refused
+    assert {action: words for action, text in refused.items() if (words := plain_words(text))} == {}
+
+
+def test_a_customers_form_that_is_refused_says_nothing_that_no_catalogue_has(customer: Customer) -> None:
+    refused = dict(sent(customer.browser, "/ask?neck=42+cm"))
+    assert refused
+    assert all(not plain_words(text) for text in refused.values())
