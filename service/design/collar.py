@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from service.design.cautions import fold_finding
 from service.design.decoration import lettering_mark, phone_findings, stamps_for, stud_marks
-from service.design.fit import fit_of, flat_and_neck, girth_to_flat, take_up
+from service.design.fit import TARGET, fit_of, flat_and_neck, girth_to_flat, take_up
 from service.design.hardware import fittings_for, hardware_list
 from service.design.joints import grip_finding, joints_of
 from service.design.layout import KEEPER_LAP, KEEPER_WIDTH, keeper_blank, layout_for, tab_blank
@@ -18,6 +18,14 @@ from service.errors import DesignError
 from service.geometry import rectangle, strap_outline
 from service.language import mark
 from service.workshop import LetterStamps, Workshop
+
+FOLD_RIVETS = (
+    mark("Rivet, outer"),
+    mark("Rivet, inner"),
+    mark("Rivet, inner, other leg"),
+    mark("Rivet, outer, other leg"),
+)
+"""What the rivet holes of the fold are called, from the buckle end."""
 
 
 def make_pattern(spec: Collar, workshop: Workshop) -> Pattern:
@@ -139,10 +147,14 @@ def _strap_marks(layout: Layout, fittings: Fittings) -> tuple[Mark, ...]:
             layout.width,
             layout.keeper,
         ),
-        Mark("rivet-hole", layout.ring - layout.tab_reach, diameter=hole),
+        Mark("ring-tab", layout.ring, length=2 * layout.tab_half, width=layout.width),
+        Mark("rivet-hole", layout.ring - layout.tab_reach, diameter=hole, name=mark("Ring tab, rivet")),
         Mark("ring", layout.ring, width=layout.width),
-        Mark("rivet-hole", layout.ring + layout.tab_reach, diameter=hole),
-        *[Mark("size-hole", x, diameter=layout.hole_diameter) for x in layout.holes],
+        Mark("rivet-hole", layout.ring + layout.tab_reach, diameter=hole, name=mark("Ring tab, rivet")),
+        *[
+            Mark("size-hole", x, diameter=layout.hole_diameter, number=n, target=n == TARGET)
+            for n, x in enumerate(layout.holes, 1)
+        ],
     )
 
 
@@ -157,7 +169,10 @@ def _buckle_end(
     """What never changes with the neck: rivet holes, slot (fold, length, width), fold, and keeper if any."""
     fold, slot_length, slot_width = slot
     marks = (
-        *(Mark("rivet-hole", x, diameter=hole) for x in rivets),
+        *(
+            Mark("rivet-hole", x, diameter=hole, name=name)
+            for x, name in zip(rivets, FOLD_RIVETS, strict=True)
+        ),
         Mark("slot", fold, length=slot_length, width=slot_width),
         Mark("fold", fold, width=width),
     )

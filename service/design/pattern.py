@@ -10,11 +10,13 @@ from typing import Literal
 from service.design.spec import Collar
 from service.errors import Suggestion
 from service.geometry import Point
-from service.language import tr
+from service.language import mark, tr
 from service.saying import Message
 from service.workshop import Buckle, Fastener, Finish, Leather, LetterStamps, Ring, Stud
 
-MarkKind = Literal["rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering", "keeper", "lap"]
+MarkKind = Literal[
+    "rivet-hole", "size-hole", "slot", "fold", "ring", "ring-tab", "stud", "lettering", "keeper", "lap"
+]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
 
@@ -24,6 +26,7 @@ class Mark:
     """Something to do at a place on a part: its kind, its centre x, y [mm] and the sizes [mm] that apply.
 
     A lap's x is the line to which the part's other end comes, its `length` how far they lie on each other.
+    A size hole has its `number` and whether it is the `target`; `name` tells marks of one kind apart.
     """
 
     kind: MarkKind
@@ -34,6 +37,9 @@ class Mark:
     width: float | None = None
     height: float | None = None
     text: str | None = None
+    name: str = ""
+    number: int | None = None
+    target: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,45 +212,33 @@ class Pattern:
     @property
     def stations(self) -> tuple[Station, ...]:
         """Every distance from the buckle end that the maker marks on the strap, nearest first."""
-        rows = [*_end_stations(self.layout), *map(_hole_station, self.fit.holes, self.layout.holes)]
-        for mark in self.strap.marks:
-            rows.extend(_decoration_stations(mark))
+        rows = [station for one in self.strap.marks for station in _stations(one)]
+        rows.append(Station(tr("Tip"), self.strap.length))
         return tuple(sorted(rows, key=attrgetter("x")))
 
 
-def _end_stations(layout: Layout) -> list[Station]:
-    outer, inner, inner_back, outer_back = layout.rivets
-    rows = [
-        Station(tr("Rivet, outer"), outer),
-        Station(tr("Rivet, inner"), inner),
-        Station(tr("Slot begins"), layout.fold - layout.slot_length / 2),
-        Station(tr("Fold"), layout.fold),
-        Station(tr("Slot ends"), layout.fold + layout.slot_length / 2),
-        Station(tr("Rivet, inner, other leg"), inner_back),
-        Station(tr("Rivet, outer, other leg"), outer_back),
-        Station(tr("Ring tab, rivet"), layout.ring - layout.tab_reach),
-        Station(tr("Ring"), layout.ring),
-        Station(tr("Ring tab, rivet"), layout.ring + layout.tab_reach),
-        Station(tr("Tip"), layout.length),
-    ]
-    if layout.keeper is not None:
-        rows.append(Station(tr("Keeper"), layout.keeper))
-    return rows
+AT: dict[MarkKind, str] = {
+    "rivet-hole": mark("Rivet"),
+    "fold": mark("Fold"),
+    "ring": mark("Ring"),
+    "keeper": mark("Keeper"),
+    "stud": mark("Stud"),
+}
+"""What is at the one place of a mark that has no name of its own; marks of other kinds have more, or none."""
+FROM_TO: dict[MarkKind, tuple[str, str]] = {
+    "slot": (mark("Slot begins"), mark("Slot ends")),
+    "lettering": (mark("Lettering begins"), mark("Lettering ends")),
+}
+"""What begins and ends where a long mark does."""
 
 
-def _hole_station(hole: HoleFit, x: float) -> Station:
-    return Station(
-        tr("Hole {number}, target", number=hole.number)
-        if hole.target
-        else tr("Hole {number}", number=hole.number),
-        x,
-    )
-
-
-def _decoration_stations(mark: Mark) -> tuple[Station, ...]:
-    if mark.kind == "stud":
-        return (Station(tr("Stud"), mark.x),)
-    if mark.kind == "lettering" and mark.length is not None:
-        half = mark.length / 2
-        return Station(tr("Lettering begins"), mark.x - half), Station(tr("Lettering ends"), mark.x + half)
+def _stations(one: Mark) -> tuple[Station, ...]:
+    if one.number is not None:
+        text = tr("Hole {number}, target", number=one.number)
+        return (Station(text if one.target else tr("Hole {number}", number=one.number), one.x),)
+    if one.kind in FROM_TO and one.length is not None:
+        begins, ends = FROM_TO[one.kind]
+        return Station(tr(begins), one.x - one.length / 2), Station(tr(ends), one.x + one.length / 2)
+    if one.kind in AT:
+        return (Station(tr(one.name or AT[one.kind]), one.x),)
     return ()

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from service.design import Layout, Mark, Part
+from service.design import Mark, Part
 from service.drawing.letters import contours
 from service.drawing.sheet import (
     CENTRE,
@@ -36,15 +36,10 @@ class Place:
     y: float
 
 
-def part_items(
-    part: Part, at: Place, stamps: LetterStamps | None, layout: Layout | None = None
-) -> Iterator[Item]:
-    """Yield a part's outline and marks; with a layout also what will lie on the strap and its centre line."""
+def part_items(part: Part, at: Place, stamps: LetterStamps | None) -> Iterator[Item]:
+    """Yield a part's outline, its centre line and its marks."""
     yield Path(CUT, (polygon([(at.x + x, at.y - y) for x, y in part.outline]),), part.name)
     yield Path(CENTRE, tuple(_centre_line(part, at)))
-    if layout is not None:
-        start, end = layout.ring - layout.tab_half, layout.ring + layout.tab_half
-        yield Path(LAID, _edges(part.width, at, start, end), "ring-tab-place")
     holes = [mark for mark in part.marks if mark.diameter is not None]
     for mark in holes:
         yield _round(mark, at)
@@ -83,9 +78,9 @@ def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> It
         yield Path(LAID, (polyline((x, y - half), (x, y + half)),), "lap")
     elif mark.kind == "ring":
         yield Path(CENTRE, (polyline((x, y - half), (x, y + half)),), "ring")
-    elif mark.kind == "keeper" and mark.length is not None:
+    elif mark.kind in ("keeper", "ring-tab") and mark.length is not None:
         start, end = mark.x - mark.length / 2, mark.x + mark.length / 2
-        yield Path(LAID, _edges(part.width, at, start, end), "keeper-place")
+        yield Path(LAID, _edges(part.width, at, start, end), f"{mark.kind}-place")
     elif mark.kind == "lettering" and mark.text and mark.height is not None and stamps is not None:
         shapes = contours(mark.text, (x, y), mark.height, stamps.gap, stamps.advances)
         if shapes:

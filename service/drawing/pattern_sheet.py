@@ -71,11 +71,10 @@ def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Bl
     below = stagger(tuple(_distances(pattern, part)), trims)
     top = TITLE + UNDER_TITLE + depth(above) + NEAR + OVERHANG
     foot = top + part.width
-    layout = pattern.layout if strap else None
     items = (
         *_title(part, strap=strap),
         *drawn(above, 0.0, top - NEAR - OVERHANG, -1, NEAR),
-        *part_items(part, Place(0.0, top + part.width / 2), pattern.fittings.stamps, layout),
+        *part_items(part, Place(0.0, top + part.width / 2), pattern.fittings.stamps),
         *_datum(part, below, foot + DATUM),
         *drawn(below, 0.0, foot + DATUM, 1, DATUM - NEAR - OVERHANG),
     )
@@ -115,8 +114,7 @@ def _distances(pattern: Pattern, part: Part) -> Iterator[Callout]:
 def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
     if part is pattern.strap:
         yield Callout(0.0, (tr("Buckle end"),))
-        yield from _holes(pattern)
-        yield from _studs(part, pattern.layout.ring)
+        yield from _studs(part)
     for x in sorted({mark.x for mark in part.marks if mark.kind in _NAMED}):
         here = [mark for mark in part.marks if mark.x == x]
         lines = [
@@ -129,7 +127,13 @@ def _size(mm: float | None) -> str:
     return show_mm(mm or 0.0)
 
 
+def _hole(mark: Mark) -> tuple[str, ...]:
+    number = f"{mark.number}"
+    return tr("{number}, target", number=number) if mark.target else number, f"ø {_size(mark.diameter)}"
+
+
 _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
+    "size-hole": _hole,
     "rivet-hole": lambda mark: (tr("Rivet"), f"ø {_size(mark.diameter)}"),
     "fold": lambda _mark: (tr("Fold"),),
     "slot": lambda mark: (tr("slot {length} × {width}", length=_size(mark.length), width=_size(mark.width)),),
@@ -140,18 +144,11 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
 }
 
 
-def _holes(pattern: Pattern) -> Iterator[Callout]:
-    diameter = f"ø {_size(pattern.layout.hole_diameter)}"
-    for hole, x in zip(pattern.fit.holes, pattern.layout.holes, strict=True):
-        yield Callout(
-            x, (tr("{number}, target", number=hole.number) if hole.target else f"{hole.number}", diameter)
-        )
-
-
-def _studs(strap: Part, ring: float) -> Iterator[Callout]:
+def _studs(strap: Part) -> Iterator[Callout]:
     """One name for each run of studs; every stud's distance is written below."""
     studs = [mark for mark in strap.marks if mark.kind == "stud"]
-    for run in _runs(studs, ring):
+    rings = tuple(mark.x for mark in strap.marks if mark.kind == "ring")
+    for run in _runs(studs, rings):
         lines = (
             tr("Stud") if len(run) == 1 else tr("{count} studs in a run", count=len(run)),
             f"ø {_size(run[0].diameter)}",
@@ -159,10 +156,12 @@ def _studs(strap: Part, ring: float) -> Iterator[Callout]:
         yield Callout(run[0].x, lines)
 
 
-def _runs(studs: Sequence[Mark], ring: float) -> list[list[Mark]]:
-    """Neighbours at one pitch on one side of the ring, from left to right."""
+def _runs(studs: Sequence[Mark], rings: Sequence[float]) -> list[list[Mark]]:
+    """Neighbours at one pitch with no ring between them, from left to right."""
     steps = {
-        after.x: after.x - before.x for before, after in pairwise(studs) if not before.x < ring < after.x
+        after.x: after.x - before.x
+        for before, after in pairwise(studs)
+        if not any(before.x < ring < after.x for ring in rings)
     }
     pitch = min(steps.values(), default=0.0)
     runs: list[list[Mark]] = []
