@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Row, insert, select, update
 
 from service.errors import GirthwrightError
 from service.storage.audit import Act, record
+from service.storage.columns import without_bounds
 from service.storage.complaints import complaint
 from service.storage.faults import NotKept, StaleWrite
 from service.storage.rows import all_as, first_as, keep, overwrite, select_as
@@ -39,10 +40,14 @@ Settings = TypeVar("Settings", bound=BaseModel)
 
 
 class CatalogueRefused(GirthwrightError):
-    """A change would leave the catalogue unusable; `complaints` say what is wrong, row and column first."""
+    """A change would leave the catalogue unusable; `complaints` say what is wrong, row and column first.
 
-    def __init__(self, complaints: tuple[str, ...]) -> None:
+    `before` tells that some of it was wrong before: an older release let it in.
+    """
+
+    def __init__(self, complaints: tuple[str, ...], *, before: bool = False) -> None:
         self.complaints = complaints
+        self.before = before
         super().__init__("This change can't be kept: " + "; ".join(complaints))
 
 
@@ -140,7 +145,8 @@ def put_row(
 
     It takes the place of the row known as `instead_of` where that is given, or comes before all others.
     """
-    tables = _tables(connection, workshop_id, seen)
+    kept = _seen(connection, workshop_id, seen)
+    tables = kept.model_dump()
     key = KEYS.get(kind, "code")
     old = row.get(key) if instead_of is None else instead_of
     place = next((n for n, other in enumerate(tables[kind]) if other[key] == old), None)
@@ -149,7 +155,7 @@ def put_row(
     rows.insert(0 if first else end, row)
     tables[kind] = rows
     change = f"{kind}: {row.get(key)} {'added' if place is None else 'changed'}"
-    return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
+    return keep_catalogue(connection, workshop_id, _read(tables, kept), act, seen=seen, change=change)
 
 
 def put_table(
@@ -163,22 +169,32 @@ def put_table(
     change: str,
 ) -> Catalogue:
     """Put other rows in place of all of a table; raises CatalogueRefused, StaleWrite."""
-    tables = _tables(connection, workshop_id, seen)
+    kept = _seen(connection, workshop_id, seen)
+    tables = kept.model_dump()
     tables[kind] = rows
-    return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
+    return keep_catalogue(connection, workshop_id, _read(tables, kept), act, seen=seen, change=change)
 
 
 def remove_row(
     connection: Connection, workshop_id: str, kind: RowKind, key: str, act: Act, *, seen: int
 ) -> Catalogue:
     """Take a row out; raises NotKept, CatalogueRefused when others need it, StaleWrite."""
-    tables = _tables(connection, workshop_id, seen)
+    kept = _seen(connection, workshop_id, seen)
+    tables = kept.model_dump()
     left = [row for row in tables[kind] if row[KEYS.get(kind, "code")] != key]
     if len(left) == len(tables[kind]):
         raise NotKept(f"row in {kind}", key)
     tables[kind] = left
     change = f"{kind}: {key} removed"
-    return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
+    return keep_catalogue(connection, workshop_id, _read(tables, kept), act, seen=seen, change=change)
+
+
+def put_back(connection: Connection, workshop_id: str, version: int, act: Act, *, seen: int) -> Catalogue:
+    """Put an older version in force as a new one; raises NotKept, CatalogueRefused, StaleWrite."""
+    kept = _seen(connection, workshop_id, seen)
+    rows = _read(old_catalogue(connection, workshop_id, version).rows.model_dump(), kept)
+    change = f"version {version} put back"
+    return keep_catalogue(connection, workshop_id, rows, act, seen=seen, change=change)
 
 
 def change_columns(
@@ -191,11 +207,12 @@ def change_columns(
     seen: int,
 ) -> Catalogue:
     """Change the workshop's name, region or units, and its rates; raises CatalogueRefused, StaleWrite."""
-    tables = _tables(connection, workshop_id, seen)
+    kept = _seen(connection, workshop_id, seen)
+    tables = kept.model_dump()
     tables |= {**(workshop_columns or {})}
     tables["rates"] = {**tables["rates"], **(rates or {})}
     change = ", ".join([*(workshop_columns or {}), *(f"rates: {name}" for name in rates or {})])
-    return keep_catalogue(connection, workshop_id, _read(tables), act, seen=seen, change=change)
+    return keep_catalogue(connection, workshop_id, _read(tables, kept), act, seen=seen, change=change)
 
 
 def workshop_settings(connection: Connection, workshop_id: str, kind: type[Settings]) -> tuple[Settings, int]:
@@ -222,18 +239,29 @@ def _workshop(connection: Connection, workshop_id: str) -> Row[Any]:
     return row
 
 
-def _tables(connection: Connection, workshop_id: str, seen: int) -> dict[str, Any]:
+def _seen(connection: Connection, workshop_id: str, seen: int) -> Workshop:
     kept = current_catalogue(connection, workshop_id)
     if kept.version != seen:
         raise StaleWrite("catalogue", workshop_id, seen=seen, now=kept.version)
-    return kept.rows.model_dump()
+    return kept.rows
 
 
-def _read(tables: dict[str, Any]) -> Workshop:
+def _read(tables: dict[str, Any], kept: Workshop) -> Workshop:
+    """The rows of a new version; what an older release let in may be put right step by step only."""
+    complaints = _complaints(tables)
+    if complaints:
+        before = len(_complaints(kept.model_dump()))
+        if len(complaints) >= before:
+            raise CatalogueRefused(complaints, before=before > 0)
+    return without_bounds(Workshop, tables)
+
+
+def _complaints(tables: dict[str, Any]) -> tuple[str, ...]:
     try:
-        return Workshop.model_validate(tables)
+        Workshop.model_validate(tables)
     except ValidationError as fault:
-        raise CatalogueRefused(tuple(complaint(error, tables) for error in fault.errors())) from fault
+        return tuple(complaint(error, tables) for error in fault.errors())
+    return ()
 
 
 def _found(kept: Catalogue | None, workshop_id: str) -> Catalogue:

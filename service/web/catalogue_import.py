@@ -24,7 +24,7 @@ from service.web.catalogue_csv import (
     to_csv,
 )
 from service.web.catalogue_form import seen_in
-from service.web.catalogue_place import HERE, in_force, sheet_of
+from service.web.catalogue_place import HERE, in_force, refusal_words, sheet_of
 from service.web.catalogue_stock import shelf_rows
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
@@ -132,7 +132,7 @@ def importer(request: Request, kind: str) -> Response:
                     connection, house.workshop_id, table, rows, by, seen=now.version, change=said
                 )
             except CatalogueRefused as fault:
-                return refused(". ".join(fault.complaints))
+                return refused(refusal_words(fault))
         count_stock(connection, house.workshop_id, found.counted.values(), by)
     house.shelf.put(kept)
     return go_on(f"{path}?done=brought")

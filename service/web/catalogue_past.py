@@ -8,11 +8,11 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.language import mark, tr
-from service.storage import Connection, Member, keep_catalogue, old_catalogue
+from service.storage import CatalogueRefused, Connection, Member, old_catalogue, put_back
 from service.web.access import act, form, signed_in
 from service.web.catalogue_changes import RowChange, changes_between
 from service.web.catalogue_form import ChangeLine, change_lines, seen_in
-from service.web.catalogue_place import HERE, in_force
+from service.web.catalogue_place import HERE, in_force, refusal_words
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
@@ -87,7 +87,7 @@ def _page(connection: Connection, house: House, member: Member, number: int, not
     )
 
 
-def put_back(request: Request, version: str) -> Response:
+def restorer(request: Request, version: str) -> Response:
     """Put an older version in force again, as a new one."""
     member = signed_in(request, "owner")
     house, typed, number = house_of(request), form(request), counted("version", version)
@@ -98,8 +98,12 @@ def put_back(request: Request, version: str) -> Response:
         if seen_in(typed) != now.version:
             page = _page(connection, house, member, number, tr(STALE))
             return shown(request, "catalogue/version.html", page, HTTPStatus.CONFLICT)
-        by, said = act(request, member), f"version {number} put back"
-        kept = keep_catalogue(connection, house.workshop_id, old.rows, by, seen=now.version, change=said)
+        by = act(request, member)
+        try:
+            kept = put_back(connection, house.workshop_id, number, by, seen=now.version)
+        except CatalogueRefused as fault:
+            page = _page(connection, house, member, number, refusal_words(fault))
+            return shown(request, "catalogue/version.html", page, HTTPStatus.CONFLICT)
     house.shelf.put(kept)
     return go_on(f"{HERE}?done=kept")
 
@@ -107,4 +111,4 @@ def put_back(request: Request, version: str) -> Response:
 def catalogue_past_routes(app: FastAPI) -> None:
     """Add the history of the catalogue."""
     add_page(app, f"{HERE}/history", past)
-    add_page(app, f"{HERE}/history/{{version}}", one_version, put_back)
+    add_page(app, f"{HERE}/history/{{version}}", one_version, restorer)

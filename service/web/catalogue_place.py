@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 from starlette.requests import Request
 
 from service.language import mark, tr
-from service.storage import Catalogue, Connection, NotKept, RowKind, current_catalogue
+from service.storage import Catalogue, CatalogueRefused, Connection, NotKept, RowKind, current_catalogue
 from service.web.catalogue_columns import Sheet
 from service.web.catalogue_tables import TABLES
 from service.web.house import House
@@ -32,6 +32,18 @@ def sheet_of(kind: str) -> Sheet:
     if kind not in get_args(RowKind):
         raise NotKept("table", kind[:40])
     return TABLES[cast("RowKind", kind)]
+
+
+def refusal_words(fault: CatalogueRefused) -> str:
+    """Return why a change can't be kept."""
+    complaints = ". ".join(fault.complaints)
+    if not fault.before:
+        return complaints
+    return tr(
+        "An older release let something in that is refused now. It goes on as it is, but put it right before"
+        " anything else is changed: {complaints}",
+        complaints=complaints,
+    )
 
 
 def row_path(sheet: Sheet, key: str) -> str:

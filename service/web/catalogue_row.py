@@ -32,7 +32,7 @@ from service.web.catalogue_form import (
     seen_in,
     typed_row,
 )
-from service.web.catalogue_place import HERE, in_force, sheet_of
+from service.web.catalogue_place import HERE, in_force, refusal_words, sheet_of
 from service.web.catalogue_tables import OWN, RATES, TABLES
 from service.web.catalogue_typed import TypedRow, read_row
 from service.web.family import add_page, go_on, shown
@@ -135,7 +135,7 @@ def row_keeper(request: Request, kind: str) -> Response:
                 first=first,
             )
         except CatalogueRefused as fault:
-            return _answer(request, _page(sent, notice=". ".join(fault.complaints)))
+            return _answer(request, _page(sent, notice=refusal_words(fault)))
     house.shelf.put(kept)
     return go_on(f"{HERE}/{kind}?done=kept")
 
@@ -185,7 +185,10 @@ def row_remover(request: Request, kind: str) -> Response:
         if needed := _needed_by(now.rows, sheet, key):
             return _answer(request, _page(sent, notice=needed), HTTPStatus.CONFLICT)
         by = act(request, member)
-        left = remove_row(connection, house.workshop_id, cast("RowKind", kind), key, by, seen=now.version)
+        try:
+            left = remove_row(connection, house.workshop_id, cast("RowKind", kind), key, by, seen=now.version)
+        except CatalogueRefused as fault:
+            return _answer(request, _page(sent, notice=refusal_words(fault)), HTTPStatus.CONFLICT)
     house.shelf.put(left)
     return go_on(f"{HERE}/{kind}?done=removed")
 
@@ -276,7 +279,11 @@ def _own_keeper(request: Request, sheet: Sheet) -> Response:
         if not changed:
             return go_on(f"{HERE}?done=same")
         part = {"workshop_columns" if sheet is OWN else "rates": changed}
-        new = change_columns(connection, house.workshop_id, act(request, member), **part, seen=now.version)
+        by = act(request, member)
+        try:
+            new = change_columns(connection, house.workshop_id, by, **part, seen=now.version)
+        except CatalogueRefused as fault:
+            return _answer(request, _own_page(sent, notice=refusal_words(fault)))
     house.shelf.put(new)
     return go_on(f"{HERE}?done=kept")
 

@@ -1,9 +1,11 @@
 """The catalogue on the shop's pages: seen by every member, changed by those who may, never unseen."""
 
+import json
 from typing import Any
 from urllib.parse import quote
 
 import pytest
+from sqlalchemy import text
 
 from service.orders import pieces_for
 from service.storage import (
@@ -467,3 +469,43 @@ def test_an_order_that_is_called_off_at_the_bench_gives_its_pieces_back(shop: Sh
     shop.move(number, "cancelled")
     assert counted(shop)["buckles", buckle][0] == 9
     assert shop.actions(shop.kept(number)).count("stock-put-back") == 1
+
+
+def test_what_an_earlier_release_let_in_is_served_and_its_owner_is_told_what_to_put_right() -> None:
+    database = store()
+    rows = workshop().model_dump(mode="json")
+    rows["rates"]["margin"] = "0.97"
+    with database.writing() as connection:
+        connection.execute(
+            text(
+                'INSERT INTO catalogue (workshop_id, version, schema_version, "rows", change, made_by,'
+                " made_at) VALUES (:shop, 2, 1, :rows, 'from a file', 'start', '2026-11-25T12:00:00.000000Z')"
+            ),
+            {"shop": SHOP, "rows": json.dumps(rows)},
+        )
+        connection.execute(text("UPDATE workshop SET catalogue_version = 2"))
+    shop = Shop(database)
+    assert client(shop.app).get("/design.json?neck=19+in").status_code == 200
+    for path in ("", "/leathers", "/rates", "/history/2"):
+        assert shop.browsers["owner"].get(f"{HERE}{path}").status_code == 200
+    rates = parsed(shop.browsers["owner"].get(f"{HERE}/rates").text)
+    typed = {one.get("name"): one.get("value") for one in rates.xpath("//form[@class='cells']//input")}
+    assert typed["margin"] == "97 %"
+    assert "from 0 % to 95 %" in wrong(shop.post(f"{HERE}/rates", "owner", **typed), "margin")
+    own = {**typed_row(OWN, in_force(shop).rows, workshop()), "name": "Oxlip", "seen": "2"}
+    tries: tuple[tuple[Role, str, dict[str, str]], ...] = (
+        ("maker", "/leathers/row", {**FERN, "seen": "2"}),
+        ("maker", "/leathers/remove", {"key": "moss", "seen": "2"}),
+        ("owner", "/workshop", own),
+    )
+    for role, path, form in tries:
+        answer = shop.post(f"{HERE}{path}", role, **form)
+        assert answer.status_code in {409, 422}
+        assert "An older release let something in that is refused now" in words(answer)
+        assert "rates, margin: write a share from 0 to 0.95" in words(answer)
+    assert in_force(shop).version == 2
+    assert shop.post(f"{HERE}/rates", "owner", **{**typed, "margin": "40 %"}).status_code == 303
+    assert shop.post(f"{HERE}/leathers/row", **FERN, seen="3").status_code == 303
+    back = shop.post(f"{HERE}/history/2", "owner", seen="4")
+    assert back.status_code == 409
+    assert "rates, margin: write a share" in words(back)
