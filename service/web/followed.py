@@ -45,7 +45,7 @@ from service.web.pace import GUESSES, PAGES, keep_pace
 from service.web.page import Row
 from service.web.photos import FOR_CUSTOMERS, PhotoShown, photo_answer, photo_of, photos_shown
 from service.web.proofs import WORN
-from service.web.words import coins, day, moment, sentence, title
+from service.web.words import coins, day, moment, sentence
 from service.workshop import Workshop
 
 WAY: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
@@ -112,7 +112,6 @@ class ProofLink:
 class Look:
     """The collar itself, as it was asked for or as its proof shows it."""
 
-    title: str
     sentence: str
     price: str
     price_note: str
@@ -261,7 +260,6 @@ def _as_asked(connection: Connection, order: Order) -> Look:
     if order.quote_minor is not None and order.currency is not None:
         price = coins(order.quote_minor, order.currency, rows.rates.minor_digits, rows.region)
     return Look(
-        title(pattern, system),
         sentence(pattern, system),
         price,
         tr(PRICES.get(order.stage, "")),
@@ -281,7 +279,6 @@ def _as_proved(connection: Connection, proof: Proof) -> Look:
     if body.lettering:
         sizes.append(Row(tr("Lettering"), body.lettering))
     return Look(
-        body.title,
         body.sentence,
         body.price.total.words,
         tr("As on version {version} of the proof. {tax}", version=proof.version, tax=body.price.tax),

@@ -30,6 +30,8 @@ from tests.stores import store_of
 pytestmark = pytest.mark.browser
 
 SIZES = ((360, 740), (1280, 800))
+WIDE = 576
+"""From here on two views of a collar stand side by side [px]."""
 WISH = "/?neck=19+in&lettering=BISCUIT&weight=45+lb"
 GERMAN_WISH = "/?neck=42+cm&lettering=BISCUIT&weight=20,5+kg"
 TARGETS = """[...document.querySelectorAll(
@@ -42,6 +44,9 @@ OVER = """[...document.querySelectorAll('main *')]
   .filter((one) => one.checkVisibility() && !one.closest('svg, .aside'))
   .filter((one) => one.getBoundingClientRect().right > innerWidth + 0.5)
   .map((one) => one.outerHTML.slice(0, 80))"""
+
+ROWS = """new Set([...document.querySelectorAll('.pair figure')]
+  .map((one) => Math.round(one.getBoundingClientRect().top))).size"""
 
 
 @dataclass
@@ -107,6 +112,7 @@ def well(page: Page, *, script: bool) -> None:
         page.emulate_media(color_scheme="light")
         assert page.evaluate(TARGETS) == []
         assert page.evaluate(OVER) == []
+        assert page.evaluate(ROWS) in {0, 2 if width < WIDE else 1}
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
