@@ -79,7 +79,10 @@ class Dog:
 
 @dataclass(frozen=True, slots=True)
 class Measurement:
-    """One measure of a dog, as typed and as it was read, in `unit`; an older one stays when a newer comes."""
+    """One measure of a dog, as typed and as it was read, in `unit`; an older one stays when a newer comes.
+
+    With a neck go the `fingers` wanted under the collar and where a tape lay on a thick `coat`, if known.
+    """
 
     id: str
     dog_id: str
@@ -90,6 +93,8 @@ class Measurement:
     method: str
     made_by: str
     made_at: datetime
+    fingers: int | None = None
+    coat: str | None = None
 
 
 def add_customer(connection: Connection, new: Customer, act: Act) -> None:

@@ -125,6 +125,7 @@ dog: Final = _table(
 )
 
 # What was measured, each time anew: `typed` as a person wrote it, `value` what it was read as, in `unit`.
+# `fingers` and `coat` go with a neck; what was measured before they were kept doesn't say.
 measurement: Final = _table(
     "measurement",
     _must("id", key=True),
@@ -134,6 +135,8 @@ measurement: Final = _table(
     _must("unit"),
     _must("typed"),
     _must("method"),
+    _may("fingers", Integer),
+    _may("coat"),
     _must("made_by"),
     _must("made_at", Moment),
     CheckConstraint("unit IN ('mm', 'kg')", name="unit"),

@@ -36,7 +36,7 @@ from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.giving import zipped
 from service.web.house import House, house_of
-from service.web.kept import read_back, the_customer
+from service.web.kept import how_words, read_back, the_customer
 from service.web.order_page import MEASURED, again_path
 from service.web.photos import PhotoShown, photos_shown
 from service.web.proving import WrongNow, prove
@@ -44,7 +44,7 @@ from service.web.query import address
 from service.web.shop_words import searched, sum_words
 from service.web.typed import typed_length
 from service.web.typed_contact import NAME_MAX, check_contacts, read_line, read_lines
-from service.web.words import WAYS, moment
+from service.web.words import moment
 from service.workshop import Workshop
 
 MOST: Final = 50
@@ -240,6 +240,8 @@ def _dog_line(connection: Connection, one: Customer, dog: Dog, workshop: Worksho
     given = {"customer": one.id, "dog": dog.id}
     if neck is not None:
         given |= {"neck": typed_length(neck.value), "measured": neck.method}
+        answers = {"fingers": neck.fingers, "coat": neck.coat}
+        given |= {name: str(answer) for name, answer in answers.items() if answer is not None}
     sizes = tuple(_size(row, workshop) for row in measured)
     return DogLine(dog.name, dog.breed, dog.notes, sizes, address("/shop/quote", given))
 
@@ -247,7 +249,7 @@ def _dog_line(connection: Connection, one: Customer, dog: Dog, workshop: Worksho
 def _size(row: Measurement, workshop: Workshop) -> SizeLine:
     read, at = read_back(row, workshop), moment(row.made_at, workshop)
     what = tr(MEASURED.get(row.what, row.what.capitalize()))
-    return SizeLine(what, read, tr(WAYS.get(row.method, row.method)), at)
+    return SizeLine(what, read, how_words(row), at)
 
 
 def contact_keeper(request: Request, customer_id: str) -> Response:

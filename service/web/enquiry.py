@@ -4,7 +4,6 @@ import re
 from base64 import urlsafe_b64encode
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime
 from hashlib import sha256
 from http import HTTPStatus
 from typing import Final
@@ -27,14 +26,12 @@ from service.storage import (
     Dog,
     Enquiry,
     Link,
-    Measurement,
     NotKept,
     Order,
     SentPhoto,
     StorageUnavailable,
     add_customer,
     add_dog,
-    add_measurement,
     change_order,
     customer_by_id,
     dogs_of,
@@ -52,6 +49,7 @@ from service.web.enquiry_form import AGREED, AskField, Typed, ask_fields, read_a
 from service.web.family import add_page, go_on, shown
 from service.web.fields import system_of
 from service.web.house import House, house_of
+from service.web.kept import written_measures
 from service.web.mailing import tell_of_enquiry
 from service.web.pace import BODIES, ENQUIRIES, PAGES, PHOTOS, TooOften, keep_pace
 from service.web.page import Fix, Row
@@ -396,8 +394,7 @@ def _keep(
     add_customer(connection, who, by)
     dog = Dog(house.reference(), who.id, said["dog"], "", "", by.at)
     add_dog(connection, dog)
-    for measured in _measured(house, asked, pattern, dog, link.id, by.at):
-        add_measurement(connection, measured)
+    written_measures(connection, house, dog, asked.given, pattern.spec, by)
     kept = kept_rows(pattern, rows)
     wanted = Enquiry(link.order_id, house.workshop_id, who.id, dog.id, pattern.spec, kept, said["notes"])
     order = take_enquiry(connection, wanted, by)
@@ -407,16 +404,3 @@ def _keep(
     kept_photos(connection, house, order, typed.photos, by)
     make_link(connection, link, by)
     tell_of_enquiry(connection, house, order.id)
-
-
-def _measured(
-    house: House, asked: Asked, pattern: Pattern, dog: Dog, who: str, at: datetime
-) -> tuple[Measurement, ...]:
-    spec, typed = pattern.spec, asked.given
-    neck = Measurement(
-        house.reference(), dog.id, "neck", spec.neck, "mm", typed["neck"].strip(), spec.measured, who, at
-    )
-    if spec.weight is None:
-        return (neck,)
-    weighed = typed["weight"].strip()
-    return (neck, Measurement(house.reference(), dog.id, "weight", spec.weight, "kg", weighed, "", who, at))

@@ -1,12 +1,13 @@
 """What the shop's pages look up and note: an order by its number, a dog with its owner, what was measured."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from service.design import Collar
-from service.saying import Length, Mass
+from service.design import CHOICE_NAMES, Collar
+from service.language import tr
+from service.saying import Length, Mass, named, say
 from service.storage import (
     Act,
     Connection,
@@ -23,6 +24,7 @@ from service.storage import (
 )
 from service.web.fields import mass_system_typed, system_typed
 from service.web.house import House
+from service.web.words import WAYS
 from service.workshop import Workshop
 
 COUNT: Final = re.compile(r"[1-9][0-9]{0,8}")
@@ -66,6 +68,18 @@ def read_back(row: Measurement, workshop: Workshop) -> str:
     return Mass(row.value).said(mass_system_typed(row.typed, workshop))
 
 
+def how_words(row: Measurement) -> str:
+    """Return how something was measured: "tape, snug, over a thick coat, for two fingers"."""
+    how = tr(WAYS.get(row.method, row.method))
+    if not row.method or row.method == "existing-collar":
+        return how
+    if row.coat in CHOICE_NAMES and row.coat != "short":
+        how = str(say("{how}, {coat}", how=named(how), coat=CHOICE_NAMES[row.coat]))
+    if row.fingers is None:
+        return how
+    return str(say("{how}, for {fingers}", how=named(how), fingers=CHOICE_NAMES[str(row.fingers)]))
+
+
 def owned_dog(connection: Connection, house: House, typed: Mapping[str, str]) -> Owned | None:
     """Return the customer and the dog that an address or a form names, or None when it names none."""
     if not typed.get("customer"):
@@ -83,28 +97,30 @@ def dog_of(connection: Connection, order: Order) -> Dog | None:
 def written_measures(
     connection: Connection, house: House, dog: Dog, typed: Mapping[str, str], spec: Collar, by: Act
 ) -> None:
-    """Keep what was measured on a dog, as typed and as it was read, unless that is what is known already."""
+    """Keep what was measured on a dog, as typed and as it was read, unless that is what is known already.
+
+    With the neck goes what was answered on fingers and coat.
+    """
     newest: dict[str, Measurement] = {}
     for row in measurements_of(connection, dog.id):
         newest.setdefault(row.what, row)
-    rows = [("neck", spec.neck, "mm", spec.measured), ("weight", spec.weight, "kg", "")]
-    for what, value, unit, method in rows:
-        known = newest.get(what)
-        same = known is not None and value is not None and abs(known.value - value) < SAME_MM
-        typed_now = typed.get(what, "").strip()
-        if value is None or not typed_now or (same and known is not None and known.method == method):
-            continue
-        add_measurement(
-            connection,
-            Measurement(
-                house.reference(),
-                dog.id,
-                what,
-                value,
-                "mm" if unit == "mm" else "kg",
-                typed_now[:40],
-                method,
-                by.who,
-                by.at,
-            ),
-        )
+    for row in measured(house, dog, typed, spec, by):
+        known = newest.get(row.what)
+        if known is None or abs(known.value - row.value) >= SAME_MM or _how(known) != _how(row):
+            add_measurement(connection, row)
+
+
+def measured(
+    house: House, dog: Dog, typed: Mapping[str, str], spec: Collar, by: Act
+) -> Iterator[Measurement]:
+    """Yield what was measured on a dog, as typed and as it was read: the neck, and the weight if it was."""
+    neck, weight = (typed.get(name, "").strip()[:40] for name in ("neck", "weight"))
+    if neck:
+        how = spec.measured, by.who, by.at, spec.fingers, spec.coat
+        yield Measurement(house.reference(), dog.id, "neck", spec.neck, "mm", neck, *how)
+    if weight and spec.weight is not None:
+        yield Measurement(house.reference(), dog.id, "weight", spec.weight, "kg", weight, "", by.who, by.at)
+
+
+def _how(row: Measurement) -> tuple[str, int | None, str | None]:
+    return row.method, row.fingers, row.coat

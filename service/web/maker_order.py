@@ -50,6 +50,7 @@ from service.web.words import coins, file_name, title
 
 NOTES_MAX: Final = 2000
 STALE: Final = mark("Somebody has changed this order since you opened its page, so nothing was done.")
+MEASURES: Final = ("neck", "weight", "measured", "fingers", "coat")
 NO_DOG: Final = mark("This order names no dog to measure.")
 KEEP_MINE: Final = mark("What you typed is still in the form below: look it over, then keep it.")
 
@@ -160,7 +161,7 @@ def measurer(request: Request, number: str) -> Response:
         dog = dog_of(connection, order)
         if dog is None:
             return _refused(request, house, connection, member, order, tr(NO_DOG), typed)
-        given = {name: typed[name] for name in ("neck", "measured", "weight") if typed.get(name, "").strip()}
+        given = {name: typed[name] for name in MEASURES if typed.get(name, "").strip()}
         given.setdefault("neck", "")
         problems, pattern = tried(Asked({**typed_design(order.design), **given}), order.kept)
         own = tuple(one for one in problems if one.field in given)
@@ -174,8 +175,8 @@ def measurer(request: Request, number: str) -> Response:
 
 
 def _measured(typed: Mapping[str, str], wrong: Mapping[str, str]) -> MeasuresTyped:
-    neck, weight, how = (typed.get(name, "") for name in ("neck", "weight", "measured"))
-    return MeasuresTyped(neck, weight, how, wrong.get("neck", ""), wrong.get("weight", ""))
+    kept = (typed.get(name, "") for name in MEASURES)
+    return MeasuresTyped(*kept, wrong.get("neck", ""), wrong.get("weight", ""))
 
 
 def _wrong_measures(problems: Iterable[DesignError], system: System) -> dict[str, str]:

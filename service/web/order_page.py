@@ -32,7 +32,7 @@ from service.web.configurator import LETTER_PAPER, PAPERS, made_page
 from service.web.fields import in_words, system_of
 from service.web.frame import Frame, frame_for
 from service.web.house import House
-from service.web.kept import dog_of, read_back
+from service.web.kept import dog_of, how_words, read_back
 from service.web.maker_links import LinkRow, link_rows
 from service.web.page import Fix, Outcome
 from service.web.photos import PhotoShown, PhotosTyped, photos_shown
@@ -41,7 +41,7 @@ from service.web.quoted import price_of
 from service.web.shop_words import day_words, due_day, due_words, entry_words
 from service.web.typed import typed_design
 from service.web.upkeep import CUSTOMER_MAILS, mail_state, trouble_words
-from service.web.words import WAYS, moment
+from service.web.words import moment
 from service.workshop import Workshop
 
 ROAD: Final[tuple[Stage, ...]] = tuple(one for one in STAGES if one not in {"changes-asked", "cancelled"})
@@ -151,6 +151,8 @@ class MeasuresTyped:
     neck: str
     weight: str
     how: str
+    fingers: str
+    coat: str
     neck_wrong: str
     weight_wrong: str
 
@@ -192,6 +194,8 @@ class OrderPage:
     trail: tuple[TrailRow, ...]
     again: str
     photos: tuple[PhotoShown, ...]
+    fingers: str
+    coat: str
     trouble: Trouble | None = None
     photos_typed: PhotosTyped | None = None
     measured: MeasuresTyped | None = None
@@ -252,6 +256,8 @@ def made_order_page(
         trail_rows(entries, members, links, workshop)[::-1],
         again_path(order, dog),
         photos_shown(photos_of(connection, order.id), f"/shop/orders/{order.number}/photos"),
+        str(order.design.fingers),
+        order.design.coat,
         trouble,
     )
 
@@ -336,13 +342,12 @@ def _move_words(stage: Stage, to: Stage, price: str) -> str:
 def _measure(row: Measurement, order: Order, members: Mapping[str, str], workshop: Workshop) -> MeasureRow:
     wanted = order.design.neck if row.what == "neck" else order.design.weight
     used = wanted is not None and abs(wanted - row.value) < LB / 100
-    how = tr(WAYS.get(row.method, row.method))
     by = members.get(row.made_by, tr("the customer"))
     return MeasureRow(
         tr(MEASURED.get(row.what, row.what.capitalize())),
         row.typed,
         read_back(row, order.kept),
-        how,
+        how_words(row),
         moment(row.made_at, workshop),
         by,
         used,

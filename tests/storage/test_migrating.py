@@ -4,6 +4,7 @@ import json
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,11 @@ from service.settings import ROOT
 from service.storage import (
     Database,
     StoreUnusable,
+    add_customer,
+    add_dog,
+    add_measurement,
     check,
+    measurements_of,
     migrate,
     migrating,
     open_database,
@@ -25,7 +30,7 @@ from service.storage import (
     triggers,
 )
 from service.storage.tables import METADATA
-from tests.storage.makers import answered, sent, shop_with_an_order
+from tests.storage.makers import act, answered, customer, dog, neck, open_shop, sent, shop_with_an_order
 
 TRIGGERS = {
     "sqlite": {"audit": 2, "catalogue": 2, "proof": 2, "proof_drawing": 2, "decision": 2},
@@ -141,6 +146,25 @@ def test_up_down_and_up_with_rows_keeps_every_row_and_trigger(database: Database
         assert (after.rows, after.heads, after.faults) == (before.rows, before.heads, ())
         assert ("town" in columns(database, "customer")) is town
     assert check(database) == before
+
+
+def test_a_neck_of_before_fingers_and_coat_were_kept_says_neither(database: Database) -> None:
+    with database.writing() as connection:
+        open_shop(connection)
+        who = customer()
+        add_customer(connection, who, act())
+        pet = dog(who)
+        add_dog(connection, pet)
+        told = replace(neck(pet), fingers=3, coat="thick-over")
+        add_measurement(connection, told)
+        assert measurements_of(connection, pet.id) == (told,)
+    before = check(database)
+    for revision, there in (("0004", False), ("head", True), ("0004", False), ("head", True)):
+        migrate(database, revision)
+        assert ({"fingers", "coat"} <= columns(database, "measurement")) is there
+    with database.reading() as connection:
+        assert measurements_of(connection, pet.id) == (replace(told, fingers=None, coat=None),)
+    assert (check(database).faults, check(database).heads) == ((), before.heads)
 
 
 def test_every_kept_table_has_its_triggers(database: Database) -> None:

@@ -64,10 +64,12 @@ def test_an_enquiry_is_kept_whole_and_leads_to_its_page(shop: Shop) -> None:
         customer = customer_by_id(connection, order.customer_id)
         (dog,) = dogs_of(connection, customer.id)
         measured = {row.what: (row.typed, row.value) for row in measurements_of(connection, dog.id)}
+        answers = {row.what: (row.fingers, row.coat) for row in measurements_of(connection, dog.id)}
         link = link_by_token(connection, token)
     assert (customer.name, customer.email, dog.name) == ("Ada Example", "ada@mail.example", "Biscuit")
     assert measured["neck"] == ("19 in", 482.6)
     assert measured["weight"][0] == "45 lb"
+    assert answers == {"neck": (2, "short"), "weight": (None, None)}
     assert link is not None
     assert (link.order_id, link.purpose) == (order.id, "order")
 

@@ -260,7 +260,29 @@ def test_what_was_measured_before_stays_beside_what_is_measured_now(shop: Shop) 
         kept = measurements_of(connection, shop.kept(1).dog_id or "")
     assert [row.typed for row in kept] == ["50 cm", "19 1/2 in"]
     assert shop.kept(1).design.neck == pytest.approx(482.6)
-    assert "typed “50 cm”, tape, snug" in words(shop.maker.get("/shop/orders/1"))
+    assert "typed “50 cm”, tape, snug, for two fingers" in words(shop.maker.get("/shop/orders/1"))
+
+
+def test_fingers_and_coat_are_kept_with_the_neck_and_a_changed_answer_is_a_measure(shop: Shop) -> None:
+    given = {"neck": "50 cm", "measured": "tape-snug", "fingers": "3"}
+    for coat in ("thick-over", "thick-over", "thick-under"):
+        answer = shop.post("/shop/orders/1/measures", **given, coat=coat, **shop.guard(1))
+        assert answer.status_code == 303
+    with shop.database.reading() as connection:
+        kept = measurements_of(connection, shop.kept(1).dog_id or "")
+    assert [(row.fingers, row.coat) for row in kept] == [(3, "thick-under"), (3, "thick-over")]
+    said = words(shop.maker.get("/shop/orders/1"))
+    assert "tape, snug, under a thick coat, for three fingers" in said
+    customer = parsed(shop.maker.get(f"/shop/customers/{shop.kept(1).customer_id}").text)
+    href = customer.xpath('//a[contains(text(), "Quote a collar for")]/@href')[0]
+    quote = parsed(shop.maker.get(href).text)
+    assert quote.xpath("//input[@name='fingers'][@checked]/@value") == ["3"]
+    assert quote.xpath("//input[@name='coat'][@checked]/@value") == ["thick-under"]
+    assert quote.xpath("//input[@name='measured'][@checked]/@value") == ["tape-snug"]
+    soft = {**given, "neck": "soft", "coat": "thick-over", **shop.guard(1)}
+    page = parsed(shop.post("/shop/orders/1/measures", **soft).text)
+    assert page.xpath("//*[@id='measure-fingers']/option[@selected]/@value") == ["3"]
+    assert page.xpath("//*[@id='measure-coat']/option[@selected]/@value") == ["thick-over"]
 
 
 @pytest.mark.parametrize("neck", ["", "soft", "3 in", "12,345"])
