@@ -175,8 +175,9 @@ def measurer(request: Request, number: str) -> Response:
 
 
 def _measured(typed: Mapping[str, str], wrong: Mapping[str, str]) -> MeasuresTyped:
-    kept = (typed.get(name, "") for name in MEASURES)
-    return MeasuresTyped(*kept, wrong.get("neck", ""), wrong.get("weight", ""))
+    neck, weight, how, fingers, coat = (typed.get(name, "") for name in MEASURES)
+    said = wrong.get("neck", ""), wrong.get("weight", "")
+    return MeasuresTyped(neck, weight, how, fingers, coat, *said)
 
 
 def _wrong_measures(problems: Iterable[DesignError], system: System) -> dict[str, str]:
