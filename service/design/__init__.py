@@ -1,11 +1,12 @@
 """The design engine: a wish becomes parts, marks, hardware, fit and findings. Knows no web or files."""
 
-from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER
+from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER, STRAIN_MAX
 from service.design.collar import make_pattern, try_pattern
 from service.design.decoration import Zone, clear_zones
 from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
+from service.design.layout import AUTO_PITCHES
 from service.design.pattern import (
     Finding,
     Fit,
@@ -26,10 +27,12 @@ from service.design.spec import Collar
 
 __all__ = [
     "AT_THE_BENCH",
+    "AUTO_PITCHES",
     "CHOICE_NAMES",
     "FOR_THE_WEARER",
     "KEEPER_CLOSING",
     "PARAMETERS",
+    "STRAIN_MAX",
     "Collar",
     "Finding",
     "Fit",

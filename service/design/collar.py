@@ -14,6 +14,7 @@ from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Patter
 from service.design.room import room_findings
 from service.design.spec import Collar
 from service.design.ways import with_cures, with_ways_out
+from service.design.weight import with_weight_advice
 from service.errors import DesignError
 from service.geometry import rectangle, strap_outline
 from service.language import mark
@@ -39,7 +40,7 @@ def make_pattern(spec: Collar, workshop: Workshop) -> Pattern:
         pattern = _pattern(spec, workshop)
     except DesignError as problem:
         raise with_ways_out(problem, spec, workshop, _pattern) from problem
-    return with_cures(pattern, workshop, _pattern)
+    return with_weight_advice(with_cures(pattern, workshop, _pattern), workshop, _pattern)
 
 
 def try_pattern(spec: Collar, workshop: Workshop) -> tuple[Pattern | None, tuple[DesignError, ...]]:

@@ -204,14 +204,18 @@ def change_columns(
     *,
     workshop_columns: Mapping[str, Any] | None = None,
     rates: Mapping[str, Any] | None = None,
+    assumptions: Mapping[str, Any] | None = None,
     seen: int,
 ) -> Catalogue:
-    """Change the workshop's name, region or units, and its rates; raises CatalogueRefused, StaleWrite."""
+    """Change the workshop's own columns, rates or assumptions; raises CatalogueRefused, StaleWrite."""
     kept = _seen(connection, workshop_id, seen)
     tables = kept.model_dump()
     tables |= {**(workshop_columns or {})}
-    tables["rates"] = {**tables["rates"], **(rates or {})}
-    change = ", ".join([*(workshop_columns or {}), *(f"rates: {name}" for name in rates or {})])
+    changed = [*(workshop_columns or {})]
+    for table, columns in (("rates", rates), ("assumptions", assumptions)):
+        tables[table] |= {**(columns or {})}
+        changed.extend(f"{table}: {name}" for name in columns or {})
+    change = ", ".join(changed)
     return keep_catalogue(connection, workshop_id, _read(tables, kept), act, seen=seen, change=change)
 
 

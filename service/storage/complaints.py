@@ -25,12 +25,17 @@ TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "times": workshop.TimeStandard,
     "consumables": workshop.Consumable,
     "rates": workshop.Rates,
+    "assumptions": workshop.Assumptions,
 }
 NAME = mark("1 to 60 characters in quotes")
 TO_12 = mark("millimetres above 0 and up to 12")
 TO_50 = mark("millimetres above 0 and up to 50")
 MONEY = mark("a sum from 0 to 100000000, such as 2.39, with 6 decimals at most")
 SHARE = mark("a share from 0 to 0.95, with 6 decimals at most: 7 % is 0.07")
+STRESS = mark("newtons per square millimetre above 0 and up to 2000")
+HOLES = mark("a share above 0 and up to 1, with 6 decimals at most: 21 % is 0.21")
+SINGLE: Final = ("rates", "assumptions")
+"""Tables of one row."""
 WANTED: Final[Mapping[str, str]] = {
     "code": mark("small letters, figures and hyphens, 40 at most, such as brass-ring-1-in"),
     "name": NAME,
@@ -62,6 +67,14 @@ WANTED: Final[Mapping[str, str]] = {
     "basic": mark("minutes from 0 to 600, with 6 decimals at most"),
     "bottle_ml": mark("millilitres above 0 and up to 10000"),
     "covers_m2": mark("square metres above 0 and up to 500"),
+    "strength_n_mm2": mark("newtons per square millimetre above 0 and up to 2000, or leave it out"),
+    "leather_n_mm2": STRESS,
+    "metal_n_mm2": STRESS,
+    "holes_low": HOLES,
+    "holes_high": HOLES,
+    "lead_n_m": mark("newtons per metre above 0 and up to 1000000"),
+    "speed_m_s": mark("metres per second from 0 to 20"),
+    "pull_n": mark("newtons from 0 to 5000"),
     "price": MONEY,
     "price_per_m2": MONEY,
     "labour_per_hour": MONEY,
@@ -137,7 +150,7 @@ def _unknown(place: list[str]) -> str:
 
 
 def _table(kind: str, table: str, error: ErrorDetails) -> str:
-    heading = "[rates]" if table == "rates" else f"[[{table}]]"
+    heading = f"[{table}]" if table in SINGLE else f"[[{table}]]"
     if kind == "too_long":
         return tr("{most} rows are the most", most=error["ctx"]["max_length"])
     if kind == "missing":

@@ -19,8 +19,10 @@ from service.design import (
 )
 from service.errors import DesignError, Suggestion
 from service.pricing import Quote
+from service.strength import estimate_strength
 from service.units import System
-from service.workshop import Fastener
+from service.web.strength_answer import StrengthAnswer, strength_answer
+from service.workshop import Fastener, Workshop
 
 NOISE = 6
 """Decimals kept of a millimetre: what lies beyond is the noise of floats."""
@@ -187,6 +189,7 @@ class DesignAnswer(TypedDict):
     hardware: list[HardwareAnswer]
     joints: list[JointAnswer]
     findings: list[FindingAnswer]
+    strength: StrengthAnswer
     price: PriceAnswer
 
 
@@ -232,7 +235,7 @@ class Problem(TypedDict):
     errors: list[TroubleAnswer]
 
 
-def design_json(pattern: Pattern, quote: Quote, system: System) -> bytes:
+def design_json(pattern: Pattern, quote: Quote, workshop: Workshop, system: System) -> bytes:
     """Return a design and its price as the JSON of a DesignAnswer; sentences are in the reader's system."""
     answer = {
         "spec": _plain(pattern.spec.model_dump()),
@@ -241,6 +244,7 @@ def design_json(pattern: Pattern, quote: Quote, system: System) -> bytes:
         "hardware": [_hardware(line) for line in pattern.hardware],
         "joints": [_joint(joint) for joint in pattern.joints],
         "findings": [_finding(finding, system) for finding in pattern.findings],
+        "strength": strength_answer(estimate_strength(pattern, workshop), workshop.assumptions, system),
         "price": _price(quote),
     }
     return to_json(answer)

@@ -1,6 +1,7 @@
 """A cell of the catalogue: read as a maker types it, shown to be typed again, put in a file, in words."""
 
 import re
+import unicodedata
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Any, Final, get_args
@@ -143,6 +144,14 @@ def _read_currency(text: str) -> str:
     return code
 
 
+def _read_figure(column: Column, text: str) -> float:
+    """A plain number, with the column's own unit after it or none."""
+    typed = unicodedata.normalize("NFKC", text).strip()
+    unit = unicodedata.normalize("NFKC", column.unit)
+    number = typed[: -len(unit)].rstrip() if typed.casefold().endswith(unit.casefold()) else typed
+    return float(read_number(number, column.example))
+
+
 READERS: Final[Mapping[Kind, Callable[[Column, str, Workshop], Any]]] = {
     "text": lambda _column, text, _: clean_line(text, 120),
     "code": lambda _column, text, _: _read_as(CODE, text, CODES, "london-tan"),
@@ -158,6 +167,7 @@ READERS: Final[Mapping[Kind, Callable[[Column, str, Workshop], Any]]] = {
     "newtons": lambda _column, text, _: read_newtons(text),
     "volume": lambda _column, text, _: float(read_millilitres(text)),
     "area": lambda _column, text, _: float(read_square_metres(text)),
+    "figure": lambda column, text, _: _read_figure(column, text),
     "choice": _read_choice,
     "signs": lambda _column, text, _: _read_signs(text),
     "currency": lambda _column, text, _: _read_currency(text),
@@ -173,8 +183,8 @@ def show_cell(column: Column, value: Any, workshop: Workshop) -> str:  # noqa: A
     match column.kind:
         case "width" if reads_as(width_value(value), value):
             return width_value(value)
-        case "thickness" | "length" | "width" | "volume" | "area":
-            return f"{plain_cell(column, value)} {BARE[column.kind]}"
+        case "thickness" | "length" | "width" | "volume" | "area" | "figure":
+            return f"{plain_cell(column, value)} {BARE.get(column.kind, column.unit)}"
         case "share":
             return f"{_plain(value * 100)} %"
         case "money":

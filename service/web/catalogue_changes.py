@@ -8,7 +8,7 @@ from typing import Literal
 from service.language import mark, tr
 from service.web.catalogue_cells import say_cell
 from service.web.catalogue_columns import Column, Sheet
-from service.web.catalogue_tables import OWN, RATES, TABLES
+from service.web.catalogue_tables import ASSUMPTIONS, OWN, RATES, TABLES
 from service.workshop import Row, Workshop
 
 What = Literal["added", "changed", "removed", "unchanged"]
@@ -46,7 +46,8 @@ def row_name(sheet: Sheet, row: Row) -> str:
 def changes_between(old: Workshop, new: Workshop) -> tuple[RowChange, ...]:
     """Return all that differs between two versions, table by table; what is the same is left out."""
     found = [change for sheet in TABLES.values() for change in _in_table(sheet, old, new)]
-    for sheet, was, now in ((RATES, old.rates, new.rates), (OWN, old, new)):
+    own = (RATES, old.rates, new.rates), (ASSUMPTIONS, old.assumptions, new.assumptions), (OWN, old, new)
+    for sheet, was, now in own:
         cells = tuple(cell_changes(sheet.columns, was, now, old, new))
         if cells:
             found.append(RowChange(tr(sheet.title), "", "changed", cells))
@@ -115,7 +116,8 @@ def change_words(change: str) -> str:
         return tr("The workshop moved in")
     if found := PUT_BACK.fullmatch(change):
         return tr("Version {version} put back", version=found[1])
-    labels = {f"rates: {column.name}": column.label for column in RATES.columns}
+    single = (RATES, ASSUMPTIONS)
+    labels = {f"{sheet.kind}: {column.name}": column.label for sheet in single for column in sheet.columns}
     labels |= {column.name: column.label for column in OWN.columns}
     parts = change.split(", ")
     return ", ".join(tr(labels[part]) for part in parts) if all(part in labels for part in parts) else change

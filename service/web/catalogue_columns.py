@@ -21,6 +21,7 @@ Kind = Literal[
     "newtons",
     "volume",
     "area",
+    "figure",
     "choice",
     "signs",
     "currency",

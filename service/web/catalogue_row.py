@@ -1,4 +1,4 @@
-"""Rows of the catalogue, added, changed and removed; and the rates and the workshop itself, changed."""
+"""Rows of the catalogue, added, changed, removed; and rates, assumptions and the workshop itself, changed."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -33,7 +33,7 @@ from service.web.catalogue_form import (
     typed_row,
 )
 from service.web.catalogue_place import HERE, in_force, refusal_words, sheet_of
-from service.web.catalogue_tables import OWN, RATES, TABLES
+from service.web.catalogue_tables import ASSUMPTIONS, OWN, RATES, TABLES
 from service.web.catalogue_typed import TypedRow, read_row
 from service.web.family import add_page, go_on, shown
 from service.web.frame import frame_for
@@ -219,6 +219,11 @@ def rates_form(request: Request) -> Response:
     return _own_form(request, RATES)
 
 
+def assumptions_form(request: Request) -> Response:
+    """The assumptions."""
+    return _own_form(request, ASSUMPTIONS)
+
+
 def _own_form(request: Request, sheet: Sheet) -> Response:
     member = signed_in(request)
     house = house_of(request)
@@ -229,7 +234,9 @@ def _own_form(request: Request, sheet: Sheet) -> Response:
 
 
 def _own_row(sheet: Sheet, workshop: Workshop) -> Row:
-    return workshop if sheet is OWN else workshop.rates
+    if sheet is OWN:
+        return workshop
+    return workshop.rates if sheet is RATES else workshop.assumptions
 
 
 def _own_page(sent: Sent, errors: Mapping[str, str] | None = None, notice: str = "", **more: Any) -> RowPage:  # noqa: ANN401 - fields of the page
@@ -260,6 +267,11 @@ def rates_keeper(request: Request) -> Response:
     return _own_keeper(request, RATES)
 
 
+def assumptions_keeper(request: Request) -> Response:
+    """Keep the assumptions."""
+    return _own_keeper(request, ASSUMPTIONS)
+
+
 def _own_keeper(request: Request, sheet: Sheet) -> Response:
     least: Role = "owner"
     member = signed_in(request, least)
@@ -278,7 +290,7 @@ def _own_keeper(request: Request, sheet: Sheet) -> Response:
         changed = {name: value for name, value in read.values.items() if getattr(kept, name) != value}
         if not changed:
             return go_on(f"{HERE}?done=same")
-        part = {"workshop_columns" if sheet is OWN else "rates": changed}
+        part = {"workshop_columns" if sheet is OWN else sheet.kind: changed}
         by = act(request, member)
         try:
             new = change_columns(connection, house.workshop_id, by, **part, seen=now.version)
@@ -296,5 +308,6 @@ def catalogue_row_routes(app: FastAPI) -> None:
     """Add the forms of the catalogue."""
     add_page(app, f"{HERE}/workshop", own_form, own_keeper)
     add_page(app, f"{HERE}/rates", rates_form, rates_keeper)
+    add_page(app, f"{HERE}/assumptions", assumptions_form, assumptions_keeper)
     add_page(app, f"{HERE}/{{kind}}/row", row_form, row_keeper)
     add_page(app, f"{HERE}/{{kind}}/remove", take=row_remover)

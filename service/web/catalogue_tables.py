@@ -13,6 +13,7 @@ from service.web.catalogue_columns import Column, Options, Sheet
 from service.web.clock import every_zone, zones_of
 from service.web.parameters import ALL
 from service.workshop import (
+    Assumptions,
     Buckle,
     Consumable,
     Dye,
@@ -29,6 +30,7 @@ from service.workshop import (
 )
 
 MM, G, N = mark("mm, or with its unit: 1/8 in"), "g", mark("N, or with its unit: kg, lb")
+STRESS = "N/mm²"
 
 
 def _fixed(words: Mapping[str, str]) -> Options:
@@ -112,6 +114,16 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
                 "money",
                 hint=mark("A square foot's price times 10.764."),
                 example="145",
+            ),
+            Column(
+                "strength_n_mm2",
+                mark("Strength"),
+                "figure",
+                STRESS,
+                mark(
+                    "What the supplier states for it in tension, or a test gave. Left empty, it is assumed."
+                ),
+                "20",
             ),
             SUPPLIER,
         ),
@@ -244,6 +256,14 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
             ),
             PRICE,
             MASS,
+            Column(
+                "rated_load_n",
+                mark("Rated load"),
+                "newtons",
+                N,
+                mark("Of one: what the supplier states, or what one set in leather held in your own test."),
+                "300",
+            ),
             SUPPLIER,
         ),
     ),
@@ -399,6 +419,66 @@ RATES: Final = Sheet(
         ),
         Column("tax", mark("Tax"), "share", "", mark("Added to the price. 0 % if you charge none."), "7 %"),
         Column("tax_name", mark("The tax is called"), example=mark("Sales tax")),
+    ),
+)
+ASSUMPTIONS: Final = Sheet(
+    "assumptions",
+    mark("Assumptions on strength"),
+    "",
+    "",
+    Assumptions,
+    (
+        Column(
+            "leather_n_mm2",
+            mark("Leather's strength"),
+            "figure",
+            STRESS,
+            mark("For leathers without a figure of their own. The trade asks for 15; 8 to 25 are published."),
+            "15",
+        ),
+        Column(
+            "holes_low",
+            mark("A row of holes leaves at least"),
+            "share",
+            "",
+            mark(
+                "Of the solid strap. 21 to 36 % by old belting practice; what is left beside a hole flatters."
+            ),
+            "21 %",
+        ),
+        Column("holes_high", mark("A row of holes leaves at most"), "share", "", "", "36 %"),
+        Column(
+            "metal_n_mm2",
+            mark("Metal bends at"),
+            "figure",
+            STRESS,
+            mark("For rings and buckles without a rated load. 120 is soft brass, 235 mild steel."),
+            "120",
+        ),
+        Column(
+            "lead_n_m",
+            mark("Lead's stiffness"),
+            "figure",
+            "N/m",
+            mark("5000 is leather 19 by 3.5 mm, 1.3 m long. Longer and thinner leads give more."),
+            "5000",
+        ),
+        Column(
+            "speed_m_s",
+            mark("Dog's speed at the lead's end"),
+            "figure",
+            "m/s",
+            mark("4 is a trot about to be a run."),
+            "4",
+        ),
+        Column(
+            "pull_n",
+            mark("Pull that goes on meanwhile"),
+            "figure",
+            "N",
+            mark("What the dog still pulls with when the lead is taut. 0 leaves it out."),
+            "0",
+        ),
     ),
 )
 OWN: Final = Sheet(

@@ -116,6 +116,8 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
         share_url=base + address("/", link),
         ask_url="" if example else address("/ask", link),
+        strength_url=address("/strength", link),
+        strength_part=address("/strength", link),
         downloads=_downloads(link, workshop),
     )
 

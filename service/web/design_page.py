@@ -50,7 +50,8 @@ def _framed(page: ConfiguratorPage) -> ConfiguratorPage:
     outcome = page.outcome
     if outcome is not None:
         says = tuple(replace(one, fixes=_in_frame(one.fixes)) for one in outcome.says)
-        outcome = replace(outcome, says=says, framed=True)
+        part = FRAMED + outcome.strength_part
+        outcome = replace(outcome, says=says, strength_part=part, framed=True)
     return replace(
         page,
         here=FRAMED,

@@ -33,7 +33,18 @@ PHOTOS: Final = Pace("photos", 250_000_000, 3600)
 """Bytes of photos that are looked at, for anybody: five of the largest forms at once."""
 BODIES: Final = Pace("bodies", 1_000_000_000, 3600)
 """Bytes of forms with photos that are read at all; below it what was typed is kept."""
-DRAWN: Final = frozenset({"/", "/embed", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json"})
+DRAWN: Final = frozenset(
+    {
+        "/",
+        "/embed",
+        "/preview.svg",
+        "/pattern.svg",
+        "/pattern.pdf",
+        "/design.json",
+        "/strength",
+        "/embed/strength",
+    }
+)
 PICTURE: Final = "/photos/"
 """What stands in the address of a photo: a page shows several."""
 

@@ -114,6 +114,7 @@ class JointRow:
 class Outcome:
     """Everything that follows from a readable design; `ask_url` is empty for the example.
 
+    `strength_url` is the estimate of its strength as a page, `strength_part` the same as a part of this one.
     Of a `framed` page the links that lead away from it open another window.
     """
 
@@ -137,6 +138,8 @@ class Outcome:
     stations: tuple[Row, ...]
     share_url: str
     ask_url: str
+    strength_url: str
+    strength_part: str
     downloads: tuple[tuple[str, str, str], ...]
     framed: bool = False
 

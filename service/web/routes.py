@@ -36,7 +36,7 @@ from service.web.design_page import FRAMED, design_page, is_partial
 from service.web.embedding import embed, embed_script
 from service.web.enquiry import enquiry_routes
 from service.web.errors import unready_page
-from service.web.family import add_read
+from service.web.family import add_page, add_read
 from service.web.fields import system_of
 from service.web.followed import followed_routes
 from service.web.giving import giving_routes
@@ -52,6 +52,8 @@ from service.web.query import Asked, address, design, linked, read_query
 from service.web.quick_quote import quick_quote_routes
 from service.web.second_factor_pages import second_factor_routes
 from service.web.sign_in import sign_in_routes
+from service.web.strength_page import HERE as STRENGTH
+from service.web.strength_page import IN_FRAME, strength
 from service.web.terms import terms_routes
 from service.web.upkeep import upkeep_routes
 from service.web.words import file_name, money, title
@@ -142,7 +144,8 @@ async def design_numbers(request: Request) -> Response:
     house = house_of(request)
     asked = _asked(request, house)
     pattern = design(asked, house.workshop)
-    body = design_json(pattern, estimate(pattern, house.workshop), system_of(asked, house.workshop))
+    system = system_of(asked, house.workshop)
+    body = design_json(pattern, estimate(pattern, house.workshop), house.workshop, system)
     return Response(body, headers={"Cache-Control": SHORTLY}, media_type="application/json")
 
 
@@ -174,6 +177,10 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
         [*asked, PAPER],
     )
     add_read(app, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
+    add_read(
+        app, STRENGTH, strength, answers("How strong it is: an estimate.", "text/html"), [*asked, PARTIAL]
+    )
+    add_page(app, IN_FRAME, strength)
     add_read(app, "/healthz", health, UNWELL, [], HealthAnswer)
     add_read(app, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])
     add_read(app, "/favicon.ico", favicon, found("The icon.", SVG), [])

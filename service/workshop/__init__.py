@@ -1,6 +1,7 @@
 """What a workshop owns and decides, as values: leathers, dyes, hardware, tools, time standards and rates."""
 
 from service.workshop.rows import (
+    Assumptions,
     Buckle,
     Consumable,
     Dye,
@@ -20,6 +21,7 @@ from service.workshop.rows import (
 )
 
 __all__ = [
+    "Assumptions",
     "Buckle",
     "Consumable",
     "Dye",

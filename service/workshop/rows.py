@@ -28,12 +28,14 @@ Advance = Annotated[float, Field(gt=0, le=5)]
 # collar of the slowest workshop has fewer figures than decimals are reckoned with.
 Money = Annotated[Decimal, Field(ge=0, le=100_000_000, decimal_places=6)]
 Share = Annotated[Decimal, Field(ge=0, le=Decimal("0.95"), decimal_places=6)]
+HolesShare = Annotated[Decimal, Field(gt=0, le=1, decimal_places=6)]
 Minutes = Annotated[Decimal, Field(ge=0, le=600, decimal_places=6)]
 Hours = Annotated[Decimal, Field(ge=1, le=800, decimal_places=2)]
 Grams = Annotated[float, Field(gt=0, le=5_000)]
 Newtons = Annotated[float, Field(gt=0, le=100_000)]
 Millilitres = Annotated[float, Field(gt=0, le=10_000)]
 SquareMetres = Annotated[float, Field(gt=0, le=500)]
+Stress = Annotated[float, Field(gt=0, le=2_000)]
 Note = Annotated[str, Field(max_length=120)]
 Language = Annotated[str, Field(pattern=r"^[a-z]{2}$")]
 
@@ -47,6 +49,7 @@ class Row(BaseModel):
 class Leather(Row):
     """A leather the workshop cuts straps from; thickness [mm], price per square metre.
 
+    `strength_n_mm2` [N/mm²] is what it bears in tension, where the supplier states it or the maker tested it.
     `supplier` is the maker's own note, here and in the rows below: from whom it comes, its number there.
     """
 
@@ -55,6 +58,7 @@ class Leather(Row):
     colour: Colour
     thickness: Annotated[float, Field(ge=1.2, le=6)]
     price_per_m2: Money
+    strength_n_mm2: Stress | None = None
     supplier: Note = ""
 
 
@@ -123,7 +127,8 @@ class Ring(Row):
 class Fastener(Row):
     """A rivet or a screw post: cap and hole diameters [mm], and the stack [mm] it closes well.
 
-    `post` is the length [mm] of a rivet's post before it is set, where the maker measured it.
+    `post` is the length [mm] of a rivet's post before it is set, where the maker measured it. `rated_load_n`
+    [N] is what the supplier states for one, or the maker found in a test of it set in leather.
     """
 
     code: Code
@@ -137,6 +142,7 @@ class Fastener(Row):
     post: Size | None = None
     price: Money
     mass_g: Grams | None = None
+    rated_load_n: Newtons | None = None
     supplier: Note = ""
 
     @model_validator(mode="after")
@@ -211,6 +217,32 @@ class Rates(Row):
     tax_name: Name
 
 
+class Assumptions(Row):
+    """What estimates of strength are made from where nothing better is known; a workshop sets its own.
+
+    `leather_n_mm2` [N/mm²] is what leather bears: the trade asks for 15 of cattle leather above 1.25 mm, and
+    8 to 25 are published. `holes_low`, `holes_high` are what a row of holes leaves of a solid strap: in old
+    belting 200 lbf per inch through lace holes, of 3/16 in at 3000 to 5000 psi. `metal_n_mm2` [N/mm²] is
+    where wire of an unknown metal begins to bend for good: soft brass, from memory. `lead_n_m` [N/m] is a
+    lead's stiffness: 19 by 3.5 mm, 1.3 m long, at 100 N/mm², from memory. `speed_m_s` [m/s] is how fast a
+    dog comes to the lead's end, `pull_n` [N] how hard it goes on pulling then: from memory.
+    """
+
+    leather_n_mm2: Stress = 15.0
+    holes_low: HolesShare = Decimal("0.21")
+    holes_high: HolesShare = Decimal("0.36")
+    metal_n_mm2: Stress = 120.0
+    lead_n_m: Annotated[float, Field(gt=0, le=1_000_000)] = 5000.0
+    speed_m_s: Annotated[float, Field(ge=0, le=20)] = 4.0
+    pull_n: Annotated[float, Field(ge=0, le=5_000)] = 0.0
+
+    @model_validator(mode="after")
+    def _from_low_to_high(self) -> Self:
+        if self.holes_low > self.holes_high:
+            raise ValueError("holes_low is larger than holes_high")
+        return self
+
+
 def _hashable(value: object) -> object:
     if isinstance(value, Row):
         return tuple(_hashable(getattr(value, name)) for name in type(value).model_fields)
@@ -242,6 +274,7 @@ class Workshop(Row):
     times: Annotated[tuple[TimeStandard, ...], Field(max_length=100)] = ()
     consumables: Annotated[tuple[Consumable, ...], Field(max_length=100)] = ()
     rates: Rates
+    assumptions: Assumptions = Assumptions()
 
     def __hash__(self) -> int:
         return self._content

@@ -44,6 +44,13 @@
     adrift(words.sayAlone);
   });
 
+  // The estimate of strength is fetched once it is unfolded, and anew after a change as long as it stands open.
+  const reckon = () => {
+    if (find("strength-fold")?.open) document.querySelector("#strength-way a")?.click();
+  };
+  document.addEventListener("toggle", ({ target }) => target.id === "strength-fold" && reckon(), true);
+  document.addEventListener("htmx:after:swap", reckon);
+
   const done = (button, text) => {
     const label = button.textContent;
     button.textContent = text;

@@ -60,10 +60,14 @@ def made(spec: Collar, rows: Workshop) -> Pattern:
 
 
 def settled(pattern: Pattern) -> Pattern:
-    """A pattern without the other widths that could be offered: kept rows hold the one that was taken."""
-    tails = (one for one in pattern.findings if one.code == "tail")
-    findings = tuple(replace(one, text=say(""), suggestions=()) for one in tails)
-    return replace(pattern, findings=(*(one for one in pattern.findings if one.code != "tail"), *findings))
+    """A pattern without what else could be offered: kept rows hold the one that was taken."""
+    findings = (
+        replace(one, text=say("") if one.code == "tail" else one.text, suggestions=())
+        if one.code in {"tail", "light-for-weight"}
+        else one
+        for one in pattern.findings
+    )
+    return replace(pattern, findings=tuple(findings))
 
 
 @settings(max_examples=300, deadline=None)

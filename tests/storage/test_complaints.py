@@ -29,7 +29,7 @@ def rows() -> dict[str, Any]:
 def changed(table: str, column: str, value: object) -> dict[str, Any]:
     """The same with another value in a column of a table's first row."""
     whole = rows()
-    row = whole["rates"] if table == "rates" else whole[table][0]
+    row = whole[table] if isinstance(whole[table], dict) else whole[table][0]
     row[column] = value
     return whole
 
@@ -50,6 +50,7 @@ def complaints(whole: dict[str, Any]) -> list[str]:
         ("rates", "productive_hours_per_month", 0.5, "write hours from 1 to 800"),
         ("rates", "minor_digits", 2.5, "from 0 to 4: 2 for cents (it is 2.5)"),
         ("rates", "labour_per_hour", "24 $", "write a sum from 0 to 100000000, such as 2.39"),
+        ("assumptions", "holes_low", 21, "write a share above 0 and up to 1, with 6 decimals at most: 21 %"),
         ("buckles", "prong", -1, "row 1 (brass-centre-bar-5-8-in), prong: write millimetres above 0 and"),
         ("buckles", "code", "Brass Buckle", "write small letters, figures and hyphens, 40 at most"),
         ("leathers", "colour", "brown", "six of 0 to 9 and a to f, such as #7a3b1d (it is brown)"),

@@ -32,7 +32,7 @@ SIZES = {
 
 def answer(**typed: str) -> dict[str, Any]:
     made = pattern(**typed)
-    return dict(json.loads(design_json(made, estimate(made, workshop()), "imperial")))
+    return dict(json.loads(design_json(made, estimate(made, workshop()), workshop(), "imperial")))
 
 
 @pytest.mark.parametrize("typed", WISHES)
@@ -82,7 +82,7 @@ def test_the_necks_it_fits_and_the_take_up_are_told() -> None:
     assert (fit["take_up"], fit["take_up_from"]) == (pytest.approx(5.497787, abs=1e-6), "derived")
     shop = workshop_with(buckles=tuple(row.model_copy(update={"take_up": 7.5}) for row in workshop().buckles))
     own = make_pattern(collar(), shop)
-    told = json.loads(design_json(own, estimate(own, shop), "imperial"))["fit"]
+    told = json.loads(design_json(own, estimate(own, shop), shop, "imperial"))["fit"]
     assert (told["take_up"], told["take_up_from"]) == (7.5, "measured")
 
 

@@ -30,7 +30,7 @@ def test_the_description_is_valid_openapi(description: dict[str, Any]) -> None:
 
 
 def test_every_address_is_described(description: dict[str, Any]) -> None:
-    designs = {"/", "/embed", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json"}
+    designs = {"/", "/embed", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json", "/strength"}
     files = {"/healthz", "/robots.txt", "/favicon.ico", "/embed.js"}
     assert set(description["paths"]) == {*designs, *files, "/api/orders", "/api/orders/{number}"}
 
@@ -64,6 +64,7 @@ def test_only_the_page_does_without_a_neck(description: dict[str, Any]) -> None:
         "/pattern.svg": True,
         "/pattern.pdf": True,
         "/design.json": True,
+        "/strength": True,
     }
 
 
