@@ -19,7 +19,7 @@ GRAVITY = 9.80665
 """Standard acceleration of free fall [m/s²]. ISO 80000-3."""
 CARTER = mark("Carter, Roshier and McNally 2020, doi 10.1136/vr.105681")
 BAILEY = mark("J. Bailey et al. 2025, doi 10.1016/j.jveb.2024.10.007")
-DERIVED = mark("derived, by energy: F = P + √(P² + k m v²)")
+DERIVED = mark("derived, by energy: F² = k m v² + 2 P F")
 
 
 @dataclass(frozen=True, slots=True)

@@ -239,7 +239,7 @@ class Assumptions(Row):
     @model_validator(mode="after")
     def _from_low_to_high(self) -> Self:
         if self.holes_low > self.holes_high:
-            raise ValueError("holes_low is larger than holes_high")
+            raise ValueError(tr("holes_low is larger than holes_high: the least is more than the most"))
         return self
 
 

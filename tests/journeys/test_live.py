@@ -242,3 +242,15 @@ def test_a_breach_of_the_policy_would_be_noticed(visit: Visitor, watch: Watch) -
     page.wait_for_timeout(200)
     assert watch.breaches
     watch.breaches.clear()
+
+
+def test_the_estimate_of_strength_comes_when_it_is_unfolded_and_follows_what_is_typed(visit: Visitor) -> None:
+    page = visit("/?neck=19+in&weight=55+lb")
+    expect(page.locator("#estimate")).to_have_count(0)
+    page.locator("#strength-fold > summary").click()
+    expect(page.locator("#estimate")).to_contain_text("never a rating")
+    expect(page.locator("#estimate")).to_contain_text("17 % of 1400 N")
+    page.locator("#field-weight").fill("5 kg")
+    expect(page.locator("#estimate")).to_contain_text("of 630 N")
+    page.locator("#estimate .downloads a").first.click()
+    expect(page).to_have_url(re.compile("width="))

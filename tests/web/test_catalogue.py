@@ -69,6 +69,7 @@ def test_nobody_sees_it_who_is_not_signed_in(shop: Shop) -> None:
         "/leathers/row",
         "/history",
         "/rates",
+        "/assumptions",
         "/terms",
         "/rings/stock",
     ):
@@ -77,7 +78,7 @@ def test_nobody_sees_it_who_is_not_signed_in(shop: Shop) -> None:
 
 @pytest.mark.parametrize("role", ["owner", "maker", "read-only"])
 def test_every_member_sees_every_page_and_only_those_who_may_see_a_button(shop: Shop, role: Role) -> None:
-    paths = ["", "/workshop", "/rates", "/terms", "/history", "/history/1"]
+    paths = ["", "/workshop", "/rates", "/assumptions", "/terms", "/history", "/history/1"]
     for sheet in TABLES.values():
         key = str(getattr(getattr(workshop(), sheet.kind)[0], sheet.key))
         paths += [f"/{sheet.kind}", f"/{sheet.kind}/row?key={quote(key)}", f"/{sheet.kind}.csv"]
@@ -88,7 +89,7 @@ def test_every_member_sees_every_page_and_only_those_who_may_see_a_button(shop: 
         if path.endswith(".csv"):
             continue
         buttons = parsed(answer.text).xpath("//main//form[@method='post']//button")
-        owners = path in {"/workshop", "/rates", "/terms"}
+        owners = path in {"/workshop", "/rates", "/assumptions", "/terms"}
         may = role != "read-only" and (role == "owner" or not owners)
         forms = "/row" in path or "/stock" in path or owners
         assert bool(buttons) == (may and forms), path
@@ -102,6 +103,7 @@ def test_what_a_role_may_not_do_is_refused(shop: Shop) -> None:
         ("read-only", "/leathers/import", {"text": "code"}),
         ("read-only", "/leathers/stock", {}),
         ("maker", "/rates", rates),
+        ("maker", "/assumptions", {"seen": "1"}),
         ("maker", "/workshop", {}),
         ("maker", "/terms", {"terms": "Half first."}),
         ("maker", "/history/1", {"seen": "1"}),
@@ -269,6 +271,26 @@ def test_rates_and_the_workshop_itself_are_changed_by_an_owner(shop: Shop) -> No
     assert shop.post(f"{HERE}/workshop", "owner", **{**own, "seen": "3"}).headers["location"].endswith("same")
     bad = {**typed, "margin": "100 %", "seen": "3"}
     assert "from 0 % to 95 %" in wrong(shop.post(f"{HERE}/rates", "owner", **bad), "margin")
+
+
+def test_assumptions_on_strength_are_changed_by_an_owner_and_every_estimate_follows(shop: Shop) -> None:
+    estimate = "/strength?neck=19+in"
+    assert "240 to 410 N" in shop.maker.get(estimate).text
+    page = parsed(shop.browsers["owner"].get(f"{HERE}/assumptions").text)
+    typed = {one.get("name"): one.get("value") for one in page.xpath("//form[@class='cells']//input")}
+    assert (typed["leather_n_mm2"], typed["holes_low"], typed["speed_m_s"]) == ("15 N/mm²", "21 %", "4 m/s")
+    typed |= {"leather_n_mm2": "30", "speed_m_s": "5,5 m/s", "pull_n": ""}
+    assert shop.post(f"{HERE}/assumptions", "owner", **typed).status_code == 303
+    kept = in_force(shop).rows.assumptions
+    assert (kept.leather_n_mm2, kept.speed_m_s, kept.pull_n) == (30, 5.5, 0)
+    assert "480 to 820 N" not in shop.maker.get(estimate).text  # the ring is the weakest now
+    assert "Leather's strength" in words(shop.maker.get(f"{HERE}/history"))
+    again = {**typed, "seen": "2"}
+    assert shop.post(f"{HERE}/assumptions", "owner", **again).headers["location"].endswith("same")
+    upside_down = {**again, "holes_low": "50 %"}
+    assert "is larger than" in wrong(shop.post(f"{HERE}/assumptions", "owner", **upside_down), "holes_low")
+    wild = {**again, "metal_n_mm2": "9000"}
+    assert "at most 2000 N/mm²" in wrong(shop.post(f"{HERE}/assumptions", "owner", **wild), "metal_n_mm2")
 
 
 def test_rates_that_somebody_else_has_changed_are_not_overwritten_unseen(shop: Shop) -> None:
