@@ -100,7 +100,7 @@ def _field(
     shown_now = "" if kept is None else show_cell(column, value, workshop)
     text = typed.get(column.name, "")
     options = column.options(workshop) if column.options else ()
-    optional = not sheet.required(column.name) and column.kind != "languages"
+    optional = not sheet.required(column.name) and sheet.model.model_fields[column.name].default in {None, ""}
     return CellField(
         column,
         tr(column.label),

@@ -20,7 +20,8 @@ FULL = (
     "&weight=30+lb&fastening=screw-post&measured=tape-snug"
 )
 ERRORS = "/?neck=x&weight=fat&width=9&holes=99&pitch=q&studs=z&lettering=%C3%89&stamp=x&colour=red"
-STATES = (EXAMPLE, DONE, ERROR, ERRORS, "/nowhere")
+STRENGTH = "/strength?neck=19+in&weight=55+lb&studs=2+in"
+STATES = (EXAMPLE, DONE, ERROR, ERRORS, STRENGTH, "/nowhere")
 WIDTHS = (320, 360, 1280)
 RULES = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
