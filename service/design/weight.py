@@ -45,12 +45,17 @@ def with_weight_advice(pattern: Pattern, workshop: Workshop, make: Make) -> Patt
     if weight is None or layout.width * layout.thickness >= CLEARLY * suited_section(weight):
         return pattern
     text = say(
-        "A strap {width} wide and {thickness} thick is light for a dog of {weight}. Leather of 2.8 to 3.2 mm"
-        " (7 to 8 oz), 1 in wide, suits 15 to 30 lb (7 to 14 kg). Heavier dogs get it wider and thicker, with"
-        " screw posts.",
+        "A strap {width} wide and {thickness} thick is light for a dog of {weight}. Leather of {thin} to"
+        " {thick}, {usual} wide, suits {least} to {most}. Heavier dogs get it wider and thicker, with screw"
+        " posts.",
         width=Length(layout.width),
         thickness=Exact(layout.thickness),
         weight=Mass(weight),
+        thin=Exact(7 * OZ_LEATHER),
+        thick=Exact(8 * OZ_LEATHER),
+        usual=Length(IN),
+        least=Mass(USUAL_WEIGHT / 2),
+        most=Mass(USUAL_WEIGHT),
     )
     source = mark("common practice; carried on with the root of the weight, derived")
     wider = [size for size in widths(workshop) if size > layout.width]
