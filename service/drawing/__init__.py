@@ -1,6 +1,7 @@
-"""Drawings of a pattern: one model, many writers. The only room that knows svgwrite and reportlab."""
+"""Drawings of a pattern: one model, many writers. The only room that knows svgwrite, reportlab and ezdxf."""
 
 from service.drawing.document import Document, Section, document_pdf
+from service.drawing.dxf_writer import pattern_dxf
 from service.drawing.full_scale import pattern_pdf, pattern_svg
 from service.drawing.info_page import Heading
 from service.drawing.preview import Figures, figures, preview_svg
@@ -14,6 +15,7 @@ __all__ = [
     "Section",
     "document_pdf",
     "figures",
+    "pattern_dxf",
     "pattern_pdf",
     "pattern_svg",
     "preview_svg",

@@ -247,6 +247,7 @@ def _downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, 
             f"/pattern.svg{query}",
             tr("full scale, for a vector editor or a cutter"),
         ),
+        (tr("Outlines for a cutter (DXF)"), f"/pattern.dxf{query}", tr("millimetres, a layer for each tool")),
         (tr("Picture of the collar (SVG)"), f"/preview.svg{query}", tr("to show around")),
         (tr("All numbers (JSON)"), f"/design.json{query}", tr("every length in millimetres")),
     )

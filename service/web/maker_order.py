@@ -10,7 +10,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.design import make_pattern
-from service.drawing import Heading, Paper, pattern_pdf, pattern_svg
+from service.drawing import Heading, Paper, pattern_dxf, pattern_pdf, pattern_svg
 from service.errors import DesignError
 from service.language import mark, tr
 from service.orders import MOVES, MoveRefused, Stage
@@ -219,6 +219,13 @@ def pattern_drawing(request: Request, number: str) -> Response:
     return _download(text.encode(), name, "image/svg+xml")
 
 
+def pattern_cut(request: Request, number: str) -> Response:
+    """The kept design's parts for a cutter or a laser."""
+    order, _, name = _to_cut(request, number, "dxf")
+    text = pattern_dxf(make_pattern(order.design, order.kept))
+    return _download(text.encode(), name, "image/vnd.dxf")
+
+
 def pattern_print(request: Request, number: str) -> Response:
     """The kept design's pattern to print, one at a time: two at once would only hold each other up."""
     order, heading, name = _to_cut(request, number, "pdf")
@@ -287,6 +294,7 @@ def maker_order_routes(app: FastAPI) -> None:
     add_page(app, f"{path}/measures", take=measurer)
     add_page(app, f"{path}/pattern.svg", pattern_drawing)
     add_page(app, f"{path}/pattern.pdf", pattern_print)
+    add_page(app, f"{path}/pattern.dxf", pattern_cut)
     add_page(app, f"{path}/proofs/{{version}}.pdf", proof_print)
     design_routes(app)
     link_routes(app)

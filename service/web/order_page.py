@@ -296,6 +296,7 @@ def outcome_of(order: Order) -> tuple[Outcome | None, str]:
             f"{path}/pattern.svg",
             tr("full scale, for a vector editor or a cutter"),
         ),
+        (tr("Outlines for a cutter (DXF)"), f"{path}/pattern.dxf", tr("millimetres, a layer for each tool")),
     )
     says = tuple(replace(one, fixes=_led_to_design(one.fixes, path)) for one in outcome.says)
     return replace(outcome, ask_url="", downloads=downloads, says=says), ""

@@ -40,6 +40,7 @@ DRAWN: Final = frozenset(
         "/preview.svg",
         "/pattern.svg",
         "/pattern.pdf",
+        "/pattern.dxf",
         "/design.json",
         "/strength",
         "/embed/strength",

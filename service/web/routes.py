@@ -14,7 +14,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import FileResponse, PlainTextResponse, Response
 
 from service.design import Pattern, not_ready
-from service.drawing import Heading, Paper, pattern_pdf, pattern_svg, preview_svg
+from service.drawing import Heading, Paper, pattern_dxf, pattern_pdf, pattern_svg, preview_svg
 from service.errors import DesignError, Suggestion
 from service.language import spoken, tr
 from service.pricing import estimate
@@ -61,6 +61,8 @@ from service.workshop import Workshop
 
 SVG = "image/svg+xml"
 PDF = "application/pdf"
+DXF = "image/vnd.dxf"
+"""IANA's name for a DXF file."""
 SHORTLY = "private, max-age=60"
 """So long a drawing may be shown again without asking: only a change of workshop or service changes it."""
 ROBOTS = (
@@ -139,6 +141,15 @@ async def pattern_print(request: Request) -> Response:
     return _download(printed, pattern, heading.system, "pdf", PDF)
 
 
+async def pattern_cut(request: Request) -> Response:
+    """The parts for a cutter or a laser; a file of this kind takes as long as a print."""
+    house = house_of(request)
+    asked = _asked(request, house)
+    pattern = design(asked, house.workshop)
+    text = await to_thread.run_sync(pattern_dxf, pattern, limiter=house.press)
+    return _download(text.encode(), pattern, system_of(asked, house.workshop), "dxf", DXF)
+
+
 async def design_numbers(request: Request) -> Response:
     """Every number of the design."""
     house = house_of(request)
@@ -176,6 +187,7 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
         answers("The pattern, full scale, to print.", PDF),
         [*asked, PAPER],
     )
+    add_read(app, "/pattern.dxf", pattern_cut, answers("The parts, for a cutter.", DXF), asked)
     add_read(app, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
     add_read(
         app, STRENGTH, strength, answers("How strong it is: an estimate.", "text/html"), [*asked, PARTIAL]

@@ -49,7 +49,12 @@ def test_a_design_has_its_link_and_its_downloads() -> None:
     assert made.share_url == f"{BASE}/?neck=19+in&width=1+1%2F4+in"
     hrefs = [href for _, href, _ in made.downloads]
     assert hrefs[0] == "/pattern.pdf?neck=19+in&width=1+1%2F4+in&paper=letter"
-    assert [href.partition("?")[0] for href in hrefs[3:]] == ["/pattern.svg", "/preview.svg", "/design.json"]
+    assert [href.partition("?")[0] for href in hrefs[3:]] == [
+        "/pattern.svg",
+        "/pattern.dxf",
+        "/preview.svg",
+        "/design.json",
+    ]
 
 
 def test_a_workshop_outside_letter_countries_offers_a4_first() -> None:

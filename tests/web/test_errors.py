@@ -13,7 +13,7 @@ from tests.web.test_routes import BROWSER, HTMX, IMAGE
 
 PROBLEM = "application/problem+json"
 APP = app()
-DRAWINGS = ["/preview.svg", "/pattern.svg", "/pattern.pdf"]
+DRAWINGS = ["/preview.svg", "/pattern.svg", "/pattern.pdf", "/pattern.dxf"]
 
 
 @pytest.fixture(scope="module")

@@ -115,7 +115,9 @@ def ask() -> TestClient:
     return client()
 
 
-@pytest.mark.parametrize("path", ["/design.json", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/"])
+@pytest.mark.parametrize(
+    "path", ["/design.json", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/pattern.dxf", "/"]
+)
 @pytest.mark.parametrize("text", PIECES, ids=[f"{number:02}" for number in range(len(PIECES))])
 def test_each_hostile_piece_is_drawn_or_refused_at_every_address(
     ask: TestClient, path: str, text: str

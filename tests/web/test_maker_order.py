@@ -326,6 +326,9 @@ def test_the_pattern_is_printed_from_the_kept_design(shop: Shop, paper: str) -> 
     drawn = shop.maker.get("/shop/orders/1/pattern.svg")
     assert "Order 1" in drawn.text
     assert drawn.headers["content-type"].startswith("image/svg+xml")
+    cut = shop.maker.get("/shop/orders/1/pattern.dxf")
+    assert cut.headers["content-type"].startswith("image/vnd.dxf")
+    assert "order-1-collar-19-in-1-in-chestnut.dxf" in cut.headers["content-disposition"]
 
 
 def link(shop: Shop, **fields: str) -> str:
@@ -441,7 +444,7 @@ def test_the_link_of_another_order_is_not_found_here(shop: Shop) -> None:
 def test_reading_changes_nothing(shop: Shop) -> None:
     path = link(shop)
     before = (shop.kept(1), shop.actions(shop.kept(1)))
-    for place in ("", "/design", "/pattern.svg", "/stage", "/details", "/proofs", "/links"):
+    for place in ("", "/design", "/pattern.svg", "/pattern.dxf", "/stage", "/details", "/proofs", "/links"):
         assert shop.maker.get(f"/shop/orders/1{place}").status_code in {200, 405}
     for place in ("/end", "/revoke"):
         assert shop.maker.get(f"{path}{place}").status_code == 405

@@ -9,6 +9,8 @@ from starlette.testclient import TestClient
 from service.design import PARAMETERS
 from tests.makers import LINK, client, workshop
 
+PATTERNS = ("/pattern.svg", "/pattern.pdf", "/pattern.dxf")
+
 
 @pytest.fixture(scope="module")
 def ask() -> TestClient:
@@ -30,7 +32,7 @@ def test_the_description_is_valid_openapi(description: dict[str, Any]) -> None:
 
 
 def test_every_address_is_described(description: dict[str, Any]) -> None:
-    designs = {"/", "/embed", "/preview.svg", "/pattern.svg", "/pattern.pdf", "/design.json", "/strength"}
+    designs = {"/", "/embed", "/preview.svg", *PATTERNS, "/design.json", "/strength"}
     files = {"/healthz", "/robots.txt", "/favicon.ico", "/embed.js"}
     assert set(description["paths"]) == {*designs, *files, "/api/orders", "/api/orders/{number}"}
 
@@ -63,6 +65,7 @@ def test_only_the_page_does_without_a_neck(description: dict[str, Any]) -> None:
         "/preview.svg": True,
         "/pattern.svg": True,
         "/pattern.pdf": True,
+        "/pattern.dxf": True,
         "/design.json": True,
         "/strength": True,
     }
@@ -84,7 +87,7 @@ def test_real_answers_are_as_described(ask: TestClient, description: dict[str, A
     described(description, "/healthz", 200, "application/json").validate(ask.get("/healthz").json())
 
 
-@pytest.mark.parametrize("path", ["/design.json", "/preview.svg", "/pattern.svg", "/pattern.pdf"])
+@pytest.mark.parametrize("path", ["/design.json", "/preview.svg", *PATTERNS])
 @pytest.mark.parametrize(
     ("query", "status"), [("neck=lots&width=3+in", 422), ("neck=%ff", 422), ("x=" + "y" * 5000, 414)]
 )
@@ -108,14 +111,13 @@ def test_a_wrong_answer_would_be_noticed(description: dict[str, Any]) -> None:
         "/embed",
         "/embed.js",
         "/preview.svg",
-        "/pattern.svg",
-        "/pattern.pdf",
+        *PATTERNS,
         "/robots.txt",
         "/favicon.ico",
     ],
 )
 def test_media_types_are_as_described(ask: TestClient, description: dict[str, Any], path: str) -> None:
-    answer = ask.get(f"{path}?{LINK}" if path in {"/preview.svg", "/pattern.svg", "/pattern.pdf"} else path)
+    answer = ask.get(f"{path}?{LINK}" if path in {"/preview.svg", *PATTERNS} else path)
     kinds = description["paths"][path]["get"]["responses"]["200"]["content"]
     assert list(kinds) == [answer.headers["Content-Type"].partition(";")[0]]
 

@@ -21,6 +21,7 @@ ROUTES = [
     f"/preview.svg?{LINK}",
     f"/pattern.svg?{LINK}",
     f"/pattern.pdf?{LINK}",
+    f"/pattern.dxf?{LINK}",
     f"/design.json?{LINK}",
     "/healthz",
     "/robots.txt",
@@ -174,6 +175,7 @@ def test_the_same_design_is_the_same_file_to_the_byte(ask: TestClient) -> None:
     for path in (
         f"/pattern.pdf?{LINK}",
         f"/pattern.svg?{LINK}",
+        f"/pattern.dxf?{LINK}",
         f"/preview.svg?{LINK}",
         f"/design.json?{LINK}",
     ):

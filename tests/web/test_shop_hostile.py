@@ -119,6 +119,7 @@ SHOWS = (
     ORDER,
     f"{ORDER}/design",
     f"{ORDER}/pattern.svg",
+    f"{ORDER}/pattern.dxf",
 )
 
 
