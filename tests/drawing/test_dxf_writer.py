@@ -6,10 +6,11 @@ from itertools import pairwise
 from math import dist
 from pathlib import Path
 
-import ezdxf
 import pytest
 from ezdxf.document import Drawing
-from ezdxf.entities import Circle, LWPolyline
+from ezdxf.entities.circle import Circle
+from ezdxf.entities.lwpolyline import LWPolyline
+from ezdxf.filemanagement import read as read_file
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -30,15 +31,13 @@ DESIGNS: list[dict[str, str]] = [
 
 
 def read(text: str) -> Drawing:
-    return ezdxf.read(StringIO(text))
+    return read_file(StringIO(text))
 
 
 def on(file: Drawing, layer: str) -> tuple[list[LWPolyline], list[Circle]]:
-    lines, circles = [], []
-    for one in file.modelspace():
-        if one.dxf.layer == layer:
-            (lines if isinstance(one, LWPolyline) else circles).append(one)
-    return lines, circles
+    there = [one for one in file.modelspace() if one.dxf.layer == layer]
+    lines = [one for one in there if isinstance(one, LWPolyline)]
+    return lines, [one for one in there if isinstance(one, Circle)]
 
 
 def corners(line: LWPolyline) -> list[tuple[float, float]]:
@@ -81,7 +80,7 @@ def test_a_file_half_a_per_cent_too_large_is_noticed() -> None:
     design = pattern(neck="19 in")
     file = read(pattern_dxf(design))
     for one in file.modelspace():
-        one.scale_uniform(1.005)  # type: ignore[attr-defined]
+        one.scale_uniform(1.005)
     assert strays(file, design) > TRUE
 
 
