@@ -11,6 +11,7 @@ from starlette.testclient import TestClient
 from service.language import ENGLISH, Language
 from service.settings import ROOT
 from service.storage import change_customer, customer_by_id
+from service.web.catalogue_counts import COUNTS
 from service.web.pages import Pages
 from service.web.texts import LITERAL, TOKEN, WORDY
 from service.workshop import Leather
@@ -80,7 +81,7 @@ def data_words() -> set[str]:
     )
     own = "Ada Example ada mail example Biscuit BISCUIT REX For walks By Christmas Oxlip Bench Mia Ola Rea"
     own += " Maker Owner Reader https file csv"
-    own += " ".join(["", *Leather.model_fields])  # what columns of a file are called
+    own += " ".join(["", *Leather.model_fields, *(one.name for one in COUNTS)])  # a file's columns
     return set(WORD.findall(f"{names} {own} {UNITS} {DATES} {MONTHS} {DAYS}"))
 
 
