@@ -27,6 +27,7 @@ from service.storage import (
     start_session,
     token_hash,
 )
+from service.web.again import sent_with
 from service.web.house import House, house_of
 from service.web.security import SAFE
 
@@ -224,6 +225,7 @@ def form(request: Request, most: int = FIELDS_MAX) -> Mapping[str, str]:
     fields = dict(pairs)
     if len(fields) < len(pairs):
         raise FormUnreadable(tr("The form holds a field twice."))
+    sent_with(request, fields)
     return fields
 
 

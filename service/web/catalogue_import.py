@@ -11,6 +11,7 @@ from fastapi.responses import Response
 from service.language import mark, tr
 from service.storage import SHELVES, Catalogue, CatalogueRefused, RowKind, Stock, count_stock, put_table
 from service.web.access import act, signed_in
+from service.web.again import sent_with
 from service.web.catalogue_changes import RowChange, rows_of, table_changes
 from service.web.catalogue_columns import Sheet
 from service.web.catalogue_counts import count_changes, shelf_mark
@@ -100,6 +101,7 @@ def importer(request: Request, kind: str) -> Response:
     text = typed.get("text", "")
 
     def refused(said: str = "", mistakes: tuple[Mistake, ...] = ()) -> Response:
+        sent_with(request, {**typed, "text": text})
         page = replace(blank, text=text, rest=rest, mistakes=mistakes, notice=said)
         return shown(request, "catalogue/import.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
 

@@ -280,8 +280,9 @@ def _own_keeper(request: Request, sheet: Sheet) -> Response:
         sent = Sent(member, sheet, "", typed, in_force(house, connection))
         now, kept = sent.now, _own_row(sheet, sent.now.rows)
         read = read_row(sheet, typed, now.rows)
-        if read.errors:
-            return _answer(request, _own_page(sent, read.errors))
+        errors = {**read.errors, **_untranslated(house, read)}
+        if errors:
+            return _answer(request, _own_page(sent, errors))
         seen = seen_in(typed)
         before = seen_catalogue(connection, house, seen)
         if before is None or _own_cells(sheet, before.rows) != _own_cells(sheet, now.rows):
@@ -298,6 +299,19 @@ def _own_keeper(request: Request, sheet: Sheet) -> Response:
             return _answer(request, _own_page(sent, notice=refusal_words(fault)))
     house.shelf.put(new)
     return go_on(f"{HERE}?done=kept")
+
+
+def _untranslated(house: House, read: TypedRow) -> dict[str, str]:
+    """That the pages are not there in a language."""
+    there = house.pages.languages
+    strange = [code for code in read.values.get("languages", ()) if code not in there]
+    if not strange:
+        return {}
+    known = ", ".join(f"{one.code} ({one.name})" for one in there.values())
+    said = tr(
+        "There is no translation yet for: {codes}. There is: {known}.", codes=", ".join(strange), known=known
+    )
+    return {"languages": said}
 
 
 def _own_cells(sheet: Sheet, workshop: Workshop) -> list[Any]:

@@ -25,13 +25,14 @@ def design_page(
 ) -> Response:
     """Answer with the configurator's page at the address that was asked."""
     house, framed = house_of(request), request.scope["path"] == FRAMED
-    shown = _framed(page) if framed else page
+    here = frame_at(request) if framed else "/"
+    shown = _framed(page, here) if framed else page
     if not is_partial(request):
         template = house.pages.get_template(f"{'embed' if framed else 'configurator'}/page.html")
         return HTMLResponse(template.render(page=shown), status, HEADERS)
     text = house.pages.get_template("configurator/_parts.html").render(page=shown)
     # The address bar gets the design as a link: without what was left empty, and with every unit.
-    link = address(FRAMED if framed else "/", linked(asked, house.workshop))
+    link = address(here, linked(asked, house.workshop))
     return HTMLResponse(text, status, {**HEADERS, "HX-Replace-Url": link})
 
 
@@ -45,30 +46,36 @@ def is_partial(request: Request) -> bool:
     )
 
 
-def _framed(page: ConfiguratorPage) -> ConfiguratorPage:
+def frame_at(request: Request) -> str:
+    """Return the address of the framed page in the language that the shop's line names, if it names one."""
+    code = request.scope.get("language", "")
+    return f"{FRAMED}/{code}" if code else FRAMED
+
+
+def _framed(page: ConfiguratorPage, here: str) -> ConfiguratorPage:
     """The same page, where what leads to another design stays in the frame."""
     outcome = page.outcome
     if outcome is not None:
-        says = tuple(replace(one, fixes=_in_frame(one.fixes)) for one in outcome.says)
-        part = FRAMED + outcome.strength_part
+        says = tuple(replace(one, fixes=_in_frame(one.fixes, here)) for one in outcome.says)
+        part = here + outcome.strength_part
         outcome = replace(outcome, says=says, strength_part=part, framed=True)
     return replace(
         page,
-        here=FRAMED,
-        main=_fields(page.main),
-        more=tuple((heading, _fields(fields)) for heading, fields in page.more),
-        problems=_fields(page.problems),
+        here=here,
+        main=_fields(page.main, here),
+        more=tuple((heading, _fields(fields, here)) for heading, fields in page.more),
+        problems=_fields(page.problems, here),
         outcome=outcome,
     )
 
 
-def _fields(fields: tuple[FormField, ...]) -> tuple[FormField, ...]:
-    return tuple(replace(field, fixes=_in_frame(field.fixes)) for field in fields)
+def _fields(fields: tuple[FormField, ...], here: str) -> tuple[FormField, ...]:
+    return tuple(replace(field, fixes=_in_frame(field.fixes, here)) for field in fields)
 
 
-def _in_frame(fixes: tuple[Fix, ...]) -> tuple[Fix, ...]:
+def _in_frame(fixes: tuple[Fix, ...], here: str) -> tuple[Fix, ...]:
     return tuple(
-        replace(fix, href=FRAMED + fix.href.removeprefix("/"))
+        replace(fix, href=here + fix.href.removeprefix("/"))
         if fix.href == "/" or fix.href.startswith("/?")
         else fix
         for fix in fixes

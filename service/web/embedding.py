@@ -4,7 +4,6 @@ Only this page may be framed, and only by the sites that the workshop lists: eve
 opens in a window of its own, so that nobody's click lands on what they don't see.
 """
 
-from collections.abc import Sequence
 from typing import Final
 
 from starlette.requests import Request
@@ -18,8 +17,7 @@ from service.web.design_page import design_page, is_partial
 from service.web.errors import answer_to
 from service.web.house import house_of, origin
 from service.web.query import read_query
-from service.web.security import content_security_policy
-from service.web.sites import sites_of
+from service.web.sites import frame_headers, sites_of
 
 SCRIPT: Final = ROOT / "static" / "js" / "embed.js"
 
@@ -44,12 +42,3 @@ def embed_script(_request: Request) -> Response:
     """The script that a site names in one line."""
     headers = {"Cache-Control": "public, max-age=3600", "Cross-Origin-Resource-Policy": "cross-origin"}
     return FileResponse(SCRIPT, headers=headers, media_type="text/javascript")
-
-
-def frame_headers(sites: Sequence[str]) -> dict[str, str]:
-    """Return the headers of a page that these sites may frame, isolated ones too."""
-    return {
-        "Content-Security-Policy": content_security_policy(frame_ancestors=" ".join(sites) or "'none'"),
-        "Cross-Origin-Embedder-Policy": "require-corp",
-        "Cross-Origin-Resource-Policy": "cross-origin",
-    }

@@ -43,6 +43,7 @@ from service.storage import (
     waiting_photos,
 )
 from service.web.access import act
+from service.web.again import sent_with
 from service.web.configurator import summary, total_note
 from service.web.counts import Pace
 from service.web.enquiry_form import AGREED, AskField, Typed, ask_fields, read_ask
@@ -54,7 +55,7 @@ from service.web.mailing import tell_of_enquiry
 from service.web.pace import BODIES, ENQUIRIES, PAGES, PHOTOS, TooOften, keep_pace
 from service.web.page import Fix, Row
 from service.web.parameters import ALL
-from service.web.photo_form import LOST, UPLOAD_MAX, SentForm, photo_form, ticked, with_waiting
+from service.web.photo_form import KEPT, LOST, UPLOAD_MAX, SentForm, photo_form, ticked, with_waiting
 from service.web.photos import kept_photos
 from service.web.query import Asked, address, design, linked, read_query
 from service.web.throttle import in_words
@@ -238,6 +239,8 @@ def _again(request: Request, page: AskPage, typed: Typed, status: int) -> Respon
     house = house_of(request)
     if typed.photos and not _waits(house, page.key, typed.photos):
         page = replace(page, photos=(), photos_error=f"{page.photos_error} {tr(LOST)}".strip())
+    waiting = {f"{KEPT}{number}": "yes" for number, _ in enumerate(page.photos, 1)}
+    sent_with(request, {**typed.fields, **waiting})
     return shown(request, "enquiry/page.html", page, status)
 
 

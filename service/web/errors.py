@@ -22,13 +22,14 @@ from service.web.answers import Problem, TroubleAnswer, trouble
 from service.web.api_keys import AskedTooOften, KeyNeeded
 from service.web.api_parameters import ParametersRefused
 from service.web.configurator import refused_page
-from service.web.design_page import FRAMED, PAGES, design_page, is_partial
+from service.web.design_page import FRAMED, PAGES, design_page, frame_at, is_partial
 from service.web.fields import own_system, system_of
 from service.web.house import House, house_of, origin
 from service.web.pace import TooOften
 from service.web.query import Asked, QueryTooLong, QueryUnreadable, read_query
 from service.web.security import PROGRAMS, SAFE
 from service.web.sign_in import ask_in_again
+from service.web.sites import frame_headers
 from service.web.unsent import unsent_by
 from service.web.watch import refused
 
@@ -60,6 +61,13 @@ FAULT = Kind(
 
 NOT_NOW = mark(
     "Nothing was changed. Try again in a moment; what you filled in is still there when you go back."
+)
+
+UNREADY = Kind(
+    200,
+    "OK",
+    mark("Nothing can be made here yet"),
+    mark("The workshop is still moving in; come back soon."),
 )
 
 METHODS = ("GET", "HEAD", "POST")
@@ -200,6 +208,8 @@ def held_up(request: Request, fault: TooOften) -> Response:
     """Answer whoever asks too often."""
     answer = _answer(request, TOO_OFTEN, str(fault))
     answer.headers["Retry-After"] = fault.seconds
+    if request.scope["path"] == FRAMED:  # this early nothing else lets it be framed; the store isn't asked
+        answer.headers.update(frame_headers(getattr(request.app.state, "framed_by", ())))
     return answer
 
 
@@ -238,6 +248,8 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
     house = house_of(request)
     lacking = not_ready(house.workshop)
     if lacking is not None and not is_partial(request):
+        if request.scope["path"] == FRAMED:
+            return _framed(request, UNREADY, tr(UNREADY.message))
         return unready_page(house, lacking, DESIGN.status)
     asked = _asked(request, house.settings.query_max)
     page = refused_page(asked, problems, house.workshop, origin(request))
@@ -274,9 +286,25 @@ def _answer(request: Request, kind: Kind, message: str = "") -> Response:
     said = message or tr(kind.message)
     if not wants_page(request):
         return _problem(kind, said)
+    if request.scope["path"] == FRAMED:
+        return _framed(request, kind, said)
     page = house_of(request).pages.get_template("error.html")
-    start = FRAMED if request.scope["path"] == FRAMED else "/"
-    text = page.render(title=tr(kind.heading), message=said, status=kind.status, start=start)
+    text = page.render(title=tr(kind.heading), message=said, status=kind.status, start="/")
+    return HTMLResponse(text, kind.status, _headers(kind))
+
+
+def _framed(request: Request, kind: Kind, said: str) -> Response:
+    """A few lines in a frame: what is the matter, and a way on where there is one."""
+    house, here = house_of(request), frame_at(request)
+    later = kind.status >= HTTPStatus.TOO_MANY_REQUESTS
+    again = f"{here}?{request.url.query}" if request.url.query else here
+    text = house.pages.get_template("embed/sorry.html").render(
+        title=tr(kind.heading),
+        message=said,
+        shop=house.workshop.name,
+        again_at=again if later else "",
+        start="" if later or kind is UNREADY else here,
+    )
     return HTMLResponse(text, kind.status, _headers(kind))
 
 

@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from service.language import spoken
+from service.web.again import refused_form
 from service.web.house import house_of
 
 FORM_MAX = 65_536
@@ -69,8 +70,9 @@ def add_read(
 
 
 def shown(request: Request, template: str, page: object, status: int = HTTPStatus.OK) -> HTMLResponse:
-    """Return a page: the template is given the one value `page`."""
-    text = house_of(request).pages.get_template(template).render(page=page)
+    """Return a page: the template is given the value `page`, and `again` where a form is refused."""
+    again = refused_form(request, status)
+    text = house_of(request).pages.get_template(template).render(page=page, again=again)
     return HTMLResponse(text, status, {"Content-Language": spoken().code})
 
 

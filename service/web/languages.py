@@ -1,7 +1,8 @@
-"""Which language a reader gets: the one they chose, else the one their browser asks for, else the workshop's.
+"""Which language a reader gets: the one they or the line on a shop's own site chose, else their browser's.
 
-A choice is a cookie. An order's own pages are in the language that its customer asked in, unless another is
-chosen. The address of a design is the same in every language.
+Where the browser's is not offered it is the workshop's. A choice is a cookie; made on the page of a refused
+form it comes with that form, in its address (`again.py`). An order's own pages are in the language that its
+customer asked in, unless another is chosen. The address of a design is the same in every language.
 """
 
 import re
@@ -25,6 +26,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.language import ENGLISH, Language, speak
 from service.web.access import form
+from service.web.again import CHOICE, REFUSED
+from service.web.design_page import FRAMED
 from service.web.family import add_page
 from service.web.house import house_of
 
@@ -32,6 +35,7 @@ COOKIE: Final = "language"
 A_YEAR: Final = 365 * 24 * 3600
 """So long a choice is kept [s]."""
 WEIGHT: Final = re.compile(r"q=([01](?:\.[0-9]{0,3})?)")
+FRAMED_IN: Final = re.compile(rf"({re.escape(FRAMED)})/([a-z]{{2}})(/strength)?")
 SPOKEN_MAX: Final = 20
 """So many languages of a browser are looked at."""
 
@@ -65,6 +69,8 @@ class Languages:
             return
         request = Request(scope)
         languages = self.offered()
+        new = _taken(scope, languages)
+        _framed_in(scope, languages)
         language = chosen(request, languages) or wanted(request, languages)
         speak(language)
 
@@ -75,6 +81,8 @@ class Languages:
                     headers.setdefault("Content-Language", language.code)
                     headers.add_vary_header("Accept-Language")
                     headers.add_vary_header("Cookie")
+                if new and message["status"] in REFUSED:
+                    headers.append("Set-Cookie", _cookie(request, new))
             await send(message)
 
         await self.app(scope, receive, send_in_language)
@@ -82,7 +90,36 @@ class Languages:
 
 def chosen(request: Request, languages: Mapping[str, Language]) -> Language | None:
     """Return the language that a reader chose on a page, if they did."""
-    return languages.get(request.cookies.get(COOKIE, ""))
+    return languages.get(request.scope.get("language") or request.cookies.get(COOKIE, ""))
+
+
+def _taken(scope: Scope, languages: Mapping[str, Language]) -> str:
+    """The choice that a refused form brings along; its address is from then on what it was without."""
+    found = CHOICE.search(scope["query_string"]) if scope["method"] == "POST" else None
+    if found is None or found[1].decode() not in languages:
+        return ""
+    scope["query_string"] = scope["query_string"][: found.start()]
+    scope["language"] = found[1].decode()
+    return found[1].decode()
+
+
+def _framed_in(scope: Scope, languages: Mapping[str, Language]) -> None:
+    """Have a framed page in the language that its address ends in: a frame on another site keeps no choice.
+
+    One that is no longer offered is left out, so that a line on a shop's site never leads nowhere.
+    """
+    if found := FRAMED_IN.fullmatch(scope["path"]):
+        scope["path"] = found[1] + (found[3] or "")
+        if found[2] in languages:
+            scope["language"] = found[2]
+
+
+def _cookie(request: Request, code: str) -> str:
+    """The header that keeps a choice."""
+    answer = Response()
+    secure = request.url.scheme == "https"
+    answer.set_cookie(COOKIE, code, max_age=A_YEAR, secure=secure, httponly=True, samesite="lax")
+    return answer.headers["set-cookie"]
 
 
 def wanted(request: Request, languages: Mapping[str, Language]) -> Language:
@@ -120,8 +157,7 @@ def take_language(request: Request) -> Response:
     answer = RedirectResponse(way if ours else "/", HTTPStatus.SEE_OTHER)
     code = form(request).get("to", "")
     if code in languages:
-        secure = request.url.scheme == "https"
-        answer.set_cookie(COOKIE, code, max_age=A_YEAR, secure=secure, httponly=True, samesite="lax")
+        answer.headers.append("Set-Cookie", _cookie(request, code))
     return answer
 
 

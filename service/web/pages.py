@@ -3,7 +3,8 @@
 Besides their own context, all templates know `asset("css/base.css")`, the address of a static file, and
 `once(macro, value)`: what a macro makes of frozen values, made once and shown again for the same ones;
 `language`, the one they are in, `languages()`, those that are offered, and `is_demo()`, whether the workshop
-is the invented one. Each language has templates of its own: their text is exchanged when they are loaded
+is the invented one; `again`, a form that is refused (`again.py`), else None. Each language has templates of
+its own: their text is exchanged when they are loaded
 (`texts.py`).
 """
 
@@ -80,5 +81,6 @@ class Pages:
         made.globals["asset"] = self.asset.__getitem__
         made.globals["once"] = lru_cache(maxsize=KEPT)(lambda macro, *values: macro(*values))
         made.globals["language"] = language
+        made.globals["again"] = None
         made.globals["languages"] = self.offered
         return made

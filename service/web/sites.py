@@ -11,6 +11,7 @@ from service.errors import GirthwrightError
 from service.language import tr
 from service.storage import workshop_settings
 from service.web.house import house_of
+from service.web.security import content_security_policy
 
 MOST: Final = 20
 LONGEST: Final = 200
@@ -37,7 +38,18 @@ def sites_of(request: Request) -> tuple[str, ...]:
     """Return the origins of the sites that may show the configurator, as the store has them now."""
     house = house_of(request)
     with house.database.reading() as connection:
-        return workshop_settings(connection, house.workshop_id, FramedBy)[0].framed_by
+        found = workshop_settings(connection, house.workshop_id, FramedBy)[0].framed_by
+    request.app.state.framed_by = found
+    return found
+
+
+def frame_headers(sites: Iterable[str]) -> dict[str, str]:
+    """Return the headers of a page that these sites may frame, isolated ones too."""
+    return {
+        "Content-Security-Policy": content_security_policy(frame_ancestors=" ".join(sites) or "'none'"),
+        "Cross-Origin-Embedder-Policy": "require-corp",
+        "Cross-Origin-Resource-Policy": "cross-origin",
+    }
 
 
 def read_sites(text: str) -> tuple[str, ...]:

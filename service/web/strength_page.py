@@ -10,7 +10,7 @@ from service.design import FOR_THE_WEARER
 from service.language import tr
 from service.strength import Mode, estimate_strength, ratio, ways_to_strengthen
 from service.units import System
-from service.web.design_page import FRAMED, HEADERS, is_partial
+from service.web.design_page import FRAMED, HEADERS, frame_at, is_partial
 from service.web.fields import fixes, system_of
 from service.web.house import house_of
 from service.web.page import Row
@@ -74,13 +74,14 @@ def strength(request: Request) -> Response:
     """The estimate, as a page or, for a script in the design's page, as a part of that."""
     house = house_of(request)
     asked = read_query(request.scope["query_string"], house.settings.query_max)
-    page = strength_page(asked, house.workshop, framed=request.scope["path"] == IN_FRAME)
+    frame = frame_at(request) if request.scope["path"] == IN_FRAME else ""
+    page = strength_page(asked, house.workshop, frame=frame)
     template = "strength/_estimate.html" if is_partial(request) else "strength/page.html"
     return HTMLResponse(house.pages.get_template(template).render(page=page), headers=HEADERS)
 
 
-def strength_page(asked: Asked, workshop: Workshop, *, framed: bool = False) -> StrengthPage:
-    """Return what is said of a design; raises DesignRefused."""
+def strength_page(asked: Asked, workshop: Workshop, *, frame: str = "") -> StrengthPage:
+    """Return what is said of a design, whose ways stay in the frame at an address; raises DesignRefused."""
     system = system_of(asked, workshop)
     pattern = design(asked, workshop)
     found = estimate_strength(pattern, workshop)
@@ -111,7 +112,7 @@ def strength_page(asked: Asked, workshop: Workshop, *, framed: bool = False) -> 
         tuple(map(row, found.giving)),
         tuple(Row(one.name.said(system), demanded(one), tr(one.source)) for one in found.demands),
         tuple(
-            WayRow(link.text, FRAMED + link.href[1:] if framed else link.href, _said(way.weakest, system))
+            WayRow(link.text, frame + link.href[1:] if frame else link.href, _said(way.weakest, system))
             for way, link in zip(ways, links, strict=True)
         ),
         assumed_words(pattern, workshop.assumptions, system),

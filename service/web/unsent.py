@@ -13,10 +13,9 @@ from urllib.parse import parse_qsl
 from starlette.requests import Request
 
 from service.web.access import FIELDS_MAX, PLAIN_FORM
+from service.web.again import SECRETS
 from service.web.family import FORM_MAX
 
-SECRETS: Final = frozenset({"password", "now", "code"})
-"""Fields of forms that are never kept."""
 UNSEEN: Final = frozenset({"seen", "entry", "key", "version", "session"})
 """Fields that nobody typed."""
 INSIDE: Final = re.compile(r"/shop(?:[/?][!-\[\]-~]*)?")

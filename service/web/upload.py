@@ -12,6 +12,7 @@ from starlette.requests import Request
 
 from service.language import tr, tr_many
 from service.web.access import FIELDS_MAX, FormUnreadable, form
+from service.web.again import sent_with
 from service.web.family import FORM_MAX
 
 PARTS: Final = "multipart/form-data"
@@ -35,7 +36,9 @@ def form_with_files(
     """
     if request.headers.get("content-type", "").partition(";")[0].strip().lower() != PARTS:
         return form(request), ()
-    return from_thread.run(_parts, request, count, largest)
+    fields, files = from_thread.run(_parts, request, count, largest)
+    sent_with(request, fields)
+    return fields, files
 
 
 def form_with_file(request: Request, name: str, largest: int) -> tuple[Mapping[str, str], bytes]:

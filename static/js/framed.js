@@ -17,6 +17,7 @@
   const spare = () => phone.matches ? hero.firstElementChild.offsetHeight / 2 : 0;
   // What would stick to a window's edge: `above` is how much of the frame has been scrolled out of sight.
   const follow = (above) => {
+    if (!hero) return; // a page that only says what is the matter
     const room = bench.offsetHeight - hero.offsetHeight - (hero.offsetTop - bench.offsetTop);
     hero.style.translate = `0 ${Math.max(0, Math.min(above - spare() - hero.offsetTop, room))}px`;
   };
@@ -37,7 +38,7 @@
     const way = target.closest("a[href^='#']");
     const place = way && document.getElementById(way.hash.slice(1));
     if (!place) return;
-    const covered = bench.contains(place) && hero.offsetWidth > bench.offsetWidth / 2 ? hero.offsetHeight - spare() : 0;
+    const covered = hero && bench.contains(place) && hero.offsetWidth > bench.offsetWidth / 2 ? hero.offsetHeight - spare() : 0;
     tell({ show: Math.floor(place.getBoundingClientRect().top - covered) });
   });
 })();

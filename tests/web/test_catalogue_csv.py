@@ -261,7 +261,7 @@ def sure(answer: Any) -> dict[str, str]:  # noqa: ANN401 - a response
     page = parsed(answer.text)
     return {
         one.get("name"): one.get("value")
-        for one in page.xpath("//form[not(@enctype)][contains(@action, 'import')]//input")
+        for one in page.xpath("//main//form[not(@enctype)][contains(@action, 'import')]//input")
     }
 
 

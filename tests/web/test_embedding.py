@@ -1,3 +1,4 @@
+from dataclasses import replace
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -5,9 +6,11 @@ from starlette.testclient import TestClient
 
 from service.settings import ROOT
 from service.storage import Act, keep_settings, workshop_settings
+from service.web.counts import Counts
+from service.web.pace import DRAWINGS
 from service.web.security import CONTENT_SECURITY_POLICY
 from service.web.sites import FramedBy
-from tests.makers import LINK, SHOP, client, parsed
+from tests.makers import LINK, SHOP, app, client, parsed, workshop_with
 from tests.web.door_makers import NOON, Door
 
 SITES = ("https://www.shop.example", "http://localhost:3000")
@@ -144,6 +147,59 @@ def test_the_framed_page_has_no_shop_front_and_one_heading(ask: TestClient) -> N
 def test_a_page_of_trouble_leads_back_into_the_frame(ask: TestClient) -> None:
     page = parsed(ask.get("/embed?neck=%ff").text)
     assert page.xpath("//main//a/@href") == ["/embed"]
+
+
+@pytest.mark.parametrize(("path", "tag"), [("/embed/de", "de"), ("/embed/en", "en"), ("/embed/fr", "es")])
+def test_the_shops_line_may_name_a_language_that_stays_in_the_frame(
+    ask: TestClient, path: str, tag: str
+) -> None:
+    # One that is not offered, any longer perhaps, leaves it to the browser.
+    headers = {"Accept-Language": "de" if tag == "en" else "en"}
+    answer = ask.get(f"{path}?{LINK}&neck=lots", headers=headers)
+    here = path if tag != "es" else "/embed"
+    assert answer.headers["Content-Language"] == (tag if tag != "es" else "en")
+    page = parsed(answer.text)
+    assert page.xpath("//form[@id='wish']/@action") == [here]
+    stays = [urlsplit(href).path for href, target in links(answer.text) if target == "_self"]
+    assert {*filter(None, stays)} == {here}
+    strong = ask.get(f"{path}/strength?{LINK}", headers={**HTMX, **headers})
+    assert {urlsplit(href).path for href, _ in links(strong.text) if href[:1] == "/"} <= {here}
+    part = ask.get(f"{path}?{LINK}", headers={**HTMX, **headers})
+    assert part.headers["HX-Replace-Url"].startswith(f"{here}?")
+    assert rule(ask, path) == " ".join(SITES)
+
+
+def test_no_other_address_takes_a_language(ask: TestClient) -> None:
+    assert [ask.get(path).status_code for path in ("/embed/DE", "/embed/de/x", "/de", "/embed/d")] == [
+        404
+    ] * 4
+
+
+def test_whoever_asks_too_often_is_told_so_in_the_frame() -> None:
+    door = Door()
+    with door.database.writing() as connection:
+        _, seen = workshop_settings(connection, SHOP, FramedBy)
+        keep_settings(connection, SHOP, FramedBy(framed_by=SITES), Act("service", "test", NOON), seen=seen)
+    browser = door.browser(place="192.0.2.6")
+    door.app.state.house = replace(door.house, counts=Counts(lambda: 0.0))
+    answers = [browser.get(f"/embed/de?{LINK}") for _ in range(DRAWINGS.amount + 1)]
+    held = answers[-1]
+    assert (answers[-2].status_code, held.status_code) == (200, 429)
+    assert held.headers["Content-Language"] == "de"
+    assert f"frame-ancestors {' '.join(SITES)};" in held.headers["Content-Security-Policy"]
+    page = parsed(held.text)
+    assert page.xpath("//main//a/@href") == [f"/embed/de?{LINK}"]
+    assert page.xpath("//script[contains(@src, 'framed.js')]")  # the page around it learns its height
+    assert not page.xpath("//header//a | //form")
+
+
+def test_an_empty_workshop_says_so_in_the_frame_and_asks_nobody_to_sign_in() -> None:
+    answer = client(app(rows=workshop_with(leathers=(), buckles=()))).get("/embed/de")
+    page = parsed(answer.text)
+    assert (answer.status_code, answer.headers["Content-Language"]) == (200, "de")
+    assert [one.text for one in page.xpath("//h1")] == ["Hier kann noch nichts gemacht werden"]
+    assert not page.xpath("//a[not(@class='skip')] | //form")
+    assert page.xpath("//script[contains(@src, 'framed.js')]")
 
 
 def test_the_script_may_be_run_by_any_site_and_kept_for_an_hour(ask: TestClient) -> None:

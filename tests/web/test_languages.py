@@ -1,6 +1,7 @@
 """Which language a reader gets, and how they choose another."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from starlette.requests import Request
@@ -8,8 +9,13 @@ from starlette.testclient import TestClient
 from starlette.types import Receive, Scope, Send
 
 from service.language import ENGLISH, tr
+from service.web.catalogue_form import typed_row
+from service.web.catalogue_tables import OWN
 from service.web.languages import Languages, chosen, read_languages, wanted
-from tests.makers import LINK, client
+from tests.makers import LINK, client, parsed, workshop
+from tests.web.customers import ASK, WHO, Customer, hidden, said
+from tests.web.photo_makers import photo_file
+from tests.web.shop_makers import Shop
 
 PO = """msgid ""
 msgstr ""
@@ -130,3 +136,55 @@ def test_drawings_and_pages_are_kept_apart_by_language(shop: TestClient) -> None
     assert english.headers["ETag"] != german.headers["ETag"]
     assert "Schnallenseite" in german.text
     assert "Accept-Language" in german.headers["Vary"]
+
+
+def in_german(browser: TestClient, page: str) -> Any:  # noqa: ANN401 - a response
+    """What the page of a refused form answers when German is chosen at its foot."""
+    (form,) = parsed(page).xpath("//form[@class='tongues']")
+    (button,) = form.xpath(".//button[@lang='de']")
+    fields = {one.get("name"): one.get("value") for one in form.xpath(".//input")}
+    return browser.post(button.get("formaction"), data=fields)
+
+
+def test_what_was_typed_in_a_refused_form_is_still_there_in_another_language() -> None:
+    ada = Customer()
+    before = ada.contents()
+    form = hidden(ada.browser.get(ASK).text)
+    photo = {"photos": ("Biscuit.jpg", photo_file(), "image/jpeg")}
+    refused = ada.browser.post(ASK, data={**form, **WHO, "email": "ada at mail"}, files=photo)
+    german = in_german(ada.browser, refused.text)
+    page = parsed(german.text)
+    assert (german.status_code, german.headers["Content-Language"]) == (422, "de")
+    assert page.xpath("//main//input[@name='email']/@value") == ["ada at mail"]
+    assert page.xpath("//main//input[@name='name']/@value") == ["Ada Example"]
+    assert "For walks." in page.xpath("string(//main//textarea[@name='notes'])")
+    assert page.xpath("//main//input[@name='photo-1'][@checked]")
+    assert "Biscuit.jpg" in said(german.text)
+    assert ada.browser.get("/").headers["Content-Language"] == "de"  # the choice is kept
+    assert {**ada.contents(), "waiting_photo": []} == {**before, "waiting_photo": []}
+
+
+def test_a_row_of_the_catalogue_that_is_refused_is_too() -> None:
+    shop = Shop()
+    typed = {"name": "Fern", "colour": "green", "thickness": "3", "price_per_m2": "140"}
+    refused = shop.post("/shop/catalogue/leathers/row", **typed)
+    german = in_german(shop.maker, refused.text)
+    assert (german.status_code, german.headers["Content-Language"]) == (422, "de")
+    assert parsed(german.text).xpath("//main//input[@name='colour']/@value") == ["green"]
+
+
+def test_a_form_with_a_password_is_not_carried_and_a_choice_in_an_address_is_not_kept_otherwise() -> None:
+    shop = Shop()
+    page = shop.post("/shop/members", "owner", name="", role="maker", password="x", now="y").text  # noqa: S106
+    assert parsed(page).xpath("//form[@class='tongues']/@action") == ["/language"]
+    assert not parsed(page).xpath("//form[@class='tongues']//input")
+    assert "Set-Cookie" not in shop.maker.get("/shop?language=de").headers
+
+
+def test_a_workshop_speaks_only_languages_that_there_is_a_translation_into() -> None:
+    shop = Shop()
+    own = {**typed_row(OWN, workshop(), workshop()), "languages": "en, fr", "seen": "1"}
+    refused = shop.post("/shop/catalogue/workshop", "owner", **own)
+    assert refused.status_code == 422
+    assert "no translation yet for: fr. There is: en (English), de (Deutsch)" in refused.text
+    assert parsed(refused.text).xpath("//main//input[@name='languages']/@value") == ["en, fr"]

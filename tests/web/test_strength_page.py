@@ -22,8 +22,8 @@ def ask() -> TestClient:
     return client()
 
 
-def page(framed: bool = False, **typed: str) -> StrengthPage:  # noqa: FBT001, FBT002 - one switch of a page
-    return strength_page(Asked({"neck": "19 in", **typed}), workshop(), framed=framed)
+def page(frame: str = "", **typed: str) -> StrengthPage:
+    return strength_page(Asked({"neck": "19 in", **typed}), workshop(), frame=frame)
 
 
 def words(tree: Any) -> str:  # noqa: ANN401 - a tree of lxml
@@ -72,7 +72,8 @@ def test_a_change_leads_to_that_design_and_stays_in_the_frame() -> None:
     assert way.href == "/?neck=19+in&leather=chestnut&width=30+mm"
     assert way.then == "The strap tears across a size hole: 280 to 480 N"
     assert (
-        page(framed=True, leather="chestnut").ways[0].href == "/embed?neck=19+in&leather=chestnut&width=30+mm"
+        page(frame="/embed", leather="chestnut").ways[0].href
+        == "/embed?neck=19+in&leather=chestnut&width=30+mm"
     )
 
 
