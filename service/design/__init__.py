@@ -7,6 +7,7 @@ from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.layout import AUTO_PITCHES
+from service.design.mass import Weighed, weigh
 from service.design.pattern import (
     Finding,
     Fit,
@@ -46,6 +47,7 @@ __all__ = [
     "Part",
     "Pattern",
     "Station",
+    "Weighed",
     "Zone",
     "clear_zones",
     "complete_finishes",
@@ -64,6 +66,7 @@ __all__ = [
     "usual_choices",
     "wearable",
     "wearable_sentence",
+    "weigh",
     "widths",
     "with_coat",
     "with_unit",

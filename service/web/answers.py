@@ -14,8 +14,10 @@ from service.design import (
     Mark,
     Part,
     Pattern,
+    Weighed,
     take_up,
     wearable,
+    weigh,
 )
 from service.errors import DesignError, Suggestion
 from service.pricing import Quote
@@ -145,6 +147,19 @@ class JointAnswer(TypedDict):
     closing: str
 
 
+class MassAnswer(TypedDict):
+    """What a collar weighs [g]: leather, and the hardware whose mass is known; `unknown` names the rest.
+
+    `ring_rest` is how far from the nape the ring comes to rest where the collar turns freely, in degrees,
+    positive towards the tail; null where too little is known.
+    """
+
+    leather: float
+    hardware: float
+    unknown: list[str]
+    ring_rest: float | None
+
+
 class FindingAnswer(TypedDict):
     """Something to ask, to warn of, to advise or to note, with where the rule comes from."""
 
@@ -181,7 +196,7 @@ class PriceAnswer(TypedDict):
 
 
 class DesignAnswer(TypedDict):
-    """A whole design. Lengths in mm, weight in kg, angles in degrees."""
+    """A whole design. Lengths in mm, the dog's weight in kg, masses in g, angles in degrees."""
 
     spec: Collar
     parts: list[PartAnswer]
@@ -189,6 +204,7 @@ class DesignAnswer(TypedDict):
     hardware: list[HardwareAnswer]
     joints: list[JointAnswer]
     findings: list[FindingAnswer]
+    mass: MassAnswer
     strength: StrengthAnswer
     price: PriceAnswer
 
@@ -244,6 +260,7 @@ def design_json(pattern: Pattern, quote: Quote, workshop: Workshop, system: Syst
         "hardware": [_hardware(line) for line in pattern.hardware],
         "joints": [_joint(joint) for joint in pattern.joints],
         "findings": [_finding(finding, system) for finding in pattern.findings],
+        "mass": _mass(weigh(pattern)),
         "strength": strength_answer(estimate_strength(pattern, workshop), workshop.assumptions, system),
         "price": _price(quote),
     }
@@ -366,6 +383,15 @@ def _joint_fastener(row: Fastener) -> JointFastenerAnswer:
         "finish": row.finish,
         "grip_min": round(row.grip_min, NOISE),
         "grip_max": round(row.grip_max, NOISE),
+    }
+
+
+def _mass(found: Weighed) -> MassAnswer:
+    return {
+        "leather": round(found.leather, NOISE),
+        "hardware": round(found.hardware, NOISE),
+        "unknown": list(found.unknown),
+        "ring_rest": None if found.rest_deg is None else round(found.rest_deg, NOISE),
     }
 
 

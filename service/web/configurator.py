@@ -25,7 +25,7 @@ from service.web.fields import fixes, form, system_of
 from service.web.page import ConfiguratorPage, HoleRow, JointRow, Outcome, PriceInput, PriceRow, Row, Says
 from service.web.parameters import ALL
 from service.web.query import Asked, address, design, linked
-from service.web.words import WAYS, fit_sentence, money, number, ring_place, sentence, title
+from service.web.words import WAYS, fit_sentence, mass_sentences, money, number, ring_place, sentence, title
 from service.workshop import Workshop
 
 EXAMPLE_NECK = {"in": "16 in", "cm": "40 cm"}
@@ -104,6 +104,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         price_rows=_price_rows(quote, workshop.region),
         fit_sentence=fit_sentence(pattern, system),
         wearable=wearable_sentence(pattern.spec, pattern.fit).said(system),
+        mass=mass_sentences(pattern, system),
         holes=_hole_rows(pattern, system),
         says=tuple(
             Says(one.severity, one.text.said(system), tr(one.source), fixes(one.suggestions, asked, workshop))
@@ -178,7 +179,7 @@ def _hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
             show_length(hole.ease, system),
             fingers_in_words(hole.fingers),
             show_length(hole.tail, system),
-            ring_place(hole),
+            ring_place(hole.ring_offset_deg),
         )
         for hole in pattern.fit.holes
     )

@@ -129,6 +129,7 @@ class Outcome:
     price_rows: tuple[PriceRow, ...]
     fit_sentence: str
     wearable: str
+    mass: str
     holes: tuple[HoleRow, ...]
     says: tuple[Says, ...]
     parts: tuple[Row, ...]

@@ -8,9 +8,9 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency
 
-from service.design import HoleFit, Pattern
-from service.language import mark, spoken, tr, tr_many, within
-from service.units import IN, System, show_length
+from service.design import Pattern, weigh
+from service.language import decimals, mark, spoken, tr, tr_many, within
+from service.units import IN, System, show_length, show_mass
 from service.web.clock import zone_of
 from service.workshop import Workshop
 
@@ -43,12 +43,12 @@ def number(count: int) -> str:
     return tr(_NUMBERS[count]) if 0 <= count < len(_NUMBERS) else str(count)
 
 
-def ring_place(hole: HoleFit) -> str:
-    """Where the ring stands on a hole: "on the nape", or how far round from it."""
-    if abs(hole.ring_offset_deg) < _ON_THE_NAPE:
+def ring_place(from_nape_deg: float) -> str:
+    """Where the ring stands: "on the nape", or how far round from it, positive towards the tail."""
+    if abs(from_nape_deg) < _ON_THE_NAPE:
         return tr("on the nape")
-    turned = f"{abs(hole.ring_offset_deg):.0f}"
-    if hole.ring_offset_deg < 0:
+    turned = f"{abs(from_nape_deg):.0f}"
+    if from_nape_deg < 0:
         return tr("{degrees}° towards the buckle's end", degrees=turned)
     return tr("{degrees}° towards the tail", degrees=turned)
 
@@ -65,6 +65,24 @@ def fit_sentence(pattern: Pattern, system: System) -> str:
         girth=show_length(fit.inside_girth, system),
         neck=show_length(fit.neck, system),
     )
+
+
+def mass_sentences(pattern: Pattern, system: System) -> str:
+    """What the collar weighs, what share of the dog that is, and where its ring comes to rest."""
+    found = weigh(pattern)
+    said = {"mass": show_mass(found.total / 1000, system)}
+    if found.unknown:
+        names = ", ".join(found.unknown)
+        text = tr("It weighs more than {mass}: the catalogue has no mass for {names}.", names=names, **said)
+    elif pattern.spec.weight is None:
+        text = tr("It weighs about {mass}.", **said)
+    else:
+        share = decimals(f"{found.total / pattern.spec.weight / 10:.1f}")
+        text = tr("It weighs about {mass}, {share} % of what the dog weighs.", share=share, **said)
+    if found.rest_deg is None:
+        return text
+    rest = tr("Where it turns freely, its ring comes to rest {place}.", place=ring_place(found.rest_deg))
+    return f"{text} {rest}"
 
 
 def title(pattern: Pattern, system: System) -> str:

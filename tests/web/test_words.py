@@ -2,17 +2,18 @@ from decimal import Decimal
 
 import pytest
 
-from service.design import fingers_in_words
+from service.design import fingers_in_words, make_pattern
 from service.web.words import (
     file_name,
     fit_sentence,
+    mass_sentences,
     money,
     number,
     ring_place,
     sentence,
     title,
 )
-from tests.makers import pattern
+from tests.makers import collar, pattern, workshop, workshop_with
 
 
 @pytest.mark.parametrize(
@@ -38,10 +39,10 @@ def test_counts_are_words_up_to_twelve() -> None:
 
 def test_the_ring_is_on_the_nape_on_the_target_hole_and_turns_on_the_others() -> None:
     tight, target, loose, *_ = pattern().fit.holes
-    assert ring_place(target) == "on the nape"
+    assert ring_place(target.ring_offset_deg) == "on the nape"
     # One hole is 25.4 mm on 482.6 mm: 360 × 25.4 / (2 × 482.6) = 9.5 degrees.
-    assert ring_place(tight) == "9° towards the buckle's end"
-    assert ring_place(loose) == "9° towards the tail"
+    assert ring_place(tight.ring_offset_deg) == "9° towards the buckle's end"
+    assert ring_place(loose.ring_offset_deg) == "9° towards the tail"
 
 
 def test_the_fit_is_one_sentence_in_the_readers_measures() -> None:
@@ -50,6 +51,19 @@ def test_the_fit_is_one_sentence_in_the_readers_measures() -> None:
         "On the second hole the collar measures 18 3/8 in inside, two fingers"
     )
     assert " 46.7 cm inside" in fit_sentence(made, "metric")
+
+
+def test_the_mass_is_said_in_the_readers_measures_and_as_a_share_of_the_dog() -> None:
+    assert mass_sentences(pattern(), "imperial").startswith("It weighs about 2.9 oz. ")
+    assert mass_sentences(pattern(weight="30 kg"), "metric").startswith(
+        "It weighs about 83.1 g, 0.3 % of what the dog weighs. Where it turns freely, its ring comes to rest "
+    )
+
+
+def test_hardware_without_a_mass_is_named() -> None:
+    buckles = tuple(row.model_copy(update={"mass_g": None}) for row in workshop().buckles)
+    said = mass_sentences(make_pattern(collar(), workshop_with(buckles=buckles)), "metric")
+    assert said == "It weighs more than 65.3 g: the catalogue has no mass for Centre-bar buckle 1 in."
 
 
 def test_the_whole_collar_is_one_sentence() -> None:
