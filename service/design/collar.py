@@ -6,13 +6,20 @@ from functools import lru_cache
 from service.design.cautions import fold_finding
 from service.design.decoration import lettering_mark, phone_findings, stamps_for, stud_marks
 from service.design.fit import TARGET, fit_of, flat_and_neck, girth_to_flat, take_up
-from service.design.hardware import fittings_for, hardware_list
+from service.design.hardware import PLIES, fittings_for, hardware_list
 from service.design.joints import grip_finding, joints_of
-from service.design.layout import KEEPER_LAP, KEEPER_WIDTH, keeper_blank, layout_for, tab_blank
+from service.design.layout import (
+    FIXED_PLIES,
+    KEEPER_LAP,
+    KEEPER_WIDTH,
+    keeper_blank,
+    layout_for,
+    tab_blank,
+)
 from service.design.measures import measure_findings
 from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Pattern
 from service.design.room import room_findings
-from service.design.spec import Collar
+from service.design.spec import Collar, slides
 from service.design.ways import with_cures, with_ways_out
 from service.design.weight import with_weight_advice
 from service.errors import DesignError
@@ -77,7 +84,7 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
     layout, made_to_fit = layout_for(spec, fittings, flat)
     fit = fit_of(spec, layout.holes, layout.fold, layout.length, added)
     decoration, decorated, stamps = _decorate(spec, workshop, layout, fittings)
-    joints = joints_of(layout, fittings)
+    joints = joints_of(layout, fittings, sliding=slides(spec))
     advice = (
         grip_finding(joints, fittings, workshop),
         fold_finding(fittings.buckle.bar, thickness),
@@ -133,9 +140,11 @@ def _parts(
     inset = layout.tab_half - layout.tab_reach
     ring, hole = fittings.ring, fittings.tab_fastener.hole
     tab = _ring_tab(ring.wire, layout.width, layout.thickness, layout.tab_reach, inset, hole)
-    if layout.keeper is None:
-        return strap, tab
-    return strap, tab, _keeper(layout.width, layout.thickness)
+    keepers = (
+        *(() if layout.keeper is None else (_keeper("keeper", mark("Fixed keeper"), strap, FIXED_PLIES),)),
+        *((_keeper("sliding-keeper", mark("Sliding keeper"), strap, PLIES),) if slides(spec) else ()),
+    )
+    return strap, tab, *keepers
 
 
 def _strap_marks(layout: Layout, fittings: Fittings) -> tuple[Mark, ...]:
@@ -192,9 +201,13 @@ def _ring_tab(wire: float, width: float, thickness: float, reach: float, inset: 
     return Part("ring-tab", mark("Ring tab"), 1, length, width, thickness, rectangle(length, width), marks)
 
 
+def _keeper(name: str, title: str, strap: Part, plies: int) -> Part:
+    return _keeper_of(name, title, strap.width, strap.thickness, plies)
+
+
 @lru_cache(maxsize=256)
-def _keeper(width: float, thickness: float) -> Part:
-    length = keeper_blank(width, thickness)
+def _keeper_of(name: str, title: str, width: float, thickness: float, plies: int) -> Part:
+    length = keeper_blank(width, thickness, plies)
     outline = rectangle(length, KEEPER_WIDTH)
     lap = Mark("lap", length - KEEPER_LAP, length=KEEPER_LAP, width=KEEPER_WIDTH)
-    return Part("keeper", mark("Fixed keeper"), 1, length, KEEPER_WIDTH, thickness, outline, (lap,))
+    return Part(name, title, 1, length, KEEPER_WIDTH, thickness, outline, (lap,))

@@ -19,10 +19,11 @@ KEEPER_CLOSING = mark("sewn, or glued and riveted")
 """How the lap of a keeper is closed. Common practice."""
 
 
-def joints_of(layout: Layout, fittings: Fittings) -> tuple[Joint, ...]:
+def joints_of(layout: Layout, fittings: Fittings, *, sliding: bool = False) -> tuple[Joint, ...]:
     """Return every joint of a collar in the order of the strap, stacks and stations in mm.
 
-    Source: common practice: two rivets hold the folded leg, two the ring tab; a keeper's ends are lapped.
+    Source: common practice: two rivets hold the folded leg, two the ring tab; a keeper's ends are lapped, and
+    one that slides has no station.
     Worked: 3 mm leather: two plies, 6 mm, at each of them; on a strap 25.4 mm wide the outer rivet of the
     fold goes through the holes at 12.7 and 114.3 mm.
     """
@@ -34,12 +35,12 @@ def joints_of(layout: Layout, fittings: Fittings) -> tuple[Joint, ...]:
         _held(mark("Fold, inner"), mark("fold"), (inner, inner_back), stack, fittings.fold_fastener),
         _held(mark("Ring tab"), mark("ring tab"), tab, stack, fittings.tab_fastener, quantity=2),
     )
-    if layout.keeper is None:
-        return joints
-    lap = Joint(
-        mark("Keeper lap"), mark("keeper"), (layout.keeper,), PLIES, stack, None, closing=KEEPER_CLOSING
-    )
-    return *joints, lap
+    fixed = () if layout.keeper is None else (_lapped(mark("Keeper lap"), (layout.keeper,), stack),)
+    return *joints, *fixed, *((_lapped(mark("Sliding keeper lap"), (), stack),) if sliding else ())
+
+
+def _lapped(name: str, stations: tuple[float, ...], stack: float) -> Joint:
+    return Joint(name, mark("keeper"), stations, PLIES, stack, None, closing=KEEPER_CLOSING)
 
 
 def _held(

@@ -42,6 +42,8 @@ TAB_SLOPE = 2.0
 """Ring tab: run [mm] between the ring's bar and the rivet cap in which the tab comes down. From memory."""
 KEEPER_WIDTH = 12.0
 """Width of a keeper along the strap [mm]. From memory."""
+FIXED_PLIES = 3
+"""Plies that a fixed keeper goes round: two legs of the fold and the tail. A sliding one has two. Derived."""
 KEEPER_LAP = 15.0
 """A keeper's ends lie on each other this far [mm]. Common practice."""
 LEG_CLEAR = 3.0
@@ -302,10 +304,11 @@ def _half_tent(wire: float, thickness: float, reach: float) -> float:
     return sqrt(distance * distance - radius * radius) + radius * turn
 
 
-def keeper_blank(width: float, thickness: float, plies: int = 3) -> float:
+def keeper_blank(width: float, thickness: float, plies: int = FIXED_PLIES) -> float:
     """Return the cut length [mm] of a keeper round `plies` plies of strap of this width and thickness [mm].
 
-    2 (W + 1) + 2 plies t + 15 mm of lap; a fixed keeper holds two legs and the tail. Source: common practice.
+    2 (W + 1) + 2 plies t + 15 mm of lap; a fixed keeper holds two legs and the tail, a sliding one strap and
+    tail. Source: common practice.
     Worked: 25.4 wide, 3 mm, three plies: 52.8 + 18 + 15 = 85.8 mm.
     """
     return 2 * (width + 1) + 2 * plies * thickness + KEEPER_LAP

@@ -134,9 +134,12 @@ def _lumps(pattern: Pattern, known: dict[tuple[str, str], float]) -> Iterator[_L
         yield _Lump(x - layout.fold, tab)
     stud = 0.0 if rows.stud is None else known.get(("stud", rows.stud.code), 0.0)
     yield from (_Lump(mark.x - layout.fold, stud) for mark in pattern.strap.marks if mark.kind == "stud")
-    if layout.keeper is not None:
-        keeper = sum(part_mass(part) for part in pattern.parts if part.name == "keeper")
-        yield _Lump(layout.keeper - layout.fold, keeper)
+    for part in pattern.parts:
+        if part.name == "keeper" and layout.keeper is not None:
+            yield _Lump(layout.keeper - layout.fold, part_mass(part))
+        elif part.name == "sliding-keeper":
+            # Where it stays when the tail is pushed home: just before the tip narrows.
+            yield _Lump(layout.length - layout.target - layout.taper - part.width, part_mass(part))
 
 
 def _of_run(run: _Run, flat: float) -> tuple[float, float]:

@@ -24,6 +24,7 @@ from service.design.spec import (
     Coat,
     Collar,
     Fingers,
+    Keepers,
     Measured,
 )
 from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
@@ -50,6 +51,8 @@ CHOICE_NAMES: dict[str, Message] = {
     "thick-under": say("under a thick coat"),
     "centre-bar": say("centre-bar buckle"),
     "heel-bar": say("heel-bar buckle"),
+    "fewest": say("as many keepers as the buckle needs"),
+    "sliding": say("one more keeper, which slides"),
     "english-point": say("English point"),
     "round": say("round end"),
     "square": say("square end"),
@@ -340,6 +343,7 @@ READERS: dict[str, Reader] = {
     "weight": _weight,
     "width": _width,
     "style": _choice("style", _words(get_args(Style))),
+    "keepers": _choice("keepers", _words(get_args(Keepers))),
     "end": _choice("end", _words(get_args(End))),
     "holes": _holes,
     "pitch": _sized("pitch", PITCH_MIN, PITCH_MAX),

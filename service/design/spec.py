@@ -11,6 +11,8 @@ Measured = Literal["existing-collar", "tape-two-fingers", "tape-snug"]
 Fingers = Literal[1, 2, 3]
 Coat = Literal["short", "thick-over", "thick-under"]
 """Where a tape lay on a thick coat: over it or under it, on the skin. On a short one there is no telling."""
+Keepers = Literal["fewest", "sliding"]
+"""As few as the buckle needs, none or a fixed one; or one more, which slides along the tail."""
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""
@@ -42,6 +44,7 @@ class Collar(BaseModel):
     weight: Annotated[float, Field(ge=WEIGHT_MIN, le=WEIGHT_MAX)] | None = None
     width: Annotated[float, Field(ge=7, le=81)] = 25.4
     style: Style = "centre-bar"
+    keepers: Keepers = "fewest"
     end: End = "english-point"
     holes: Annotated[int, Field(ge=HOLES_MIN, le=HOLES_MAX)] | None = None
     pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
@@ -51,3 +54,11 @@ class Collar(BaseModel):
     studs: Annotated[float, Field(ge=STUDS_MIN, le=STUDS_MAX)] | None = None
     lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""
     stamp: Annotated[float, Field(ge=STAMP_MIN, le=STAMP_MAX)] | None = None
+
+
+def slides(spec: Collar) -> bool:
+    """Tell whether a collar has a keeper that slides along its tail.
+
+    Source: common practice: either buckle can have one. Worked: not unless it is asked for.
+    """
+    return spec.keepers == "sliding"

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from math import asin, cos, pi, radians, sin, sqrt, tan, tau
 
-from service.design import Pattern
+from service.design import Part, Pattern
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, named, path
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
@@ -83,7 +83,7 @@ def _buckle_side(pattern: Pattern, view: View, shapes: tuple[str, ...], buckle: 
             # The strap's end lies over the bar, and a heel bar is a side of the frame.
             *((metal, tail) if pattern.spec.style == "heel-bar" else (tail, metal)),
             _prong(pattern, view, own, buckle),
-            _keeper(pattern, view, own),
+            _keepers(pattern, view, own),
         )
     )
 
@@ -244,16 +244,28 @@ def _prong(pattern: Pattern, view: View, own: Look, buckle: Buckle) -> str:
     return _round(view, own.hole, (view.angle(0.0),), size, view.thick) + prong
 
 
-def _keeper(pattern: Pattern, view: View, own: Look) -> str:
+def _keepers(pattern: Pattern, view: View, own: Look) -> str:
+    """The fixed keeper between the fold's rivets, and the sliding one just before the tail narrows."""
     layout = pattern.layout
-    if layout.keeper is None:
-        return ""
-    keeper = next(part for part in pattern.parts if part.name == "keeper")
+    fixed = None if layout.keeper is None else layout.keeper - layout.fold
+    drawn = []
+    for part in pattern.parts:
+        if part.name == "keeper" and fixed is not None:
+            drawn.append(_keeper(part, fixed, view, own))
+        elif part.name == "sliding-keeper":
+            narrows = layout.length - layout.target - layout.taper
+            least = 0.0 if fixed is None else fixed + 1.5 * part.width
+            drawn.append(_keeper(part, max(narrows - part.width, least), view, own))
+    return "".join(drawn)
+
+
+def _keeper(part: Part, at: float, view: View, own: Look) -> str:
     turn = tau / view.flat
-    start = view.angle(layout.keeper - layout.fold - keeper.width / 2)
-    half = (layout.width / 2 + layout.thickness * 0.8) * view.scale
-    end, off = start + keeper.width * turn, KEEPER * view.thick
-    inset = 0.16 * keeper.width * turn
+    start = view.angle(at - part.width / 2)
+    if not seen(start):
+        return ""
+    half, off = view.width / 2 + view.thick * 0.8, KEEPER * view.thick
+    end, inset = start + part.width * turn, 0.16 * part.width * turn
     grooves = (
         f"M{run((view.at(angle, half, off), view.at(angle, -half, off)))}"
         for angle in (start + inset, end - inset)

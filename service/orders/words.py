@@ -71,6 +71,7 @@ def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[s
         (tr("Leather"), leather),
         (tr("Metal"), finish),
         (tr("Buckle"), str(CHOICE_NAMES[spec.style])),
+        *(((tr("Keepers"), str(CHOICE_NAMES[spec.keepers])),) if spec.keepers != "fewest" else ()),
         (tr("End"), str(CHOICE_NAMES[spec.end])),
         (tr("Held by"), str(CHOICE_NAMES[spec.fastening])),
         (tr("Holes"), str(holes)),

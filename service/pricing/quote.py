@@ -269,6 +269,8 @@ def _included(pattern: Pattern, workshop: Workshop) -> tuple[str, ...]:
     words.append(tr("{count} holes to adjust it", count=len(pattern.layout.holes)))
     if pattern.layout.keeper is not None:
         words.append(tr("Fixed keeper for the tail"))
+    if any(part.name == "sliding-keeper" for part in pattern.parts):
+        words.append(tr("Sliding keeper for the tail"))
     if "stud" in many:
         words.append(tr_many("{count} decorative stud", "{count} decorative studs", many["stud"]))
     if pattern.spec.lettering:

@@ -299,6 +299,7 @@ def _part(part: Part, keeper: float | None) -> PartAnswer:
     }
     if part.name == "keeper" and keeper is not None:
         answer["position"] = round(keeper, NOISE)
+    if any(mark.kind == "lap" for mark in part.marks):
         answer["lap"] = next(round(mark.length or 0.0, NOISE) for mark in part.marks if mark.kind == "lap")
     return answer
 

@@ -133,6 +133,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
         Row(tr("Leather"), fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
         Row(tr("Metal"), fittings.finish.name),
         Row(tr("Buckle"), _label("style", spec.style)),
+        *((Row(tr("Keepers"), _label("keepers", spec.keepers)),) if spec.keepers != "fewest" else ()),
         Row(tr("End"), _label("end", spec.end)),
         Row(tr("Holes"), str(len(layout.holes)), tr("spaced {pitch}", pitch=show_cut(layout.pitch, system))),
         Row(tr("Held by"), _label("fastening", spec.fastening)),

@@ -197,6 +197,19 @@ ALL = {
             ),
         ),
         Parameter(
+            "keepers",
+            mark("Keepers"),
+            mark("Loops that hold the tail. One that slides holds it wherever it ends."),
+            "Keepers: as few as the buckle needs, or one more that slides along the tail.",
+            "fewest",
+            (
+                Option(
+                    "fewest", mark("As the buckle needs"), mark("None on a centre bar, one on a heel bar.")
+                ),
+                Option("sliding", mark("One more, sliding"), mark("A loose loop round strap and tail.")),
+            ),
+        ),
+        Parameter(
             "end",
             mark("Shape of the end"),
             "",
@@ -288,7 +301,7 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 MORE = (
     (mark("Lettering"), ("lettering", "stamp")),
     (mark("Studs"), ("studs",)),
-    (mark("Holes and end"), ("end", "holes", "pitch")),
+    (mark("Holes, end and keepers"), ("end", "holes", "pitch", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )
 """The fields folded away, under their headings."""

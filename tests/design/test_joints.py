@@ -176,3 +176,16 @@ def test_a_joint_that_is_sewn_is_not_warned_about() -> None:
     (keeper,) = [row for row in joints_of(pattern.layout, pattern.fittings) if row.place == "keeper"]
     assert keeper.closes
     assert "grip" not in codes(pattern)
+
+
+@pytest.mark.parametrize(("style", "fixed"), [("centre-bar", 0), ("heel-bar", 1)])
+def test_a_sliding_keeper_is_one_part_more_with_a_lap_and_no_place_on_the_strap(
+    style: str, fixed: int
+) -> None:
+    plain, more = (made(style=style, keepers=keepers) for keepers in ("fewest", "sliding"))
+    assert more.strap == plain.strap
+    assert [part.name for part in more.parts[2:]] == ["keeper"] * fixed + ["sliding-keeper"]
+    # Common practice: 2 (W + 1) + 2 plies t + 15 mm, round strap and tail: 52.8 + 12 + 15 mm.
+    assert more.parts[-1].length == pytest.approx(79.8)
+    assert (more.joints[-1].name, more.joints[-1].stations) == ("Sliding keeper lap", ())
+    assert more.joints[:-1] == plain.joints

@@ -45,6 +45,7 @@ def test_only_a_neck_is_needed() -> None:
         "weight": None,
         "width": 25.4,
         "style": "centre-bar",
+        "keepers": "fewest",
         "end": "english-point",
         "holes": None,
         "pitch": None,
