@@ -25,6 +25,7 @@ from service.design.readiness import Lack, first_needs, not_ready, usual_choices
 from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar, with_unit
 from service.design.room import room_words, wearable_sentence, with_coat
 from service.design.spec import Collar
+from service.design.templates import EndTemplates, SizeRow, TipEnd, end_templates
 
 __all__ = [
     "AT_THE_BENCH",
@@ -35,6 +36,7 @@ __all__ = [
     "PARAMETERS",
     "STRAIN_MAX",
     "Collar",
+    "EndTemplates",
     "Finding",
     "Fit",
     "Fittings",
@@ -46,12 +48,15 @@ __all__ = [
     "Mark",
     "Part",
     "Pattern",
+    "SizeRow",
     "Station",
+    "TipEnd",
     "Weighed",
     "Zone",
     "clear_zones",
     "complete_finishes",
     "complete_widths",
+    "end_templates",
     "fingers_in_words",
     "first_needs",
     "joint_notes",

@@ -1,6 +1,7 @@
 """The pattern as files to print at full scale: one sheet as SVG, and PDF on tiles or on a roll."""
 
 from service.design import Pattern
+from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import Heading, Tiling, info_pages
 from service.drawing.pattern_sheet import PAD, bench_sheet
 from service.drawing.pdf_writer import Layer, Page, write_pdf
@@ -33,16 +34,15 @@ def pattern_svg(pattern: Pattern, heading: Heading) -> str:
     return write_svg(whole_sheet(pattern, heading), heading.title)
 
 
-def pattern_pdf(pattern: Pattern, heading: Heading, paper: Paper) -> bytes:
+def pattern_pdf(pattern: Pattern, heading: Heading, paper: Paper, correction: Correction = AS_IT_IS) -> bytes:
     """Return the pattern at full scale as PDF: information and tiles, or one long page for a roll."""
     if paper == "roll":
         whole = whole_sheet(pattern, heading)
-        pages: tuple[Page, ...] = (Page(whole.width, whole.height, (Layer(whole.items),)),)
+        pages: tuple[Page, ...] = (Page(whole.width, whole.height, (Layer(whole.items),), grows=True),)
     else:
         pages = _tiled(pattern, heading, paper)
-    return write_pdf(
-        pages, heading.title, tr("Full-scale pattern from {shop}: print at 100 %", shop=heading.shop)
-    )
+    subject = tr("Full-scale pattern from {shop}: print at 100 %", shop=heading.shop)
+    return write_pdf(pages, heading.title, subject, correction)
 
 
 def whole_sheet(pattern: Pattern, heading: Heading) -> Sheet:

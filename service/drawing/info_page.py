@@ -1,6 +1,6 @@
 """The page that goes with a pattern: what is made, every distance, fit, cautions, how to print and join."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from service.design import AT_THE_BENCH, FOR_THE_WEARER, Part, Pattern, wearable_sentence
@@ -39,6 +39,8 @@ COLUMNS = 2
 """Columns beside the summary and the squares."""
 SQUARE, SQUARE_IN = 100.0, 4 * IN
 """Sides of the two check squares [mm]. Common practice."""
+INSIDE = 7.0
+"""What stands in the squares keeps so far [mm] from the outer one."""
 CODE_OUT = 2.0
 """The white around the code reaches so far [mm] past what stands beside it."""
 NAMES = 24.0
@@ -72,6 +74,10 @@ class Heading:
     scannable: bool = False
 
 
+Blocks = Callable[[Setting, float], Iterator[Block]]
+"""What is said in the columns, for their setting and height [mm]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Tiling:
     """The sheet that the pages after this one hold, and how it is cut into them."""
@@ -84,16 +90,39 @@ def info_pages(
     pattern: Pattern, heading: Heading, width: float, height: float, tiling: Tiling | None
 ) -> tuple[Block, ...]:
     """Return the information as pages so wide and high [mm]; without tiles as one, as wide as it needs."""
+    last = tr(LAST_STEP, length=show_cut(pattern.strap.length, "metric"))
+    steps = *map(tr, STEPS), *_join_steps(tiling), last
+
+    def blocks(setting: Setting, _height: float) -> Iterator[Block]:
+        return _blocks(pattern, heading, setting)
+
+    return first_pages(heading, blocks, steps, (width, height), tiling, grows=tiling is None)
+
+
+def first_pages(
+    heading: Heading,
+    said: Blocks,
+    steps: Sequence[str],
+    size: tuple[float, float],
+    tiling: Tiling | None = None,
+    *,
+    grows: bool = False,
+) -> tuple[Block, ...]:
+    """Return what comes before the drawings as pages so wide and high [mm], or as one that grows in width.
+
+    Summary and check squares with the steps stand at its left, what is said in columns beside them.
+    """
+    width, height = size
     first = SQUARE_IN
     room = height - HEAD - FOOT
     column = (width - first - 2 * COLUMN_GAP) / 2
-    columns = _columns(pattern, heading, column, room)
+    columns = _columns(said, column, room)
     pages = []
     items = [*_head(heading, width), *_foot(heading, width, height)]
-    items.extend(_left(pattern, heading, HEAD, height - FOOT, tiling))
+    items.extend(_left(heading, steps, HEAD, height - FOOT, tiling))
     x = first + COLUMN_GAP
     for blocks in columns:
-        if tiling is not None and x + column > width + 0.01:
+        if not grows and x + column > width + 0.01:
             pages.append(Block(tuple(items), width, height))
             items, x = [*_head(heading, width), *_foot(heading, width, height)], 0.0
         items.extend(stacked(blocks, x, HEAD))
@@ -102,14 +131,12 @@ def info_pages(
     return tuple(pages)
 
 
-def _columns(
-    pattern: Pattern, heading: Heading, width: float, height: float
-) -> tuple[tuple[Block, ...], ...]:
+def _columns(said: Blocks, width: float, height: float) -> tuple[tuple[Block, ...], ...]:
     """In the largest type that keeps to the page and shortens nothing, or else that keeps to the page."""
     columns: tuple[tuple[Block, ...], ...] = ()
     within: tuple[tuple[Block, ...], ...] = ()
     for scale in SCALES:
-        columns = flowed(tuple(_blocks(pattern, heading, Setting(width, scale))), height)
+        columns = flowed(tuple(said(Setting(width, scale), height)), height)
         if len(columns) <= COLUMNS:
             if not _shortened(columns):
                 return columns
@@ -142,12 +169,12 @@ def _foot(heading: Heading, width: float, height: float) -> Iterator[Item]:
 
 
 def _left(
-    pattern: Pattern, heading: Heading, top: float, foot: float, tiling: Tiling | None
+    heading: Heading, steps: Sequence[str], top: float, foot: float, tiling: Tiling | None
 ) -> Iterator[Item]:
     y = foot - SQUARE_IN
     yield from _summary(heading.summary, top, y - 4.0)
-    yield from _squares(0.0, y)
-    yield from _instructions(pattern, heading, y, tiling)
+    yield from check_squares(y, steps)
+    yield from _in_the_squares(heading, y, tiling)
 
 
 def _summary(rows: Sequence[tuple[str, str]], top: float, foot: float) -> Iterator[Item]:
@@ -172,26 +199,35 @@ def _summary_height(rows: Sequence[tuple[str, str]], size: float) -> float:
     return sum(len(_summary_lines(value, size)) for _, value in rows) * size * 1.36
 
 
-def _squares(x: float, y: float) -> Iterator[Item]:
-    """The two squares share their middle: 0.8 mm between the lines is enough to lay a rule to either."""
+def check_squares(y: float, steps: Sequence[str]) -> Iterator[Item]:
+    """Yield both check squares, from the left and a height y [mm], with how to print in them.
+
+    The two share their middle: 0.8 mm between the lines is enough to lay a rule to either.
+    """
     inset = (SQUARE_IN - SQUARE) / 2
-    yield Path(CUT, (box_run(x, y, x + SQUARE_IN, y + SQUARE_IN),), "check-4-in")
-    yield Path(CUT, (box_run(x + inset, y + inset, x + inset + SQUARE, y + inset + SQUARE),), "check-100-mm")
-
-
-def _instructions(pattern: Pattern, heading: Heading, y: float, tiling: Tiling | None) -> Iterator[Item]:
-    x, width, size = 7.0, SQUARE_IN - 14.0, 3.0
+    yield Path(CUT, (box_run(0.0, y, SQUARE_IN, y + SQUARE_IN),), "check-4-in")
+    yield Path(CUT, (box_run(inset, y + inset, inset + SQUARE, y + inset + SQUARE),), "check-100-mm")
+    x, width, size = INSIDE, SQUARE_IN - 2 * INSIDE, 3.0
     yield Text(tr("Print at 100 %"), (x, y + 11.0), 5.2, "display", colour=INK)
     base = y + 18.0
-    last = tr(LAST_STEP, length=show_cut(pattern.strap.length, "metric"))
-    steps = [*map(tr, STEPS), *_join_steps(tiling), last]
     for number, step in enumerate(steps, 1):
         yield Text(str(number), (x, base), size, "bold", colour=SADDLE)
         for line in wrapped(step, width - 5.0, size):
             yield Text(line, (x + 5.0, base), size)
             base += size * 1.3
         base += 1.0
-    foot = y + SQUARE_IN - 11.0
+    yield Text(
+        tr("Inner line 100 mm × 100 mm, outer line 4 in × 4 in"),
+        (SQUARE_IN / 2, y + SQUARE_IN - 4.5),
+        2.6,
+        "bold",
+        "middle",
+    )
+
+
+def _in_the_squares(heading: Heading, y: float, tiling: Tiling | None) -> Iterator[Item]:
+    """What else has room in them: a code to scan, and the map of the tiles."""
+    x, width, foot = INSIDE, SQUARE_IN - 2 * INSIDE, y + SQUARE_IN - 11.0
     left, top = x + width - SIDE + CODE_OUT, foot - SIDE + CODE_OUT
     code = scan_code(heading.link, left, top) if heading.scannable else None
     if code is not None:
@@ -201,13 +237,6 @@ def _instructions(pattern: Pattern, heading: Heading, y: float, tiling: Tiling |
     if tiling is not None:
         items, high = key_map(tiling.cut, tuple(_outlines(tiling.sheet)), x, 0.0, width)
         yield from moved(items, 0.0, foot - high)
-    yield Text(
-        tr("Inner line 100 mm × 100 mm, outer line 4 in × 4 in"),
-        (SQUARE_IN / 2, y + SQUARE_IN - 4.5),
-        2.6,
-        "bold",
-        "middle",
-    )
 
 
 def _join_steps(tiling: Tiling | None) -> tuple[str, ...]:

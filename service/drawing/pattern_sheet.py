@@ -11,6 +11,7 @@ from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Tex
 from service.drawing.typeface import text_width
 from service.language import tr
 from service.units import show_blank, show_inches, show_mm
+from service.workshop import LetterStamps
 
 PAD, PAD_Y, PAD_END = 8.0, 3.5, 2.0
 """Kept free at the sheet's left, at its top and foot, and behind everything on its right [mm]."""
@@ -67,14 +68,30 @@ def _clear_of(trims: Sequence[float], x: float, width: float) -> float:
 
 def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Block:
     strap = part is pattern.strap
-    above = stagger(tuple(_names(pattern, part)), trims)
-    below = stagger(tuple(_distances(pattern, part)), trims)
+    head = tuple(_title(part, strap=strap))
+    names = tuple(_names(pattern, part))
+    return part_block(part, head, names, tuple(_distances(pattern, part)), pattern.fittings.stamps, trims)
+
+
+def part_block(
+    part: Part,
+    head: tuple[Item, ...],
+    names: Sequence[Callout],
+    distances: Sequence[Callout],
+    stamps: LetterStamps | None = None,
+    trims: Sequence[float] = (),
+) -> Block:
+    """Return a part at full scale under its title, with names above it and distances below.
+
+    No label lies across a trim line, at `trims` from the part's left [mm].
+    """
+    above, below = stagger(tuple(names), trims), stagger(tuple(distances), trims)
     top = TITLE + UNDER_TITLE + depth(above) + NEAR + OVERHANG
     foot = top + part.width
     items = (
-        *_title(part, strap=strap),
+        *head,
         *drawn(above, 0.0, top - NEAR - OVERHANG, -1, NEAR),
-        *part_items(part, Place(0.0, top + part.width / 2), pattern.fittings.stamps),
+        *part_items(part, Place(0.0, top + part.width / 2), stamps),
         *_datum(part, below, foot + DATUM),
         *drawn(below, 0.0, foot + DATUM, 1, DATUM - NEAR - OVERHANG),
     )
@@ -82,15 +99,20 @@ def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Bl
     return Block(items, width, foot + DATUM + depth(below))
 
 
+def titled(name: str, facts: str) -> Iterator[Item]:
+    """Yield a part's title: its name, and behind it what is to be known of it."""
+    yield Text(name, (0.0, TITLE * 0.8), TITLE, "bold")
+    yield Text(facts, (text_width(name, TITLE, "bold") + 3.0, TITLE * 0.8), FACTS, colour=SOFT)
+
+
 def _title(part: Part, *, strap: bool) -> Iterator[Item]:
     name = tr("{part}, cut {count}", part=tr(part.title), count=part.quantity)
-    yield Text(name, (0.0, TITLE * 0.8), TITLE, "bold")
     size = show_blank(part.length, part.width, "metric")
     inches, thickness = show_blank(part.length, part.width, "imperial"), show_mm(part.thickness)
     facts = tr("{size} ({inches}), {thickness} thick", size=size, inches=inches, thickness=thickness)
     if strap:
         facts = tr("{facts}, grain side up; distances from the buckle end", facts=facts)
-    yield Text(facts, (text_width(name, TITLE, "bold") + 3.0, TITLE * 0.8), FACTS, colour=SOFT)
+    yield from titled(name, facts)
 
 
 def _datum(part: Part, below: Sequence[Placed], y: float) -> Iterator[Item]:
@@ -108,19 +130,29 @@ def _distances(pattern: Pattern, part: Part) -> Iterator[Callout]:
     else:
         places = {mark.x for mark in part.marks}
     for x in sorted(places):
-        yield Callout(x, ("0",) if x == 0 else (show_mm(x), show_inches(x)))
+        yield distance(x, x)
+
+
+def distance(x: float, shown: float) -> Callout:
+    """Return the label under a place x [mm] that says a distance [mm]."""
+    return Callout(x, ("0",) if shown == 0 else (show_mm(shown), show_inches(shown)))
+
+
+def marked(pattern: Pattern, marks: Sequence[Mark]) -> Iterator[Callout]:
+    """Yield the names of marks, those at one place together."""
+    for x in sorted({mark.x for mark in marks if mark.kind in _NAMED}):
+        here = [mark for mark in marks if mark.x == x]
+        lines = [
+            line for kind, name in _NAMED.items() for mark in here if mark.kind == kind for line in name(mark)
+        ]
+        yield Callout(x, tuple(post_for_rivet(line, pattern) for line in lines))
 
 
 def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
     if part is pattern.strap:
         yield Callout(0.0, (tr("Buckle end"),))
         yield from _studs(part)
-    for x in sorted({mark.x for mark in part.marks if mark.kind in _NAMED}):
-        here = [mark for mark in part.marks if mark.x == x]
-        lines = [
-            line for kind, name in _NAMED.items() for mark in here if mark.kind == kind for line in name(mark)
-        ]
-        yield Callout(x, tuple(post_for_rivet(line, pattern) for line in lines))
+    yield from marked(pattern, part.marks)
 
 
 def _size(mm: float | None) -> str:

@@ -9,6 +9,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
+from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.sheet import PENS, Box, Circle, Item, Path, Pen, Run, Text
 from service.drawing.typeface import Weight, font, showable, writable
 from service.language import spoken
@@ -33,15 +34,19 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page of this width and height [mm] and its layers."""
+    """A page of this width and height [mm] and its layers; one from a roll `grows` with what is on it."""
 
     width: float
     height: float
     layers: tuple[Layer, ...]
+    grows: bool = False
 
 
-def write_pdf(pages: Sequence[Page], title: str, subject: str) -> bytes:
-    """Return a PDF that asks to be printed without scaling; the same pages give the same bytes."""
+def write_pdf(pages: Sequence[Page], title: str, subject: str, correction: Correction = AS_IT_IS) -> bytes:
+    """Return a PDF that asks to be printed without scaling; the same pages give the same bytes.
+
+    What is drawn is corrected for the printer, on a sheet about its middle, and each page says so.
+    """
     out = BytesIO()
     with _ONE_WRITER:
         canvas = Canvas(out, invariant=True, pageCompression=1, pdfVersion=(1, 6), lang=spoken().code)
@@ -51,12 +56,27 @@ def write_pdf(pages: Sequence[Page], title: str, subject: str) -> bytes:
         canvas.setAuthor("")
         canvas.setViewerPreference("PrintScaling", "None")
         for page in pages:
-            canvas.setPageSize((page.width * POINT, page.height * POINT))
-            for layer in page.layers:
+            _lay(canvas, page, correction)
+            note = Layer(tuple(correction.note(page.width, page.height)))
+            for layer in (*page.layers, note):
                 _Replay(canvas, page.height, layer).draw()
             canvas.showPage()
         canvas.save()
     return out.getvalue()
+
+
+def _lay(canvas: Canvas, page: Page, correction: Correction) -> None:
+    """Set the page's size, and stretch whatever is drawn on it."""
+    across, down = correction.scale
+    width, height = page.width * POINT, page.height * POINT
+    if page.grows:
+        canvas.setPageSize((width * across, height * down))
+        x = y = 0.0
+    else:
+        canvas.setPageSize((width, height))
+        x, y = width / 2 * (1 - across), height / 2 * (1 - down)
+    if not correction.is_none:
+        canvas.transform(across, 0, 0, down, x, y)
 
 
 class _Replay:

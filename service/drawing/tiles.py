@@ -211,18 +211,30 @@ def tile_foot(tile: Tile, cut: Grid, title: str, shop: str) -> Iterator[Item]:
     """Yield the strip under a tile, in the page's places [mm]: which tile, of what, and a rule of 100 mm."""
     number = cut.tiles.index(tile) + 1
     name = tr("Tile {number} of {count}", number=number, count=len(cut.tiles))
-    left, base = MARGIN, cut.page_height - MARGIN
-    yield Text(name, (left, base - 5.2), 5.6, "display")
     said = tr("Print at 100 %, no scaling.")
     if cut.rows > 1:
         place = tr("Row {row}, column {column}.", row=tile.row, column=tile.column)
         said = f"{place} {said}"
+    x = MARGIN + max(text_width(name, 5.6, "display"), text_width(said, 2.6)) + 5
+    yield from small_map(cut, number, x, cut.page_height - MARGIN - 10.5, 24.0, 10.5)
+    page = cut.page_width, cut.page_height
+    yield from sheet_foot(page, name, said, (title, shop), x + 27)
+
+
+def sheet_foot(
+    page: tuple[float, float], name: str, said: str, of: tuple[str, str], x: float = 0.0
+) -> Iterator[Item]:
+    """Yield the strip at the foot of a page so wide and high [mm]: which one, of what by whom, and a rule.
+
+    What it is of stands from x on [mm], or right behind which one it is.
+    """
+    left, base = MARGIN, page[1] - MARGIN
+    yield Text(name, (left, base - 5.2), 5.6, "display")
     yield Text(said, (left, base - 0.8), 2.6)
-    x = left + max(text_width(name, 5.6, "display"), text_width(said, 2.6)) + 5
-    yield from small_map(cut, number, x, base - 10.5, 24.0, 10.5)
-    room = cut.page_width - MARGIN - RULE - 8 - (x + 27)
-    yield from moved(_named(title, shop, room), x + 27, base - 0.8)
-    yield from rule(cut.page_width - MARGIN - RULE, base - 5.2)
+    x = x or left + max(text_width(name, 5.6, "display"), text_width(said, 2.6)) + 6
+    room = page[0] - MARGIN - RULE - 8 - x
+    yield from moved(_named(*of, room), x, base - 0.8)
+    yield from rule(page[0] - MARGIN - RULE, base - 5.2)
 
 
 def _named(title: str, shop: str, room: float) -> Iterator[Item]:

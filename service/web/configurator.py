@@ -245,6 +245,16 @@ def _downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, 
     return (
         *((tr(PAPERS[paper][0]), sheets + paper, tr(PAPERS[paper][1])) for paper in papers),
         (
+            tr("End templates and size chart (PDF)"),
+            f"/templates.pdf{query}{'&' if query else '?'}paper={papers[0]}",
+            tr("for this width and hardware, whatever the neck: print them once"),
+        ),
+        (
+            tr("Prints corrected for your printer"),
+            f"/prints{query}",
+            tr("where a print at 100 % measures a little more or less than it should"),
+        ),
+        (
             tr("Pattern as a drawing (SVG)"),
             f"/pattern.svg{query}",
             tr("full scale, for a vector editor or a cutter"),

@@ -26,6 +26,7 @@ from service.web.design_page import FRAMED, PAGES, design_page, frame_at, is_par
 from service.web.fields import own_system, system_of
 from service.web.house import House, house_of, origin
 from service.web.pace import TooOften
+from service.web.prints import OWN, of_design, prints_again
 from service.web.query import Asked, QueryTooLong, QueryUnreadable, read_query
 from service.web.security import PROGRAMS, SAFE
 from service.web.sign_in import ask_in_again
@@ -171,7 +172,8 @@ def answer_to(request: Request, fault: Exception) -> Response:
     problems = fault.problems if isinstance(fault, DesignRefused) else (fault,)
     found = tuple(problem for problem in problems if isinstance(problem, DesignError))
     if wants_page(request):
-        return _design_page(request, found)
+        own = request.scope["path"].endswith(".pdf") and all(one.field in OWN for one in found)
+        return prints_again(request) if own else _design_page(request, found)
     system = _system(request)
     return _problem(kind, _details(found, system), [trouble(problem, system) for problem in found])
 
@@ -279,7 +281,7 @@ def _system(request: Request) -> System:
 
 
 def _asked(request: Request, limit: int) -> Asked:
-    return read_query(request.scope["query_string"], limit).without("paper")
+    return of_design(read_query(request.scope["query_string"], limit))
 
 
 def _answer(request: Request, kind: Kind, message: str = "") -> Response:

@@ -17,7 +17,12 @@ from service.workshop import Workshop
 
 SAME = 0.05
 """Two lengths nearer than this [mm] are one choice."""
-STRAYS = {"kind": ALL["kind"].label, "paper": mark("Paper")}
+STRAYS = {
+    "kind": ALL["kind"].label,
+    "paper": mark("Paper"),
+    "square-across": mark("Square across"),
+    "square-down": mark("Square down"),
+}
 """What has no field in the form, yet can be asked for."""
 USUAL = {name: str(row.default or "") for name, row in Collar.model_fields.items()} | {
     "stamp": "auto",

@@ -3,14 +3,12 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from http import HTTPStatus
-from typing import Final, cast
+from typing import Final
 
-from anyio import from_thread
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.design import make_pattern
-from service.drawing import Heading, Paper, pattern_dxf, pattern_pdf, pattern_svg
 from service.errors import DesignError
 from service.language import mark, tr
 from service.orders import MOVES, MoveRefused, Stage
@@ -31,14 +29,14 @@ from service.storage import (
 )
 from service.units import System
 from service.web.access import act, form, signed_in
-from service.web.configurator import PAPERS, summary_lines
 from service.web.family import add_page, go_on, shown
 from service.web.fields import in_words, system_typed
-from service.web.house import House, house_of, origin
+from service.web.house import House, house_of
 from service.web.kept import counted, dog_of, the_order, written_measures
 from service.web.maker_design import design_routes
 from service.web.maker_links import link_routes
 from service.web.maker_photos import photo_routes
+from service.web.maker_prints import print_routes
 from service.web.order_page import BY_HAND, MeasuresTyped, Trouble, details_of, made_order_page, trail_rows
 from service.web.proofs import PRINT, make_proof
 from service.web.query import Asked
@@ -46,7 +44,6 @@ from service.web.quoted import tried
 from service.web.shop_words import minor_of
 from service.web.typed import typed_design
 from service.web.typed_contact import read_day, read_lines
-from service.web.words import coins, file_name, title
 
 NOTES_MAX: Final = 2000
 STALE: Final = mark("Somebody has changed this order since you opened its page, so nothing was done.")
@@ -212,58 +209,6 @@ def _refused(
     return shown(request, "maker_order/page.html", page, HTTPStatus.CONFLICT)
 
 
-def pattern_drawing(request: Request, number: str) -> Response:
-    """The kept design's pattern at full scale on one sheet."""
-    order, heading, name = _to_cut(request, number, "svg")
-    text = pattern_svg(make_pattern(order.design, order.kept), heading)
-    return _download(text.encode(), name, "image/svg+xml")
-
-
-def pattern_cut(request: Request, number: str) -> Response:
-    """The kept design's parts for a cutter or a laser."""
-    order, _, name = _to_cut(request, number, "dxf")
-    text = pattern_dxf(make_pattern(order.design, order.kept))
-    return _download(text.encode(), name, "image/vnd.dxf")
-
-
-def pattern_print(request: Request, number: str) -> Response:
-    """The kept design's pattern to print, one at a time: two at once would only hold each other up."""
-    order, heading, name = _to_cut(request, number, "pdf")
-    paper = request.query_params.get("paper", "a4")
-    if paper not in PAPERS:
-        paper = "a4"
-    house, turn = house_of(request), object()
-    from_thread.run(house.press.acquire_on_behalf_of, turn)
-    try:
-        printed = pattern_pdf(make_pattern(order.design, order.kept), heading, cast("Paper", paper))
-    finally:
-        from_thread.run_sync(house.press.release_on_behalf_of, turn)
-    return _download(printed, name, "application/pdf")
-
-
-def _to_cut(request: Request, number: str, kind: str) -> tuple[Order, Heading, str]:
-    """The order, what stands on its pattern, and the name of the file."""
-    signed_in(request)
-    house = house_of(request)
-    with house.database.reading() as connection:
-        order = the_order(connection, house, number)
-    rows = order.kept
-    pattern = make_pattern(order.design, rows)
-    quote = estimate(pattern, rows)
-    minor = minor_of(quote.total, rows.rates) if order.quote_minor is None else order.quote_minor
-    system = system_typed(typed_design(order.design)["neck"], rows)
-    heading = Heading(
-        shop=house.workshop.name,
-        title=tr("Order {number}: {title}", number=number, title=title(pattern, system)),
-        price=coins(minor, order.currency or quote.currency, rows.rates.minor_digits, rows.region),
-        link=origin(request) + _path(number),
-        system=system,
-        summary=summary_lines(pattern, system),
-        scannable=bool(house_of(request).settings.origin),
-    )
-    return order, heading, f"order-{number}-{file_name(pattern, system, kind)}"
-
-
 def proof_print(request: Request, number: str, version: str) -> Response:
     """A proof to print, as it was sent."""
     signed_in(request)
@@ -272,12 +217,9 @@ def proof_print(request: Request, number: str, version: str) -> Response:
         order = the_order(connection, house, number)
         proof = proof_of_version(connection, order.id, counted("proof", version))
         printed = proof_drawing_of(connection, proof.seen, PRINT)
-    return _download(printed.content, f"order-{number}-proof-{version}.pdf", printed.media_type)
-
-
-def _download(body: bytes, name: str, media_type: str) -> Response:
+    name = f"order-{number}-proof-{version}.pdf"
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return Response(body, headers=headers, media_type=media_type)
+    return Response(printed.content, headers=headers, media_type=printed.media_type)
 
 
 def _path(number: int | str) -> str:
@@ -292,10 +234,8 @@ def maker_order_routes(app: FastAPI) -> None:
     add_page(app, f"{path}/details", take=detail_keeper)
     add_page(app, f"{path}/proofs", take=proof_maker)
     add_page(app, f"{path}/measures", take=measurer)
-    add_page(app, f"{path}/pattern.svg", pattern_drawing)
-    add_page(app, f"{path}/pattern.pdf", pattern_print)
-    add_page(app, f"{path}/pattern.dxf", pattern_cut)
     add_page(app, f"{path}/proofs/{{version}}.pdf", proof_print)
     design_routes(app)
+    print_routes(app)
     link_routes(app)
     photo_routes(app)

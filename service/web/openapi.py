@@ -18,6 +18,24 @@ PAPER = {
     "description": "Paper to print on: A4 or Letter sheets to join, or one long sheet.",
     "schema": {"type": "string", "enum": ["a4", "letter", "roll"], "default": "a4"},
 }
+SHEET_PAPER = {
+    "name": "paper",
+    "in": "query",
+    "required": False,
+    "description": "Paper to print on: A4 or Letter sheets.",
+    "schema": {"type": "string", "enum": ["a4", "letter"], "default": "a4"},
+}
+SQUARES = [
+    {
+        "name": f"square-{way}",
+        "in": "query",
+        "required": False,
+        "description": f"What the 100 mm square measured {way} the page on a print without this: the print is"
+        " corrected for that, from 97 to 103 mm. A bare number is in millimetres.",
+        "schema": {"type": "string", "maxLength": 40, "examples": ["99.2 mm"]},
+    }
+    for way in ("across", "down")
+]
 PARTIAL = {
     "name": "HX-Request",
     "in": "header",

@@ -292,6 +292,16 @@ def outcome_of(order: Order) -> tuple[Outcome | None, str]:
             for paper in papers
         ),
         (
+            tr("End templates and size chart (PDF)"),
+            address(f"{path}/templates.pdf", {}, paper=papers[0]),
+            tr("for this width and hardware, whatever the neck: print them once"),
+        ),
+        (
+            tr("Prints corrected for your printer"),
+            f"{path}/prints",
+            tr("where a print at 100 % measures a little more or less than it should"),
+        ),
+        (
             tr("Pattern as a drawing (SVG)"),
             f"{path}/pattern.svg",
             tr("full scale, for a vector editor or a cutter"),

@@ -41,6 +41,8 @@ DRAWN: Final = frozenset(
         "/pattern.svg",
         "/pattern.pdf",
         "/pattern.dxf",
+        "/templates.pdf",
+        "/prints",
         "/design.json",
         "/strength",
         "/embed/strength",

@@ -7,7 +7,7 @@ a thread, one at a time: two at once would only take the processor from each oth
 
 from collections.abc import Callable
 from hashlib import blake2b
-from typing import cast, get_args
+from typing import get_args
 
 from anyio import to_thread
 from fastapi import FastAPI, Request
@@ -15,12 +15,9 @@ from fastapi.responses import FileResponse, PlainTextResponse, Response
 
 from service.design import Pattern, not_ready
 from service.drawing import Heading, Paper, pattern_dxf, pattern_pdf, pattern_svg, preview_svg
-from service.errors import DesignError, Suggestion
-from service.language import spoken, tr
+from service.language import spoken
 from service.pricing import estimate
-from service.saying import named, say
 from service.settings import ROOT
-from service.units import System
 from service.web.answers import DesignAnswer, HealthAnswer, design_json
 from service.web.api import api_routes
 from service.web.board import board_routes
@@ -29,7 +26,7 @@ from service.web.catalogue_import import catalogue_import_routes
 from service.web.catalogue_past import catalogue_past_routes
 from service.web.catalogue_row import catalogue_row_routes
 from service.web.catalogue_stock import catalogue_stock_routes
-from service.web.configurator import PAPERS, made_page, summary_lines
+from service.web.configurator import made_page, summary_lines
 from service.web.connections import connections_routes
 from service.web.customers import customer_routes
 from service.web.design_page import FRAMED, design_page, is_partial
@@ -46,7 +43,27 @@ from service.web.languages import language_routes
 from service.web.mailing import mailing_routes
 from service.web.maker_order import maker_order_routes
 from service.web.members import members_routes
-from service.web.openapi import PAPER, PARTIAL, UNWELL, answers, found, parameters, refusals
+from service.web.openapi import (
+    PAPER,
+    PARTIAL,
+    SHEET_PAPER,
+    SQUARES,
+    UNWELL,
+    answers,
+    found,
+    parameters,
+    refusals,
+)
+from service.web.prints import (
+    PDF,
+    SHORTLY,
+    correction_of,
+    download,
+    of_design,
+    paper_of,
+    prints_page,
+    templates_print,
+)
 from service.web.proof_page import proof_page_routes
 from service.web.query import Asked, address, design, linked, read_query
 from service.web.quick_quote import quick_quote_routes
@@ -60,11 +77,8 @@ from service.web.words import file_name, money, title
 from service.workshop import Workshop
 
 SVG = "image/svg+xml"
-PDF = "application/pdf"
 DXF = "image/vnd.dxf"
 """IANA's name for a DXF file."""
-SHORTLY = "private, max-age=60"
-"""So long a drawing may be shown again without asking: only a change of workshop or service changes it."""
 ROBOTS = (
     "User-agent: *\nAllow: /$\nAllow: /static/\nDisallow: /o/\nDisallow: /p/\nDisallow: /shop\nDisallow: /\n"
 )
@@ -126,19 +140,20 @@ async def pattern_drawing(request: Request) -> Response:
     asked = _asked(request, house)
     pattern = design(asked, house.workshop)
     text = pattern_svg(pattern, _heading(request, asked, pattern, house))
-    return _download(text.encode(), pattern, system_of(asked, house.workshop), "svg", SVG)
+    return download(text.encode(), file_name(pattern, system_of(asked, house.workshop), "svg"), SVG)
 
 
 async def pattern_print(request: Request) -> Response:
     """The full-scale pattern to print."""
     house = house_of(request)
     everything = _asked(request, house)
-    asked = everything.without("paper")
-    paper, wrong = _paper(everything)
-    pattern = design(asked, house.workshop, wrong)
+    asked = of_design(everything)
+    paper, wrong = paper_of(everything, get_args(Paper), "a4")
+    correction, off = correction_of(everything)
+    pattern = design(asked, house.workshop, (*wrong, *off))
     heading = _heading(request, asked, pattern, house)
-    printed = await to_thread.run_sync(pattern_pdf, pattern, heading, paper, limiter=house.press)
-    return _download(printed, pattern, heading.system, "pdf", PDF)
+    printed = await to_thread.run_sync(pattern_pdf, pattern, heading, paper, correction, limiter=house.press)
+    return download(printed, file_name(pattern, heading.system, "pdf"))
 
 
 async def pattern_cut(request: Request) -> Response:
@@ -147,7 +162,7 @@ async def pattern_cut(request: Request) -> Response:
     asked = _asked(request, house)
     pattern = design(asked, house.workshop)
     text = await to_thread.run_sync(pattern_dxf, pattern, limiter=house.press)
-    return _download(text.encode(), pattern, system_of(asked, house.workshop), "dxf", DXF)
+    return download(text.encode(), file_name(pattern, system_of(asked, house.workshop), "dxf"), DXF)
 
 
 async def design_numbers(request: Request) -> Response:
@@ -185,8 +200,16 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
         "/pattern.pdf",
         pattern_print,
         answers("The pattern, full scale, to print.", PDF),
-        [*asked, PAPER],
+        [*asked, PAPER, *SQUARES],
     )
+    add_read(
+        app,
+        "/templates.pdf",
+        templates_print,
+        answers("Both ends as templates, full scale, and the chart of blanks, to print.", PDF),
+        [*parameters(workshop, neck_required=False), SHEET_PAPER, *SQUARES],
+    )
+    add_page(app, "/prints", prints_page)
     add_read(app, "/pattern.dxf", pattern_cut, answers("The parts, for a cutter.", DXF), asked)
     add_read(app, "/design.json", design_numbers, refusals("application/json"), asked, DesignAnswer)
     add_read(
@@ -204,16 +227,6 @@ def _asked(request: Request, house: House) -> Asked:
     return read_query(request.scope["query_string"], house.settings.query_max)
 
 
-def _paper(asked: Asked) -> tuple[Paper, tuple[DesignError, ...]]:
-    """The paper to print on, and what is wrong with what was asked for."""
-    word = asked.given.get("paper", "a4").strip()
-    if word in get_args(Paper) and "paper" not in asked.repeated:
-        return cast("Paper", word), ()
-    ways = tuple(Suggestion("paper", paper, named(tr(PAPERS[paper][0]))) for paper in get_args(Paper))
-    message = say("Paper is one of a4, letter and roll, given once.")
-    return "a4", (DesignError(field="paper", message=message, would_work=ways),)
-
-
 def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> Heading:
     workshop = house.workshop
     system = system_of(asked, workshop)
@@ -227,11 +240,3 @@ def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> 
         summary=summary_lines(pattern, system),
         scannable=bool(house.settings.origin),
     )
-
-
-def _download(body: bytes, pattern: Pattern, system: System, kind: str, media_type: str) -> Response:
-    headers = {
-        "Cache-Control": SHORTLY,
-        "Content-Disposition": f'attachment; filename="{file_name(pattern, system, kind)}"',
-    }
-    return Response(body, headers=headers, media_type=media_type)

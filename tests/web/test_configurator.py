@@ -50,6 +50,8 @@ def test_a_design_has_its_link_and_its_downloads() -> None:
     hrefs = [href for _, href, _ in made.downloads]
     assert hrefs[0] == "/pattern.pdf?neck=19+in&width=1+1%2F4+in&paper=letter"
     assert [href.partition("?")[0] for href in hrefs[3:]] == [
+        "/templates.pdf",
+        "/prints",
         "/pattern.svg",
         "/pattern.dxf",
         "/preview.svg",

@@ -318,7 +318,7 @@ def test_an_order_that_has_ended_is_made_again_from_its_head(shop: Shop) -> None
     assert set(page.xpath("//input[@name='neck']/@value")) == {"19 in"}
 
 
-@pytest.mark.parametrize("paper", ["letter", "a4", "roll", "foil"])
+@pytest.mark.parametrize("paper", ["letter", "a4", "roll"])
 def test_the_pattern_is_printed_from_the_kept_design(shop: Shop, paper: str) -> None:
     answer = shop.maker.get("/shop/orders/1/pattern.pdf", params={"paper": paper})
     assert answer.content.startswith(b"%PDF")

@@ -32,7 +32,7 @@ def test_the_description_is_valid_openapi(description: dict[str, Any]) -> None:
 
 
 def test_every_address_is_described(description: dict[str, Any]) -> None:
-    designs = {"/", "/embed", "/preview.svg", *PATTERNS, "/design.json", "/strength"}
+    designs = {"/", "/embed", "/preview.svg", *PATTERNS, "/templates.pdf", "/design.json", "/strength"}
     files = {"/healthz", "/robots.txt", "/favicon.ico", "/embed.js"}
     assert set(description["paths"]) == {*designs, *files, "/api/orders", "/api/orders/{number}"}
 
@@ -66,6 +66,7 @@ def test_only_the_page_does_without_a_neck(description: dict[str, Any]) -> None:
         "/pattern.svg": True,
         "/pattern.pdf": True,
         "/pattern.dxf": True,
+        "/templates.pdf": False,
         "/design.json": True,
         "/strength": True,
     }

@@ -22,6 +22,8 @@ ROUTES = [
     f"/pattern.svg?{LINK}",
     f"/pattern.pdf?{LINK}",
     f"/pattern.dxf?{LINK}",
+    f"/templates.pdf?{LINK}",
+    f"/prints?{LINK}",
     f"/design.json?{LINK}",
     "/healthz",
     "/robots.txt",
@@ -176,6 +178,7 @@ def test_the_same_design_is_the_same_file_to_the_byte(ask: TestClient) -> None:
         f"/pattern.pdf?{LINK}",
         f"/pattern.svg?{LINK}",
         f"/pattern.dxf?{LINK}",
+        f"/templates.pdf?{LINK}",
         f"/preview.svg?{LINK}",
         f"/design.json?{LINK}",
     ):

@@ -1,0 +1,150 @@
+"""What an order's collar is cut from: its pattern, end templates and files for cutters, from what is kept."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import get_args
+
+from anyio import from_thread
+from fastapi import FastAPI, Request
+from fastapi.responses import Response
+
+from service.design import Pattern, make_pattern
+from service.drawing import Heading, Paper, pattern_dxf, pattern_pdf, pattern_svg
+from service.language import tr
+from service.pricing import estimate
+from service.storage import Order
+from service.web.access import signed_in
+from service.web.configurator import summary_lines
+from service.web.family import add_page, shown
+from service.web.fields import system_typed
+from service.web.house import house_of, origin
+from service.web.kept import the_order
+from service.web.prints import (
+    SHEETS,
+    PrintsPage,
+    correction_of,
+    made_prints_page,
+    made_templates,
+    paper_of,
+    templates_name,
+)
+from service.web.query import Asked, read_query
+from service.web.shop_words import minor_of
+from service.web.typed import typed_design
+from service.web.words import coins, file_name, title
+
+
+@dataclass(frozen=True, slots=True)
+class ToCut:
+    """An order with its pattern, and what stands on it."""
+
+    order: Order
+    pattern: Pattern
+    heading: Heading
+
+    def name(self, kind: str) -> str:
+        """A name for a saved file."""
+        return f"order-{self.order.number}-{file_name(self.pattern, self.heading.system, kind)}"
+
+
+def pattern_drawing(request: Request, number: str) -> Response:
+    """The kept design's pattern at full scale on one sheet."""
+    cut = _to_cut(request, number)
+    return _file(pattern_svg(cut.pattern, cut.heading).encode(), cut.name("svg"), "image/svg+xml")
+
+
+def pattern_cut(request: Request, number: str) -> Response:
+    """The kept design's parts for a cutter or a laser."""
+    cut = _to_cut(request, number)
+    return _file(pattern_dxf(cut.pattern).encode(), cut.name("dxf"), "image/vnd.dxf")
+
+
+def pattern_print(request: Request, number: str) -> Response:
+    """The kept design's pattern to print."""
+    cut, asked = _to_cut(request, number), _asked(request)
+    paper, wrong = paper_of(asked, get_args(Paper), "a4")
+    correction, off = correction_of(asked)
+    if wrong or off:
+        page = _prints(cut, asked)
+        return shown(request, "prints/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
+    printed = _pressed(request, lambda: pattern_pdf(cut.pattern, cut.heading, paper, correction))
+    return _file(printed, cut.name("pdf"))
+
+
+def templates_print(request: Request, number: str) -> Response:
+    """The end templates and the chart for the kept design's width and hardware."""
+    cut, asked = _to_cut(request, number), _asked(request)
+    paper, wrong = paper_of(asked, SHEETS, "a4")
+    correction, off = correction_of(asked)
+    if wrong or off:
+        page = _prints(cut, asked)
+        return shown(request, "prints/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
+    rows, link = cut.order.kept, cut.heading.link
+    printed = _pressed(request, lambda: made_templates(cut.pattern, rows, link, paper, correction))
+    return _file(printed, f"order-{cut.order.number}-{templates_name(cut.pattern)}")
+
+
+def prints_page(request: Request, number: str) -> Response:
+    """Every print of the order, and the correction for a printer."""
+    return shown(request, "prints/page.html", _prints(_to_cut(request, number), _asked(request)))
+
+
+def _prints(cut: ToCut, asked: Asked) -> PrintsPage:
+    path = _path(cut.order.number)
+    return made_prints_page(asked, cut.order.kept, cut.heading.title, (f"{path}#cut", path))
+
+
+def _asked(request: Request) -> Asked:
+    return read_query(request.scope["query_string"], house_of(request).settings.query_max)
+
+
+def _pressed(request: Request, made: Callable[[], bytes]) -> bytes:
+    """A print, one at a time: two at once would only hold each other up."""
+    house, turn = house_of(request), object()
+    from_thread.run(house.press.acquire_on_behalf_of, turn)
+    try:
+        return made()
+    finally:
+        from_thread.run_sync(house.press.release_on_behalf_of, turn)
+
+
+def _to_cut(request: Request, number: str) -> ToCut:
+    signed_in(request)
+    house = house_of(request)
+    with house.database.reading() as connection:
+        order = the_order(connection, house, number)
+    rows = order.kept
+    pattern = make_pattern(order.design, rows)
+    quote = estimate(pattern, rows)
+    minor = minor_of(quote.total, rows.rates) if order.quote_minor is None else order.quote_minor
+    system = system_typed(typed_design(order.design)["neck"], rows)
+    heading = Heading(
+        shop=house.workshop.name,
+        title=tr("Order {number}: {title}", number=number, title=title(pattern, system)),
+        price=coins(minor, order.currency or quote.currency, rows.rates.minor_digits, rows.region),
+        link=origin(request) + _path(number),
+        system=system,
+        summary=summary_lines(pattern, system),
+        scannable=bool(house.settings.origin),
+    )
+    return ToCut(order, pattern, heading)
+
+
+def _file(body: bytes, name: str, media_type: str = "application/pdf") -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(body, headers=headers, media_type=media_type)
+
+
+def _path(number: int | str) -> str:
+    return f"/shop/orders/{number}"
+
+
+def print_routes(app: FastAPI) -> None:
+    """Add the addresses of what an order is cut from."""
+    path = "/shop/orders/{number}"
+    add_page(app, f"{path}/pattern.svg", pattern_drawing)
+    add_page(app, f"{path}/pattern.pdf", pattern_print)
+    add_page(app, f"{path}/pattern.dxf", pattern_cut)
+    add_page(app, f"{path}/templates.pdf", templates_print)
+    add_page(app, f"{path}/prints", prints_page)
