@@ -6,6 +6,7 @@ from functools import lru_cache
 from service.design.cautions import fold_finding
 from service.design.decoration import lettering_mark, phone_findings, stamps_for, stud_marks
 from service.design.fit import TARGET, fit_of, flat_and_neck, girth_to_flat, take_up
+from service.design.grooves import groove_findings, groove_marks
 from service.design.hardware import PLIES, fittings_for, hardware_list
 from service.design.joints import grip_finding, joints_of
 from service.design.layout import (
@@ -101,6 +102,7 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
             *measure_findings(spec, fit, layout.pitch),
             *room_findings(spec, fit, fittings.buckle, used_up),
             *made_to_fit,
+            *groove_findings(spec),
             *(finding for finding in advice if finding),
             *decorated,
         ),
@@ -135,7 +137,7 @@ def _parts(
         layout.width,
         layout.thickness,
         strap_outline(layout.length, layout.width, spec.end),
-        (*_strap_marks(layout, fittings), *decoration),
+        (*_strap_marks(layout, fittings), *_grooves(layout), *decoration),
     )
     inset = layout.tab_half - layout.tab_reach
     ring, hole = fittings.ring, fittings.tab_fastener.hole
@@ -145,6 +147,10 @@ def _parts(
         *((_keeper("sliding-keeper", mark("Sliding keeper"), strap, PLIES),) if slides(spec) else ()),
     )
     return strap, tab, *keepers
+
+
+def _grooves(layout: Layout) -> tuple[Mark, ...]:
+    return groove_marks(layout.grooves, layout.width, layout.length - layout.taper)
 
 
 def _strap_marks(layout: Layout, fittings: Fittings) -> tuple[Mark, ...]:

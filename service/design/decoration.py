@@ -8,6 +8,7 @@ from string import ascii_lowercase, ascii_uppercase, digits
 
 import phonenumbers
 
+from service.design.grooves import EDGE_MARGIN
 from service.design.pattern import Finding, Layout, Mark
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
@@ -15,8 +16,6 @@ from service.saying import Exact, Length, Limit, Listed, Message, in_turn, named
 from service.units import IN
 from service.workshop import LetterStamps, Stud, Workshop
 
-EDGE_MARGIN = 3.0
-"""Decoration keeps this far [mm] from the strap's edge and from the ends of a clear zone. Common practice."""
 LETTER_SIDE = 6.0
 """Lettering keeps this far [mm] from studs, tab and holes. From memory."""
 STUD_GAP = 1.0
@@ -102,7 +101,7 @@ def stud_marks(
 
 def _guard_studs(layout: Layout, stud: Stud, nominal: float, zone: Zone) -> None:
     size = Exact(stud.diameter)
-    strap, pitch = stud.diameter + 2 * EDGE_MARGIN, stud.diameter + STUD_GAP
+    strap, pitch = stud.diameter + 2 * layout.margin, stud.diameter + STUD_GAP
     ways: tuple[Suggestion, ...] = (NO_STUDS,)
     if layout.width < strap:
         least = Limit(strap, "least")
@@ -158,7 +157,7 @@ def stamps_for(
     """
     spare = LETTER_SIDE - EDGE_MARGIN if stud is None else LETTER_SIDE + stud.diameter
     room = clear_zones(layout)[1].length - 2 * spare
-    low = [row for row in workshop.stamps if row.height <= layout.width - 2 * EDGE_MARGIN]
+    low = [row for row in workshop.stamps if row.height <= layout.width - 2 * layout.margin]
     owned = sorted(low, key=lambda row: -row.height)
     asked = [row for row in owned if height is None or abs(row.height - height) < SAME_HEIGHT]
     if not asked:
@@ -185,7 +184,7 @@ def _no_stamps(workshop: Workshop, layout: Layout, fitting: list[LetterStamps]) 
     if not workshop.stamps:
         message = say("The workshop has no letter stamps.")
         return DoesNotFit(field="lettering", message=message, would_work=(NO_LETTERING,))
-    most = Exact(layout.width - 2 * EDGE_MARGIN)
+    most = Exact(layout.width - 2 * layout.margin)
     if not fitting:
         message = say(
             "No stamps fit: on this strap letters may be {most} high at most. The workshop has {sizes}.",

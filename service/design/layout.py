@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import acos, atan2, hypot, sqrt
 
 from service.design.fit import TARGET
+from service.design.grooves import decoration_margin, groove_insets
 from service.design.pattern import Finding, Fittings, Layout
 from service.design.spec import Collar
 from service.errors import DoesNotFit, Suggestion
@@ -232,6 +233,7 @@ def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, t
         raise _neck_too_small(spec, least - flat)
     n, pitch, findings = hole_plan(spec, flat, ends)
     target = ends.fold + flat
+    grooves = groove_insets(spec.width, spec.grooves)
     # Numbered from the buckle: the tightest hole first, the target second. From the tip a dog slips off.
     holes = tuple(target + (k - TARGET) * pitch for k in range(1, n + 1))
     length = holes[-1] + ends.tip
@@ -255,6 +257,8 @@ def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, t
         taper=ends.taper,
         tail=length - holes[0],
         keeper=keeper_place(spec.style, ends.fold),
+        grooves=grooves,
+        margin=decoration_margin(grooves),
     )
     return layout, findings
 

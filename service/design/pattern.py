@@ -15,7 +15,17 @@ from service.saying import Message
 from service.workshop import Buckle, Fastener, Finish, Leather, LetterStamps, Ring, Stud
 
 MarkKind = Literal[
-    "rivet-hole", "size-hole", "slot", "fold", "ring", "ring-tab", "stud", "lettering", "keeper", "lap"
+    "rivet-hole",
+    "size-hole",
+    "slot",
+    "fold",
+    "ring",
+    "ring-tab",
+    "stud",
+    "lettering",
+    "keeper",
+    "lap",
+    "groove",
 ]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
@@ -160,7 +170,8 @@ class Layout:
     `rivets` are the four fold rivet holes; `holes` are numbered from the buckle (the first is the tightest)
     and `target` is the x of the second; `tip` is last hole to tip; `tail` the longest tail past the bar;
     `tab_half` half the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle
-    of the fixed keeper or None.
+    of the fixed keeper or None; `grooves` how far in the edge grooves run, `margin` how far decoration keeps
+    from the edges.
     """
 
     length: float
@@ -181,6 +192,8 @@ class Layout:
     taper: float
     tail: float
     keeper: float | None
+    grooves: tuple[float, ...] = ()
+    margin: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
 from service.design.decoration import unstampable
+from service.design.grooves import NAMES
 from service.design.hardware import hardware_fits, missing, widths
 from service.design.readiness import what_is_usual
 from service.design.shortest import shortest_neck
@@ -24,6 +25,7 @@ from service.design.spec import (
     Coat,
     Collar,
     Fingers,
+    Grooves,
     Keepers,
     Measured,
 )
@@ -58,6 +60,7 @@ CHOICE_NAMES: dict[str, Message] = {
     "square": say("square end"),
     "rivet": say("rivets"),
     "screw-post": say("screw posts"),
+    **NAMES,
 }
 """What the choices that every workshop has are called."""
 
@@ -350,6 +353,7 @@ READERS: dict[str, Reader] = {
     "leather": _choice("leather", lambda workshop: {row.code: named(row.name) for row in workshop.leathers}),
     "finish": _choice("finish", lambda workshop: {row.code: named(row.name) for row in workshop.finishes}),
     "fastening": _choice("fastening", _words(get_args(Fastening))),
+    "grooves": _choice("grooves", _words(get_args(Grooves))),
     "studs": _sized("studs", STUDS_MIN, STUDS_MAX),
     "lettering": _lettering,
     "stamp": _stamp,

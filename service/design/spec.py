@@ -13,6 +13,8 @@ Coat = Literal["short", "thick-over", "thick-under"]
 """Where a tape lay on a thick coat: over it or under it, on the skin. On a short one there is no telling."""
 Keepers = Literal["fewest", "sliding"]
 """As few as the buckle needs, none or a fixed one; or one more, which slides along the tail."""
+Grooves = Literal["none", "one", "two", "three"]
+"""Lines pressed along each edge of the strap."""
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""
@@ -51,6 +53,7 @@ class Collar(BaseModel):
     leather: str
     finish: str
     fastening: Fastening = "rivet"
+    grooves: Grooves = "one"
     studs: Annotated[float, Field(ge=STUDS_MIN, le=STUDS_MAX)] | None = None
     lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""
     stamp: Annotated[float, Field(ge=STAMP_MIN, le=STAMP_MAX)] | None = None

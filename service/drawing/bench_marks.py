@@ -72,6 +72,8 @@ def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> It
     half = part.width / 2 + OVERHANG
     if mark.kind == "slot" and mark.length is not None and mark.width is not None:
         yield Path(HOLE, (stadium(x, y, mark.length, mark.width),), "slot")
+    elif mark.kind == "groove" and mark.length is not None:
+        yield Path(MARK, (polyline((x - mark.length / 2, y), (x + mark.length / 2, y)),), "groove")
     elif mark.kind == "fold":
         yield Path(FOLD, (polyline((x, y - half), (x, y + half)),), "fold")
     elif mark.kind == "lap":

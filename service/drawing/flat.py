@@ -79,14 +79,14 @@ def _leather(pattern: Pattern) -> str:
     half = strap.width / 2
     ident, face = _face(leather, half)
     d = _edge(pattern)
-    inset = min(3.0, strap.width * 0.16)
-    end = pattern.layout.length - pattern.layout.taper
-    groove = f"M0 {inset - half:.2f}H{end:.2f}M0 {half - inset:.2f}H{end:.2f}"
+    grooves = "".join([f"M0 {mark.y:.2f}H{mark.length:.2f}" for mark in strap.marks if mark.kind == "groove"])
     return "".join(
         (
             face,
             path(d, fill=f"url(#{ident})", stroke=tone(leather, -0.45), stroke_width=0.5),
-            path(groove, fill="none", stroke=pressed(leather), stroke_width=0.4, stroke_opacity=0.6),
+            path(grooves, fill="none", stroke=pressed(leather), stroke_width=0.4, stroke_opacity=0.6)
+            if grooves
+            else "",
         )
     )
 

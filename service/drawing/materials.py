@@ -125,15 +125,14 @@ def _slot(metal: str) -> str:
     return path("M-7 3 7-3", stroke=tone(metal, -0.62), stroke_width=2)
 
 
-def groove(view: View) -> float:
-    """How far the edge groove runs from the edge [units]: 3 mm, less on a narrow strap. Common practice."""
-    return min(3 * view.scale, view.width * 0.16)
+def collar(view: View, grooves: tuple[float, ...]) -> tuple[str, ...]:
+    """Path data of the form and the strap round it, from the ground up: the same whichever way they turn.
 
-
-def collar(view: View) -> tuple[str, ...]:
-    """Path data of the form and the strap round it, from the ground up: the same whichever way they turn."""
+    `grooves` are how far in from the edges lines run [mm].
+    """
     half, inner, neck = view.width / 2, RADIUS - view.thick, round(view.neck)
-    top, foot, line_in = half + ABOVE, -half - BELOW, half - groove(view)
+    top, foot = half + ABOVE, -half - BELOW
+    lines = [half - inset * view.scale for inset in grooves]
     shadows = ((38, 64), (14, 34))
     return (
         level(neck * 1.2, foot),
@@ -148,8 +147,8 @@ def collar(view: View) -> tuple[str, ...]:
         ),
         between(RADIUS, half, inner, half),
         between(RADIUS, -half, RADIUS, half),
-        round_line(line_in) + round_line(-line_in) + round_line(5 - half),
-        round_line(line_in - 9) + round_line(-line_in - 9) + round_line(half - 4),
+        "".join([round_line(y) + round_line(-y) for y in lines]) + round_line(5 - half),
+        "".join([round_line(y - 9) + round_line(-y - 9) for y in lines]) + round_line(half - 4),
     )
 
 

@@ -112,7 +112,15 @@ def _title(part: Part, *, strap: bool) -> Iterator[Item]:
     facts = tr("{size} ({inches}), {thickness} thick", size=size, inches=inches, thickness=thickness)
     if strap:
         facts = tr("{facts}, grain side up; distances from the buckle end", facts=facts)
+    if strap and (insets := _grooves(part)):
+        facts = tr("{facts}; grooves {insets} in from the edges", facts=facts, insets=insets)
     yield from titled(name, facts)
+
+
+def _grooves(part: Part) -> str:
+    """How far in from the edge each groove runs, in one phrase."""
+    insets = sorted({round(part.width / 2 - abs(mark.y), 1) for mark in part.marks if mark.kind == "groove"})
+    return ", ".join(map(show_mm, insets))
 
 
 def _datum(part: Part, below: Sequence[Placed], y: float) -> Iterator[Item]:

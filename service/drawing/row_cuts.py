@@ -47,6 +47,8 @@ def _clear(spans: tuple[Span, ...], wanted: float, allowed: Span) -> float | Non
 def _spans(pattern: Pattern, width: float) -> Iterator[Span]:
     """From where to where on the strap each thing reaches; lettering as one where a row can hold it."""
     for mark in pattern.strap.marks:
+        if mark.kind == "groove":
+            continue
         if mark.kind != "lettering":
             half = max(mark.diameter or 0.0, mark.length or 0.0) / 2 + OVERHANG
             yield mark.x - half, mark.x + half

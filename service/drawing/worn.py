@@ -2,14 +2,14 @@
 
 from collections.abc import Iterable
 from functools import lru_cache
-from math import asin, cos, pi, radians, sin, sqrt, tan, tau
+from math import asin, cos, pi, radians, sin, tan, tau
 
 from service.design import Part, Pattern
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, named, path
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
 from service.drawing.letters import FINE, outline
-from service.drawing.materials import ABOVE, BELOW, Look, collar, groove, laid_on, look, rod
+from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
 from service.drawing.palette import pressed, raised
 from service.geometry import End, Point, end_radius
 from service.language import tr
@@ -25,7 +25,7 @@ def worn_views(pattern: Pattern) -> tuple[Figure, Figure]:
     tail = tau * (pattern.layout.length - pattern.layout.target) / pattern.fit.flat
     buckle_turn = max(radians(24), min(radians(54), tail * 0.46))
     near, far = _view(pattern, buckle_turn), _view(pattern, pi + _past_the_ring(pattern))
-    shapes, buckle, bow = collar(near), buckle_on(pattern, near), _bow(pattern, far)
+    shapes, buckle, bow = collar(near, pattern.layout.grooves), buckle_on(pattern, near), _bow(pattern, far)
     wire = pattern.fittings.ring.wire * far.scale
     box = _box(near, (*corners(buckle), *((x + d, y + d) for x, y in bow for d in (-wire, wire))))
     return (
@@ -186,10 +186,23 @@ def _tail(pattern: Pattern, view: View, own: Look) -> str:
         (
             _round(view, own.hole, before, radius),
             laid_on(view, own, _tail_face(pattern, view, bar)),
-            own.groove.draw(_round_the_end(pattern, view, bar, groove(view) / view.scale)),
+            _tail_grooves(pattern, view, bar, own),
             _round(view, own.hole, after, radius, view.thick),
         )
     )
+
+
+def _tail_grooves(pattern: Pattern, view: View, bar: float, own: Look) -> str:
+    """The edge grooves past the bar; they end where the tip begins."""
+    layout, off = pattern.layout, view.thick
+    shoulder = bar + (layout.length - layout.target - layout.taper) * tau / view.flat
+    heights = [view.width / 2 - inset * view.scale for inset in layout.grooves]
+    lines = [
+        f"M{run((view.at(bar, y, off),))}{view.along(min(shoulder, QUARTER), y, off)}"
+        for height in heights
+        for y in (height, -height)
+    ]
+    return own.groove.draw("".join(lines)) if lines else ""
 
 
 def _tail_face(pattern: Pattern, view: View, bar: float) -> str:
@@ -197,43 +210,40 @@ def _tail_face(pattern: Pattern, view: View, bar: float) -> str:
     half = view.width / 2
     rise = bar - 6 * view.thick / RADIUS
     low, high = view.at(rise, 20 - half), view.at(rise, half - view.thick * SIN_TILT)
-    return f"M{run((low,))}L{_round_the_end(pattern, view, bar, 0.0)[1:]}L{run((high,))}"
+    return f"M{run((low,))}L{_round_the_end(pattern, view, bar)[1:]}L{run((high,))}"
 
 
-def _round_the_end(pattern: Pattern, view: View, bar: float, inset: float) -> str:
-    """Path data from the bar round the strap's end and back, `inset` [mm] from the edge."""
+def _round_the_end(pattern: Pattern, view: View, bar: float) -> str:
+    """Path data from the bar round the strap's end and back."""
     spec, layout, turn = pattern.spec, pattern.layout, tau / view.flat
-    half, off = view.width / 2 - inset * view.scale, view.thick
+    half, off = view.width / 2, view.thick
     shoulder = bar + (layout.length - layout.target - layout.taper) * turn
     last = min(shoulder, QUARTER)  # an end that reaches behind the neck stops where it goes out of sight
     start = run((view.at(bar, -half, off),))
     there, back = view.along(last, -half, off), view.along(bar, half, off, back=True)
     ends = [
         view.at(min(shoulder + x * turn, QUARTER), y * view.scale, off)
-        for x, y in _end_bends(spec.end, layout.width, layout.taper, inset)
+        for x, y in _end_bends(spec.end, layout.width, layout.taper)
     ]
     return f"M{start}{there}{'L' if spec.end == 'square' else 'C'}{run(ends)}{back}"
 
 
 @lru_cache(maxsize=256)
-def _end_bends(end: End, width: float, taper: float, inset: float) -> tuple[Point, ...]:
+def _end_bends(end: End, width: float, taper: float) -> tuple[Point, ...]:
     """The end from shoulder to shoulder, in mm past the shoulder and mm up: corners, or ends of bends.
 
-    A line `inset` from an arc is an arc round the same middle; from a clipped corner, a corner moved inwards.
     An arc of radius R and sweep s is drawn with handles of 4/3 tan(s/4) R, off by less than 0.03 % of R.
     """
-    half = width / 2 - inset
+    half = width / 2
     if end == "square":
-        clipped, tip = inset * (1 - sqrt(2)), taper - inset
-        corner = half - tip + clipped
-        return (clipped, -half), (tip, -corner), (tip, corner), (clipped, half)
-    radius = end_radius(end, width) - inset
+        corner = half - taper
+        return (0.0, -half), (taper, -corner), (taper, corner), (0.0, half)
+    radius = end_radius(end, width)
     # Each arc's middle lies on the line through the shoulders: a radius from its own, across the strap.
-    tip = sqrt(radius * radius - (radius - half) ** 2)
-    sweep = asin(min(1.0, tip / radius))
+    sweep = asin(min(1.0, taper / radius))
     handle = 4 / 3 * tan(sweep / 4) * radius
-    near = (tip - handle * cos(sweep), -handle * sin(sweep))
-    return (handle, -half), near, (tip, 0.0), (near[0], -near[1]), (handle, half), (0.0, half)
+    near = (taper - handle * cos(sweep), -handle * sin(sweep))
+    return (handle, -half), near, (taper, 0.0), (near[0], -near[1]), (handle, half), (0.0, half)
 
 
 def _prong(pattern: Pattern, view: View, own: Look, buckle: Buckle) -> str:

@@ -75,5 +75,6 @@ def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[s
         (tr("End"), str(CHOICE_NAMES[spec.end])),
         (tr("Held by"), str(CHOICE_NAMES[spec.fastening])),
         (tr("Holes"), str(holes)),
+        *(((tr("Edge grooves"), str(CHOICE_NAMES[spec.grooves])),) if spec.grooves != "one" else ()),
         (tr("Room"), str(room_words(spec))),
     )

@@ -1,5 +1,6 @@
 """Time at the bench: how much of each kind of work a pattern holds, and how long that takes."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 from math import dist
 
@@ -44,7 +45,8 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
 
     A part is a blank to cut; a hole is a rivet or size hole in any part, and a slot counts as two; a letter
     is a stamped character other than a space; a metre of edge [m, to 1 mm] is measured all round the outline
-    of every part. Source: common practice.
+    of every part, a metre of further groove along all grooves but the first of each edge. Source: common
+    practice.
     Worked: a plain collar with six size holes has 2 parts, 16 holes and 4 fasteners.
     """
     parts, hardware = pattern.parts, pattern.hardware
@@ -57,7 +59,16 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
         "stud": Decimal(sum(row.quantity for row in hardware if row.kind == "stud")),
         "letter": Decimal(sum(part.quantity * _letters(part) for part in parts)),
         "metre of edge": Decimal(f"{edge / 1000:.3f}"),
+        "metre of further groove": Decimal(f"{_further_grooves(parts) / 1000:.3f}"),
     }
+
+
+def _further_grooves(parts: Iterable[Part]) -> float:
+    """Length [mm] of all grooves but the first of each edge, which is cut as the edge is bevelled."""
+    return sum(
+        part.quantity * sum([mark.length or 0.0 for mark in part.marks if mark.kind == "groove"][2:])
+        for part in parts
+    )
 
 
 def _holes(part: Part) -> int:

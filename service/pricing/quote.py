@@ -22,6 +22,7 @@ UNITS: dict[TimePer, tuple[str, str]] = {
     "stud": (mark("stud"), mark("studs")),
     "letter": (mark("letter"), mark("letters")),
     "metre of edge": (mark("m of edge"), mark("m of edge")),
+    "metre of further groove": (mark("m of further groove"), mark("m of further groove")),
 }
 """What steps are counted in, one and several; a step of the whole collar is done once and not counted."""
 

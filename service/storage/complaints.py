@@ -45,7 +45,7 @@ WANTED: Final[Mapping[str, str]] = {
     "finish": mark("the code of one of the finishes, such as brass"),
     "style": mark("centre-bar or heel-bar"),
     "kind": mark("rivet or screw-post"),
-    "per": mark("collar, part, hole, fastener, stud, letter or metre of edge"),
+    "per": mark("collar, part, hole, fastener, stud, letter, metre of edge or metre of further groove"),
     "thickness": mark("millimetres from 1.2 to 6"),
     "width": mark("millimetres from 8 to 80"),
     "bar": TO_12,

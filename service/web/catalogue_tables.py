@@ -96,6 +96,7 @@ PER: dict[TimePer, str] = {
     "stud": mark("each stud"),
     "letter": mark("each letter"),
     "metre of edge": mark("each metre of edge"),
+    "metre of further groove": mark("each metre of groove beyond the first"),
 }
 TABLES: Final[Mapping[RowKind, Sheet]] = {
     "leathers": Sheet(

@@ -139,6 +139,8 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
         Row(tr("Held by"), _label("fastening", spec.fastening)),
         Row(tr("Strap"), show_cut(layout.length, system), tr("cut end to tip")),
     ]
+    if spec.grooves != "one":
+        rows.append(Row(tr("Edge grooves"), _label("grooves", spec.grooves)))
     studs = sum(mark.kind == "stud" for mark in pattern.strap.marks)
     if studs:
         rows.append(Row(tr("Studs"), str(studs)))

@@ -255,6 +255,19 @@ ALL = {
             ),
         ),
         Parameter(
+            "grooves",
+            mark("Edge grooves"),
+            mark("Lines pressed along both edges."),
+            "Lines pressed along each edge of the strap.",
+            "one",
+            (
+                Option("none", mark("None")),
+                Option("one", mark("One")),
+                Option("two", mark("Two")),
+                Option("three", mark("Three")),
+            ),
+        ),
+        Parameter(
             "studs",
             mark("Studs"),
             "",
@@ -300,7 +313,7 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 
 MORE = (
     (mark("Lettering"), ("lettering", "stamp")),
-    (mark("Studs"), ("studs",)),
+    (mark("Studs and grooves"), ("studs", "grooves")),
     (mark("Holes, end and keepers"), ("end", "holes", "pitch", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )

@@ -14,7 +14,9 @@ from service.language import tr
 
 Style = Literal["centre-bar", "heel-bar"]
 Fastening = Literal["rivet", "screw-post"]
-TimePer = Literal["collar", "part", "hole", "fastener", "stud", "letter", "metre of edge"]
+TimePer = Literal[
+    "collar", "part", "hole", "fastener", "stud", "letter", "metre of edge", "metre of further groove"
+]
 
 Code = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
 Name = Annotated[str, Field(min_length=1, max_length=60)]

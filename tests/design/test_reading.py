@@ -52,6 +52,7 @@ def test_only_a_neck_is_needed() -> None:
         "leather": "chestnut",
         "finish": "brass",
         "fastening": "rivet",
+        "grooves": "one",
         "studs": None,
         "lettering": "",
         "stamp": None,

@@ -67,7 +67,7 @@ def test_a_plain_collar_is_two_parts_sixteen_holes_and_four_rivets() -> None:
     # Common practice: two rivets hold the fold through two legs, so four holes; two more hold the tab to the
     # strap, so four; six size holes; and a slot is a hole at each end.
     counts = work_counts(make_pattern(PLAIN, WORKSHOP))
-    assert {name: int(count) for name, count in counts.items() if name != "metre of edge"} == {
+    assert {name: int(count) for name, count in counts.items() if not name.startswith("metre")} == {
         "collar": 1,
         "part": 2,
         "hole": 4 + 4 + 6 + 2,
@@ -83,6 +83,18 @@ def test_a_keeper_is_one_more_part_and_has_no_holes() -> None:
     assert kept["part"] == plain["part"] + 1
     assert kept["hole"] == plain["hole"]
     assert kept["metre of edge"] > plain["metre of edge"]
+
+
+def test_only_grooves_beyond_the_first_of_each_edge_are_counted() -> None:
+    one, two, three = (
+        make_pattern(PLAIN.model_copy(update={"grooves": count}), WORKSHOP)
+        for count in ("one", "two", "three")
+    )
+    assert work_counts(one)["metre of further groove"] == 0
+    # Along both edges from the buckle end to the shoulder of the tip.
+    run = 2 * (two.layout.length - two.layout.taper) / 1000
+    assert float(work_counts(two)["metre of further groove"]) == pytest.approx(run, abs=0.0005)
+    assert float(work_counts(three)["metre of further groove"]) == pytest.approx(2 * run, abs=0.0005)
 
 
 def test_a_space_between_letters_is_not_stamped() -> None:

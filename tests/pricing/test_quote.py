@@ -296,9 +296,11 @@ def test_labour_shows_the_steps_this_collar_needs_in_the_workshops_order() -> No
         return [name for name in dict.fromkeys(names) if name in known]
 
     known = [row.step for row in WORKSHOP.times]
-    decoration = {row.step for row in WORKSHOP.times if row.per in {"stud", "letter"}}
+    decoration = {
+        row.step for row in WORKSHOP.times if row.per in {"stud", "letter", "metre of further groove"}
+    }
     assert decoration
-    assert steps(RICH) == known
+    assert steps(RICH.model_copy(update={"grooves": "two"})) == known
     assert steps(PLAIN) == [name for name in known if name not in decoration]
 
 

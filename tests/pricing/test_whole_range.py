@@ -52,7 +52,16 @@ def priced(charged: dict[str, Any], money: Decimal, basic: Decimal, steps: int) 
     for table in ("buckles", "rings", "fasteners", "studs", "consumables"):
         whole[table] = [{**row, "price": money} for row in whole[table]]
     whole["leathers"] = [{**row, "price_per_m2": money} for row in whole["leathers"]]
-    kinds = ["collar", "part", "hole", "fastener", "stud", "letter", "metre of edge"]
+    kinds = [
+        "collar",
+        "part",
+        "hole",
+        "fastener",
+        "stud",
+        "letter",
+        "metre of edge",
+        "metre of further groove",
+    ]
     whole["times"] = [
         {"step": f"Step {n}", "basic": basic, "per": kinds[n % len(kinds)]} for n in range(steps)
     ]
