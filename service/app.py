@@ -102,7 +102,7 @@ def create_app(settings: Settings, database: Database, workshop_id: str) -> Fast
     app.add_middleware(
         GZipMiddleware,
         minimum_size=500,
-        compresslevel=5,
+        compresslevel=6,
         exclude_content_types=(*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf"),  # it is compressed inside
     )
     app.add_middleware(OwnPagesOnly, origin=settings.origin, refuse=refused_origin)

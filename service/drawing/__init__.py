@@ -6,7 +6,9 @@ from service.drawing.dxf_writer import pattern_dxf
 from service.drawing.end_templates import templates_pdf
 from service.drawing.full_scale import pattern_pdf, pattern_svg
 from service.drawing.info_page import Heading
+from service.drawing.marking_strip import strip_pdf
 from service.drawing.preview import Figures, figures, preview_svg
+from service.drawing.tape import tape_pdf
 from service.drawing.tiles import Paper, SheetPaper
 
 __all__ = [
@@ -24,5 +26,7 @@ __all__ = [
     "pattern_pdf",
     "pattern_svg",
     "preview_svg",
+    "strip_pdf",
+    "tape_pdf",
     "templates_pdf",
 ]

@@ -159,7 +159,7 @@ def marked(pattern: Pattern, marks: Sequence[Mark]) -> Iterator[Callout]:
 def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
     if part is pattern.strap:
         yield Callout(0.0, (tr("Buckle end"),))
-        yield from _studs(part)
+        yield from named_studs(part)
     yield from marked(pattern, part.marks)
 
 
@@ -184,7 +184,7 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
 }
 
 
-def _studs(strap: Part) -> Iterator[Callout]:
+def named_studs(strap: Part) -> Iterator[Callout]:
     """One name for each run of studs; every stud's distance is written below."""
     studs = [mark for mark in strap.marks if mark.kind == "stud"]
     rings = tuple(mark.x for mark in strap.marks if mark.kind == "ring")

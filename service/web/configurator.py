@@ -249,12 +249,12 @@ def _downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, 
         (
             tr("End templates and size chart (PDF)"),
             f"/templates.pdf{query}{'&' if query else '?'}paper={papers[0]}",
-            tr("for this width and hardware, whatever the neck: print them once"),
+            tr("for this width and hardware, whatever the neck"),
         ),
         (
             tr("Prints corrected for your printer"),
             f"/prints{query}",
-            tr("where a print at 100 % measures a little more or less than it should"),
+            tr("where a print at 100 % measures a little off"),
         ),
         (
             tr("Pattern as a drawing (SVG)"),

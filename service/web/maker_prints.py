@@ -10,7 +10,16 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
 from service.design import Pattern, make_pattern
-from service.drawing import Heading, Paper, pattern_dxf, pattern_pdf, pattern_svg
+from service.drawing import (
+    Correction,
+    Heading,
+    Paper,
+    SheetPaper,
+    pattern_dxf,
+    pattern_pdf,
+    pattern_svg,
+    strip_pdf,
+)
 from service.language import tr
 from service.pricing import estimate
 from service.storage import Order
@@ -21,7 +30,10 @@ from service.web.fields import system_typed
 from service.web.house import house_of, origin
 from service.web.kept import the_order
 from service.web.prints import (
+    PRINTS,
     SHEETS,
+    STRIP,
+    AnyPaper,
     PrintsPage,
     correction_of,
     made_prints_page,
@@ -62,27 +74,55 @@ def pattern_cut(request: Request, number: str) -> Response:
 
 def pattern_print(request: Request, number: str) -> Response:
     """The kept design's pattern to print."""
-    cut, asked = _to_cut(request, number), _asked(request)
-    paper, wrong = paper_of(asked, get_args(Paper), "a4")
-    correction, off = correction_of(asked)
-    if wrong or off:
-        page = _prints(cut, asked)
-        return shown(request, "prints/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
-    printed = _pressed(request, lambda: pattern_pdf(cut.pattern, cut.heading, paper, correction))
-    return _file(printed, cut.name("pdf"))
+
+    def made(cut: ToCut, paper: Paper, correction: Correction) -> bytes:
+        return pattern_pdf(cut.pattern, cut.heading, paper, correction)
+
+    return _print(request, number, get_args(Paper), made, lambda cut: cut.name("pdf"))
 
 
 def templates_print(request: Request, number: str) -> Response:
     """The end templates and the chart for the kept design's width and hardware."""
+
+    def made(cut: ToCut, paper: SheetPaper, correction: Correction) -> bytes:
+        return made_templates(cut.pattern, cut.order.kept, cut.heading.link, paper, correction)
+
+    def name(cut: ToCut) -> str:
+        return f"order-{cut.order.number}-{templates_name(cut.pattern)}"
+
+    return _print(request, number, SHEETS, made, name)
+
+
+def strip_print(request: Request, number: str) -> Response:
+    """A strip with every place of the kept design, to lay along the blank."""
+
+    def made(cut: ToCut, paper: SheetPaper, correction: Correction) -> bytes:
+        return strip_pdf(cut.pattern, cut.heading, paper, correction)
+
+    return _print(request, number, SHEETS, made, lambda cut: f"order-{cut.order.number}-marking-strip.pdf")
+
+
+def _print(
+    request: Request,
+    number: str,
+    papers: tuple[AnyPaper, ...],
+    made: Callable[[ToCut, AnyPaper, Correction], bytes],
+    name: Callable[[ToCut], str],
+) -> Response:
+    """A print, one at a time: two at once would only hold each other up; or what is wrong with its form."""
     cut, asked = _to_cut(request, number), _asked(request)
-    paper, wrong = paper_of(asked, SHEETS, "a4")
+    paper, wrong = paper_of(asked, papers, papers[0])
     correction, off = correction_of(asked)
     if wrong or off:
-        page = _prints(cut, asked)
+        page = _prints(cut, asked, papers)
         return shown(request, "prints/page.html", page, HTTPStatus.UNPROCESSABLE_ENTITY)
-    rows, link = cut.order.kept, cut.heading.link
-    printed = _pressed(request, lambda: made_templates(cut.pattern, rows, link, paper, correction))
-    return _file(printed, f"order-{cut.order.number}-{templates_name(cut.pattern)}")
+    house, turn = house_of(request), object()
+    from_thread.run(house.press.acquire_on_behalf_of, turn)
+    try:
+        printed = made(cut, paper, correction)
+    finally:
+        from_thread.run_sync(house.press.release_on_behalf_of, turn)
+    return _file(printed, name(cut))
 
 
 def prints_page(request: Request, number: str) -> Response:
@@ -90,23 +130,14 @@ def prints_page(request: Request, number: str) -> Response:
     return shown(request, "prints/page.html", _prints(_to_cut(request, number), _asked(request)))
 
 
-def _prints(cut: ToCut, asked: Asked) -> PrintsPage:
+def _prints(cut: ToCut, asked: Asked, papers: tuple[Paper, ...] = get_args(Paper)) -> PrintsPage:
     path = _path(cut.order.number)
-    return made_prints_page(asked, cut.order.kept, cut.heading.title, (f"{path}#cut", path))
+    at, prints = (f"{path}#cut", path), (*PRINTS, STRIP)
+    return made_prints_page(asked, cut.order.kept, cut.heading.title, at, prints, papers=papers)
 
 
 def _asked(request: Request) -> Asked:
     return read_query(request.scope["query_string"], house_of(request).settings.query_max)
-
-
-def _pressed(request: Request, made: Callable[[], bytes]) -> bytes:
-    """A print, one at a time: two at once would only hold each other up."""
-    house, turn = house_of(request), object()
-    from_thread.run(house.press.acquire_on_behalf_of, turn)
-    try:
-        return made()
-    finally:
-        from_thread.run_sync(house.press.release_on_behalf_of, turn)
 
 
 def _to_cut(request: Request, number: str) -> ToCut:
@@ -147,4 +178,5 @@ def print_routes(app: FastAPI) -> None:
     add_page(app, f"{path}/pattern.pdf", pattern_print)
     add_page(app, f"{path}/pattern.dxf", pattern_cut)
     add_page(app, f"{path}/templates.pdf", templates_print)
+    add_page(app, f"{path}/strip.pdf", strip_print)
     add_page(app, f"{path}/prints", prints_page)

@@ -25,6 +25,11 @@ SHEET_PAPER = {
     "description": "Paper to print on: A4 or Letter sheets.",
     "schema": {"type": "string", "enum": ["a4", "letter"], "default": "a4"},
 }
+USUAL_SHEET_PAPER = {
+    **SHEET_PAPER,
+    "description": "Paper to print on: A4 or Letter sheets; without it what is usual where the workshop is.",
+    "schema": {"type": "string", "enum": ["a4", "letter"]},
+}
 SQUARES = [
     {
         "name": f"square-{way}",

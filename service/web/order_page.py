@@ -292,14 +292,19 @@ def outcome_of(order: Order) -> tuple[Outcome | None, str]:
             for paper in papers
         ),
         (
+            tr("Marking strip (PDF)"),
+            address(f"{path}/strip.pdf", {}, paper=papers[0]),
+            tr("to lay along the blank: each place with its name"),
+        ),
+        (
             tr("End templates and size chart (PDF)"),
             address(f"{path}/templates.pdf", {}, paper=papers[0]),
-            tr("for this width and hardware, whatever the neck: print them once"),
+            tr("for this width and hardware, whatever the neck"),
         ),
         (
             tr("Prints corrected for your printer"),
             f"{path}/prints",
-            tr("where a print at 100 % measures a little more or less than it should"),
+            tr("where a print at 100 % measures a little off"),
         ),
         (
             tr("Pattern as a drawing (SVG)"),

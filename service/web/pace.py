@@ -42,6 +42,7 @@ DRAWN: Final = frozenset(
         "/pattern.pdf",
         "/pattern.dxf",
         "/templates.pdf",
+        "/tape.pdf",
         "/prints",
         "/design.json",
         "/strength",

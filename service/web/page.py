@@ -169,3 +169,8 @@ class ConfiguratorPage:
     cautions: tuple[str, ...]
     status_sentence: str
     here: str = "/"
+
+    @property
+    def window(self) -> str:
+        """Where a link that leads away opens, as HTML calls it: from a frame in another window."""
+        return "_self" if self.here == "/" else "_blank"

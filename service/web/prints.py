@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service.design import CHOICE_NAMES, Pattern, end_templates, room_words, with_coat
-from service.drawing import AS_IT_IS, Correction, Heading, Paper, SheetPaper, templates_pdf
+from service.drawing import AS_IT_IS, Correction, Heading, Paper, SheetPaper, tape_pdf, templates_pdf
 from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
 from service.language import mark, tr, within
 from service.saying import Exact, Figure, named, say
@@ -34,6 +34,8 @@ SQUARES: Final = {ACROSS: mark("Square across"), DOWN: mark("Square down")}
 """What the check square of 100 mm measured on a print, across and down the page."""
 LEAST, MOST = 97.0, 103.0
 """What it may have measured [mm]: more than 3 % off is no printer's error but a setting. From memory."""
+SHEETS_ALONE: Final = ("/templates.pdf", "/tape.pdf")
+"""Prints that are not made for a roll."""
 OWN: Final = ("paper", ACROSS, DOWN)
 """The parameters of a print that are none of its design's: no link to the design carries them."""
 AWAY: Final = ("weight", "lettering", "stamp", "studs")
@@ -52,7 +54,10 @@ PRINTS: Final = (
         "/templates.pdf",
     ),
 )
-"""What can be printed: what it is, of what, and where."""
+"""What can be printed of a design: what it is, of what, and where."""
+TAPE: Final = (mark("Measuring tape"), mark("to measure a dog with, from paper"), "/tape.pdf")
+STRIP: Final = (mark("Marking strip"), mark("to lay along the blank: each place with its name"), "/strip.pdf")
+"""The same of what is printed for whoever measures, and for an order."""
 
 AnyPaper = TypeVar("AnyPaper", bound=Paper)
 
@@ -145,6 +150,18 @@ async def templates_print(request: Request) -> Response:
         made_templates, pattern, workshop, link, paper, correction, limiter=house.press
     )
     return download(printed, templates_name(pattern))
+
+
+async def tape_print(request: Request) -> Response:
+    """A paper tape to measure a dog with; a design that comes along, as from the page of prints, is left."""
+    house = house_of(request)
+    everything = read_query(request.scope["query_string"], house.settings.query_max)
+    paper, wrong = paper_of(everything, SHEETS, usual_paper(house.workshop))
+    correction, off = correction_of(everything)
+    if wrong or off:
+        raise DesignRefused((*wrong, *off))
+    printed = await to_thread.run_sync(tape_pdf, house.workshop.name, paper, correction, limiter=house.press)
+    return download(printed, "measuring-tape.pdf")
 
 
 def made_templates(
@@ -247,7 +264,9 @@ def prints_again(request: Request) -> Response:
 def _prints(request: Request, everything: Asked, called: str) -> Response:
     workshop = house_of(request).workshop
     link = linked(of_design(everything), workshop)
-    page = made_prints_page(everything, workshop, called, (address("/", link), ""), link)
+    papers = SHEETS if request.scope["path"] in SHEETS_ALONE else get_args(Paper)
+    at = address("/", link), ""
+    page = made_prints_page(everything, workshop, called, at, (*PRINTS, TAPE), link, papers)
     status = HTTPStatus.UNPROCESSABLE_ENTITY if page.wrong else HTTPStatus.OK
     return shown(request, "prints/page.html", page, status)
 
@@ -257,14 +276,18 @@ def made_prints_page(
     workshop: Workshop,
     called: str,
     at: tuple[str, str],
+    prints: tuple[tuple[str, str, str], ...],
     carried: Mapping[str, str] | None = None,
+    papers: tuple[Paper, ...] = get_args(Paper),
 ) -> PrintsPage:
     """Return the page of prints with what was asked and what is wrong with that.
 
-    `at` is the address of the design's own page, and the path that the prints stand under.
+    `at` is the address of the design's own page, and the path that the prints stand under; `papers` those of
+    the print that was asked for.
     """
     back, path = at
-    paper, wrong = paper_of(asked, get_args(Paper), usual_paper(workshop))
+    _, wrong = paper_of(asked, papers, papers[0])
+    paper, _ = paper_of(asked, get_args(Paper), usual_paper(workshop))
     _, off = correction_of(asked)
     said = {one.field: one.message.said(own_system(workshop)) for one in (*wrong, *off)}
     choices = tuple(
@@ -281,6 +304,6 @@ def made_prints_page(
             FormField(name, tr(label), "", asked.typed.get(name, ""), error=said.get(name, ""))
             for name, label in SQUARES.items()
         ),
-        tuple((tr(name), tr(about), path + place) for name, about, place in PRINTS),
+        tuple((tr(name), tr(about), path + place) for name, about, place in prints),
         bool(said),
     )

@@ -49,6 +49,7 @@ from service.web.openapi import (
     SHEET_PAPER,
     SQUARES,
     UNWELL,
+    USUAL_SHEET_PAPER,
     answers,
     found,
     parameters,
@@ -62,6 +63,7 @@ from service.web.prints import (
     of_design,
     paper_of,
     prints_page,
+    tape_print,
     templates_print,
 )
 from service.web.proof_page import proof_page_routes
@@ -208,6 +210,13 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
         templates_print,
         answers("Both ends as templates, full scale, and the chart of blanks, to print.", PDF),
         [*parameters(workshop, neck_required=False), SHEET_PAPER, *SQUARES],
+    )
+    add_read(
+        app,
+        "/tape.pdf",
+        tape_print,
+        answers("A paper tape to measure a dog with, to print.", PDF),
+        [USUAL_SHEET_PAPER, *SQUARES],
     )
     add_page(app, "/prints", prints_page)
     add_read(app, "/pattern.dxf", pattern_cut, answers("The parts, for a cutter.", DXF), asked)

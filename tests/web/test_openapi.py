@@ -9,6 +9,7 @@ from starlette.testclient import TestClient
 from service.design import PARAMETERS
 from tests.makers import LINK, client, workshop
 
+PRINTS = ("/templates.pdf", "/tape.pdf")
 PATTERNS = ("/pattern.svg", "/pattern.pdf", "/pattern.dxf")
 
 
@@ -32,7 +33,7 @@ def test_the_description_is_valid_openapi(description: dict[str, Any]) -> None:
 
 
 def test_every_address_is_described(description: dict[str, Any]) -> None:
-    designs = {"/", "/embed", "/preview.svg", *PATTERNS, "/templates.pdf", "/design.json", "/strength"}
+    designs = {"/", "/embed", "/preview.svg", *PATTERNS, *PRINTS, "/design.json", "/strength"}
     files = {"/healthz", "/robots.txt", "/favicon.ico", "/embed.js"}
     assert set(description["paths"]) == {*designs, *files, "/api/orders", "/api/orders/{number}"}
 

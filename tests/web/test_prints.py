@@ -5,7 +5,7 @@ from starlette.testclient import TestClient
 
 from service.web.prints import ACROSS, DOWN
 from tests.drawing.prints import opened
-from tests.makers import LINK, client, parsed
+from tests.makers import LINK, app, client, parsed, workshop_with
 from tests.web.shop_makers import Shop
 
 BROWSER = {"Accept": "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"}
@@ -51,7 +51,41 @@ def test_templates_of_what_cant_be_made_are_refused_as_the_design_is(ask: TestCl
     assert ask.get("/templates.pdf?width=2+in&paper=roll").json()["errors"][0]["field"] == "paper"
 
 
-@pytest.mark.parametrize("path", ["/pattern.pdf", "/templates.pdf"])
+def test_the_tape_asks_for_nothing_and_is_on_the_shops_paper(ask: TestClient) -> None:
+    answer = ask.get("/tape.pdf")
+    assert opened(answer.content)[0].get_size() == pytest.approx((792, 612), abs=0.1)
+    assert answer.content == ask.get(f"/tape.pdf?paper=letter&{LINK}").content
+    metric = client(app(rows=workshop_with(region="DE")))
+    assert opened(metric.get("/tape.pdf").content)[0].get_size() == pytest.approx((841.9, 595.3), abs=0.1)
+
+
+def test_the_tape_is_in_its_readers_language() -> None:
+    german = client(app(rows=workshop_with(languages=("en", "de"))))
+    text = text_of(german.get("/tape.pdf", headers={"Accept-Language": "de"}).content)
+    assert "Zwei Finger:" in text
+    assert "Two fingers" not in text
+
+
+def test_the_tape_is_found_where_one_measures_and_where_one_asks(ask: TestClient) -> None:
+    for path in ("/", "/embed", f"/?{LINK}", f"/ask?{LINK}"):
+        assert parsed(ask.get(path).text).xpath("//main//a[@href='/tape.pdf']")
+    bad = parsed(ask.get(f"/tape.pdf?{ACROSS}=1", headers=BROWSER).text)
+    assert bad.xpath(f"//input[@name='{ACROSS}']/@value") == ["1"]
+
+
+@pytest.mark.parametrize("path", ["/templates.pdf", "/tape.pdf"])
+def test_a_print_on_paper_that_it_isnt_made_for_is_refused_beside_the_papers(
+    ask: TestClient, path: str
+) -> None:
+    answer = ask.get(f"{path}?paper=roll&{DOWN}=99.5", headers=BROWSER)
+    assert answer.status_code == 422
+    page = parsed(answer.text)
+    assert "a4 and letter" in page.xpath("//*[@id='note-paper']")[0].text_content()
+    assert page.xpath("//input[@name='paper' and @checked]/@value") == ["roll"]
+    assert page.xpath(f"//input[@name='{DOWN}']/@value") == ["99.5"]
+
+
+@pytest.mark.parametrize("path", ["/pattern.pdf", "/templates.pdf", "/tape.pdf"])
 @pytest.mark.parametrize("typed", [{ACROSS: "99.2", DOWN: "99,5 mm"}, {ACROSS: "9.92 cm", DOWN: " 99.5"}])
 def test_a_measured_square_goes_back_in(ask: TestClient, path: str, typed: dict[str, str]) -> None:
     answer = ask.get(path, params={"neck": "19 in", **typed})
@@ -124,7 +158,11 @@ def test_the_page_of_prints_wants_a_design_that_can_be_made(ask: TestClient) -> 
 
 
 def test_an_order_is_printed_from_what_is_kept_with_it(shop: Shop) -> None:
-    for place, name in (("templates", "order-1-end-templates"), ("pattern", "order-1-collar")):
+    for place, name in (
+        ("templates", "order-1-end-templates"),
+        ("pattern", "order-1-collar"),
+        ("strip", "order-1-"),
+    ):
         answer = shop.maker.get(f"/shop/orders/1/{place}.pdf", params={ACROSS: "99.2", DOWN: "99.5"})
         assert name in answer.headers["content-disposition"]
         assert SAID in text_of(answer.content)
@@ -134,13 +172,14 @@ def test_the_page_of_an_order_leads_to_its_prints(shop: Shop) -> None:
     links = parsed(shop.maker.get("/shop/orders/1").text).xpath("//*[@id='cut']//a/@href")
     assert "/shop/orders/1/prints" in links
     assert "/shop/orders/1/templates.pdf?paper=letter" in links
+    assert "/shop/orders/1/strip.pdf?paper=letter" in links
     page = parsed(shop.maker.get("/shop/orders/1/prints").text)
     assert page.xpath("//main//a/@href") == ["/shop/orders/1#cut"]
     for place in page.xpath("//button/@formaction"):
         assert shop.maker.get(place).content.startswith(b"%PDF")
 
 
-@pytest.mark.parametrize("place", ["pattern.pdf", "templates.pdf"])
+@pytest.mark.parametrize("place", ["pattern.pdf", "templates.pdf", "strip.pdf"])
 @pytest.mark.parametrize("typed", [{DOWN: "90"}, {"paper": "foil"}, {DOWN: "x", "paper": "roll"}])
 def test_what_is_wrong_with_an_orders_print_is_said_beside_its_field(
     shop: Shop, place: str, typed: dict[str, str]
@@ -154,5 +193,5 @@ def test_what_is_wrong_with_an_orders_print_is_said_beside_its_field(
 
 
 def test_prints_of_an_order_are_for_those_who_are_signed_in(shop: Shop) -> None:
-    for place in ("prints", "templates.pdf"):
+    for place in ("prints", "templates.pdf", "strip.pdf"):
         assert client(shop.app).get(f"/shop/orders/1/{place}", follow_redirects=False).status_code == 303

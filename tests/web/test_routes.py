@@ -23,6 +23,7 @@ ROUTES = [
     f"/pattern.pdf?{LINK}",
     f"/pattern.dxf?{LINK}",
     f"/templates.pdf?{LINK}",
+    "/tape.pdf",
     f"/prints?{LINK}",
     f"/design.json?{LINK}",
     "/healthz",

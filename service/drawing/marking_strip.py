@@ -1,0 +1,76 @@
+"""A strip to lay along the blank of one collar: every place that is marked, with its name."""
+
+from collections.abc import Iterator
+
+from service.design import Pattern
+from service.drawing.callouts import Callout, depth, drawn, stagger
+from service.drawing.correction import AS_IT_IS, Correction
+from service.drawing.info_page import STEPS, Heading
+from service.drawing.pattern_sheet import named_studs, post_for_rivet
+from service.drawing.pdf_writer import write_pdf
+from service.drawing.sheet import CUT, SADDLE, Path, Text, polyline
+from service.drawing.strips import PIECE, Said, Strip, seams, strip_pages
+from service.drawing.tiles import SheetPaper
+from service.drawing.typeface import shortened
+from service.language import mark, tr
+from service.units import show_cut, show_inches, show_mm
+
+TICK = 5.0
+"""Length of a tick from the edge that lies along the blank [mm]."""
+TOP = 3.0
+"""Above the highest label, for the strip's name [mm]."""
+NAME, INSET = 2.0, 3.0
+"""Size of that name, and how far in it stands [mm]."""
+BEYOND = 0.8
+"""A label this far [mm] past an end is off the strip."""
+USE = (
+    mark("Cut out the strips along their outlines."),
+    mark("Lay the end of each on the tab of the next, up to its line: triangles meet. Glue or tape it."),
+    mark("Measure it from the line of 0 to its end: {length}."),
+    mark("Lay its lower edge along the blank, the line of 0 at the buckle end, and mark at every tick."),
+)
+
+
+def strip_pdf(
+    pattern: Pattern, heading: Heading, paper: SheetPaper, correction: Correction = AS_IT_IS
+) -> bytes:
+    """Return the marking strip of a pattern as PDF, in pieces to join."""
+    length = show_cut(pattern.strap.length, "metric")
+    steps = tuple(tr(one, length=length) for one in USE)
+    summary = tuple(f"{name}: {value}" for name, value in heading.summary)
+    beside = ((tr("How to use it"), steps), (tr("For this collar"), summary))
+    said = Said(heading.shop, heading.title, tuple(map(tr, STEPS)), beside)
+    strip = marking_strip(pattern, heading.title)
+    subject = tr("Marking strip from {shop}: print at 100 %", shop=heading.shop)
+    return write_pdf(strip_pages(strip, paper, said), heading.title, subject, correction)
+
+
+def marking_strip(pattern: Pattern, called: str) -> Strip:
+    """Return the strip of a pattern: as long as its blank, a tick and a name at every station.
+
+    Each piece is named `called`: they are cut out of all that is round them.
+    """
+    length, ends = pattern.strap.length, seams(pattern.strap.length)
+    # No label beyond the ends either: there the strip is cut off.
+    labels = stagger(tuple(_labels(pattern)), (-BEYOND, 0.0, *ends, length, length + BEYOND))
+    height = TOP + depth(labels) + TICK
+    places = sorted({row.x for row in pattern.stations} - {length})
+    ticks = tuple(polyline((x, height), (x, height - TICK)) for x in places)
+    names = (
+        Text(f"{number}  {shortened(called, PIECE / 2, NAME)}", (x + INSET, NAME * 1.2), NAME, colour=SADDLE)
+        for number, x in enumerate((0.0, *ends), 1)
+    )
+    items = (Path(CUT, ticks, "station"), *drawn(labels, 0.0, height - TICK, -1), *names)
+    return Strip(length, height, items)
+
+
+def _labels(pattern: Pattern) -> Iterator[Callout]:
+    """Of studs one for each run; where there are two names, both."""
+    yield from named_studs(pattern.strap)
+    named: dict[float, list[str]] = {0.0: [tr("0, buckle end")]}
+    for row in pattern.stations:
+        if row.name != tr("Stud"):
+            named.setdefault(row.x, []).append(post_for_rivet(row.name, pattern))
+    for x, names in named.items():
+        sizes = (f"{show_mm(x)}, {show_inches(x)}",) if x else ()
+        yield Callout(x, (*names, *sizes))
