@@ -4,7 +4,15 @@ from dataclasses import replace
 from functools import lru_cache
 
 from service.design.cautions import fold_finding
-from service.design.decoration import lettering_mark, phone_findings, stamps_for, stud_marks
+from service.design.decoration import (
+    dark_finding,
+    dye_finding,
+    dye_for,
+    lettering_mark,
+    phone_findings,
+    stamps_for,
+    stud_marks,
+)
 from service.design.fit import TARGET, fit_of, flat_and_neck, girth_to_flat, take_up
 from service.design.grooves import groove_findings, groove_marks
 from service.design.hardware import PLIES, fittings_for, hardware_list
@@ -78,6 +86,8 @@ def _decorations_apart(spec: Collar, workshop: Workshop) -> tuple[DesignError, .
 
 def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
     fittings = fittings_for(workshop, spec)
+    if spec.dye:
+        fittings = replace(fittings, dye=dye_for(workshop, fittings.leather, spec.dye))
     thickness = fittings.leather.thickness
     used_up = take_up(fittings.buckle, thickness)
     added = girth_to_flat(thickness, used_up)
@@ -119,10 +129,13 @@ def _decorate(
         stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, fittings.stud)
         words = lettering_mark(layout, spec.lettering, stamps)
         marks = (words,)
-        findings = phone_findings(spec.lettering, workshop.region)
+        dark = dark_finding(fittings.colour)
+        findings = (*phone_findings(spec.lettering, workshop.region), *([dark] if dark else []))
     if spec.studs is not None and fittings.stud is not None:
         studs, said = stud_marks(layout, fittings.stud, spec.studs, words)
         marks, findings = (*marks, *studs), (*findings, said)
+    if fittings.dye is not None:
+        findings = (*findings, dye_finding(fittings.dye, fittings.leather))
     return marks, findings, stamps
 
 

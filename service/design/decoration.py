@@ -1,4 +1,4 @@
-"""Studs and lettering, placed in the clear zones of the strap."""
+"""Studs and lettering, placed in the clear zones of the strap, and the dye of its leather."""
 
 import re
 from collections.abc import Iterable
@@ -8,13 +8,15 @@ from string import ascii_lowercase, ascii_uppercase, digits
 
 import phonenumbers
 
+from service.colour import contrast
 from service.design.grooves import EDGE_MARGIN
+from service.design.hardware import by_code
 from service.design.pattern import Finding, Layout, Mark
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
-from service.saying import Exact, Length, Limit, Listed, Message, in_turn, named, say, say_many
+from service.saying import Exact, Figure, Length, Limit, Listed, Message, in_turn, named, say, say_many
 from service.units import IN
-from service.workshop import LetterStamps, Stud, Workshop
+from service.workshop import Dye, Leather, LetterStamps, Stud, Workshop
 
 LETTER_SIDE = 6.0
 """Lettering keeps this far [mm] from studs, tab and holes. From memory."""
@@ -28,6 +30,9 @@ PHONE_LEAST, PHONE_MOST = 6, 15
 """Fewest digits that are looked at as a phone number, from memory; most that one can have, ITU-T E.164."""
 NO_STUDS = Suggestion("studs", "", say("no studs"))
 NO_LETTERING = Suggestion("lettering", "", say("no lettering"))
+NO_DYE = Suggestion("dye", "", say("no dye"))
+LARGE_TEXT = 3.0
+"""Least contrast of large letters. WCAG 2.2, success criterion 1.4.3."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,6 +278,61 @@ def lettering_mark(layout: Layout, text: str, stamps: LetterStamps) -> Mark:
     """
     middle = clear_zones(layout)[1].middle
     return Mark("lettering", middle, length=lettering_length(text, stamps), height=stamps.height, text=text)
+
+
+def undyed(workshop: Workshop) -> tuple[Leather, ...]:
+    """Return the leathers that take a dye. On one that is dyed already the colour would be a guess."""
+    return tuple(row for row in workshop.leathers if row.colouring == "undyed")
+
+
+def dye_for(workshop: Workshop, leather: Leather, code: str) -> Dye:
+    """Return the dye of a code, to go on a leather.
+
+    Source: common practice: a dye has the colour it is sold by on undyed leather alone. Worked: any dye of
+    the workshop on a leather it calls undyed. Raises NotStocked where there is no such dye, and DoesNotFit
+    where the leather is dyed already.
+    """
+    dye = by_code(workshop.dyes, code, "dye")
+    if leather.colouring == "undyed":
+        return dye
+    ways = tuple(Suggestion("leather", row.code, named(row.name)) for row in undyed(workshop))
+    if ways:
+        names = Listed(tuple(way.text for way in ways))
+        said = say("{leather} comes dyed already. Undyed: {leathers}.", leather=leather.name, leathers=names)
+    else:
+        said = say(
+            "{leather} comes dyed already, and the workshop has no undyed leather.", leather=leather.name
+        )
+    raise DoesNotFit(field="dye", message=said, would_work=(*ways, NO_DYE))
+
+
+def dye_finding(dye: Dye, leather: Leather) -> Finding:
+    """Return what to know of a dyed collar's colour. Source: common practice."""
+    text = say(
+        "The colour shown is the one that {dye} dries to on undyed leather. No two hides take a dye alike:"
+        " dye a piece cut off {leather} first, and let the customer see it if the colour matters.",
+        dye=dye.name,
+        leather=leather.name,
+    )
+    return Finding("dye-colour", "note", text, mark("common practice"), "dye")
+
+
+def dark_finding(ground: str) -> Finding | None:
+    """Return what to know of stamped letters on leather of a colour such as #262322, if it is dark.
+
+    They have no colour of their own and can at most be darker than their ground: black is the most there is.
+    Source: WCAG 2.2, 1.4.3. Worked: on #262322 black has a contrast of 1.3, which is said; on #d9a874 of 9.6.
+    """
+    most = contrast(ground, "#000000")
+    if most >= LARGE_TEXT:
+        return None
+    text = say(
+        "Stamped letters have no colour of their own, and on leather this dark even black has a contrast of"
+        " {most} to 1 where large letters want {asked}: they are read by their relief.",
+        most=Figure(round(most, 1)),
+        asked=Figure(LARGE_TEXT),
+    )
+    return Finding("letters-dark", "note", text, mark("WCAG 2.2, success criterion 1.4.3"), "lettering")
 
 
 @lru_cache(maxsize=1024)

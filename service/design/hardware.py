@@ -9,7 +9,7 @@ from service.design.spec import Collar
 from service.errors import NotStocked, Suggestion
 from service.language import mark, within
 from service.saying import Exact, Figure, Length, Listed, Message, in_turn, named, say
-from service.workshop import Buckle, Fastener, Fastening, Finish, Leather, Ring, Stud, Style, Workshop
+from service.workshop import Buckle, Dye, Fastener, Fastening, Finish, Leather, Ring, Stud, Style, Workshop
 
 TIGHTEST, LOOSEST = 0.5, 1.0
 """A strap may be this much wider or narrower [mm] than the hardware's nominal width. From memory."""
@@ -29,7 +29,7 @@ FASTENERS: dict[Fastening, Message] = {"rivet": say("rivets"), "screw-post": say
 """What fasteners are called, several of them."""
 
 Sized = TypeVar("Sized", Buckle, Ring)
-Coded = TypeVar("Coded", Leather, Finish)
+Coded = TypeVar("Coded", Leather, Dye, Finish)
 
 
 Wanted = tuple[Style, float, Fastening]

@@ -12,7 +12,7 @@ from service.errors import Suggestion
 from service.geometry import Point
 from service.language import mark, tr
 from service.saying import Message
-from service.workshop import Buckle, Fastener, Finish, Leather, LetterStamps, Ring, Stud
+from service.workshop import Buckle, Dye, Fastener, Finish, Leather, LetterStamps, Ring, Stud
 
 MarkKind = Literal[
     "rivet-hole",
@@ -161,6 +161,12 @@ class Fittings:
     tab_fastener: Fastener
     stud: Stud | None = None
     stamps: LetterStamps | None = None
+    dye: Dye | None = None
+
+    @property
+    def colour(self) -> str:
+        """The colour of the finished strap, #7a3b1d: its dye's, or that in which the leather comes."""
+        return self.leather.colour if self.dye is None else self.dye.colour
 
 
 @dataclass(frozen=True, slots=True)

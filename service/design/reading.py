@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
-from service.design.decoration import unstampable
+from service.design.decoration import NO_DYE, undyed, unstampable
 from service.design.grooves import NAMES
 from service.design.hardware import hardware_fits, missing, widths
 from service.design.readiness import what_is_usual
@@ -90,7 +90,8 @@ def read_collar(typed: Mapping[str, str], workshop: Workshop) -> Collar:
         lacking = unstampable(values.get("lettering", ""), workshop)
         found = (_here(problem, values, workshop) for problem in problems)
         raise DesignRefused((*found, *([lacking] if lacking else [])))
-    leather = workshop.leathers[0].code
+    # What is to be dyed and names no leather is of the first that takes a dye.
+    leather = next((row.code for row in undyed(workshop) if values.get("dye")), workshop.leathers[0].code)
     usual = {"leather": leather, "style": style, "width": width, "fastening": fastening}
     return _with_finish({**usual, **values}, workshop)
 
@@ -306,6 +307,13 @@ def _stamp(text: str, workshop: Workshop) -> float | None:
     raise DesignError(field="stamp", message=message)
 
 
+def _dye(text: str, workshop: Workshop) -> str:
+    if not workshop.dyes:
+        raise DesignError(field="dye", message=say("The workshop has no dyes."), would_work=(NO_DYE,))
+    read = _choice("dye", lambda workshop: {row.code: named(row.name) for row in workshop.dyes})
+    return str(read(text, workshop))
+
+
 def _lettering(text: str, workshop: Workshop) -> str:
     """Capitals where the stamps have them: letter stamps are sold as sets of capitals. Common practice."""
     line = clean_line(text, TEXT_MAX)
@@ -351,6 +359,7 @@ READERS: dict[str, Reader] = {
     "holes": _holes,
     "pitch": _sized("pitch", PITCH_MIN, PITCH_MAX),
     "leather": _choice("leather", lambda workshop: {row.code: named(row.name) for row in workshop.leathers}),
+    "dye": _dye,
     "finish": _choice("finish", lambda workshop: {row.code: named(row.name) for row in workshop.finishes}),
     "fastening": _choice("fastening", _words(get_args(Fastening))),
     "grooves": _choice("grooves", _words(get_args(Grooves))),

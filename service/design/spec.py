@@ -33,7 +33,10 @@ TEXT_MAX = 40
 
 
 class Collar(BaseModel):
-    """A buckle collar. `None` for holes, pitch or stamp leaves it to the engine; for studs, weight: none."""
+    """A buckle collar. `None` for holes, pitch or stamp leaves it to the engine; for studs, weight: none.
+
+    `dye` is empty for leather as it comes.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -51,6 +54,7 @@ class Collar(BaseModel):
     holes: Annotated[int, Field(ge=HOLES_MIN, le=HOLES_MAX)] | None = None
     pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
     leather: str
+    dye: str = ""
     finish: str
     fastening: Fastening = "rivet"
     grooves: Grooves = "one"

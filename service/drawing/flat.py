@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
+from service.colour import contrast
 from service.design import Layout, Pattern
 from service.drawing.elements import (
     Figure,
@@ -20,7 +21,7 @@ from service.drawing.elements import (
     words,
 )
 from service.drawing.letters import FINE, outline
-from service.drawing.palette import lightness, pressed, raised, tone
+from service.drawing.palette import pressed, raised, tone
 from service.geometry import end_radius
 from service.language import Language, spoken, tr
 from service.units import IN, show_inches, show_mm
@@ -31,8 +32,6 @@ ABOVE, BELOW = 15.0, 15.0
 """Room for labels above the strap and for the ruler below it [mm]."""
 TEXT = 6.2
 """Height of small text [mm of strap]: 10 px or more on a phone."""
-MEDIUM = 0.45
-"""Leather darker than this takes light lines, lighter leather dark ones. By eye."""
 ROOM = 3.5
 """A number on the ruler stays this far [mm] from the end of a piece, or is left out."""
 WHOLE, BODY = '<use href="#flat-art"/>', '<use href="#flat-body"/>'
@@ -75,7 +74,7 @@ def flat_pieces(flat: FlatStrap) -> tuple[Figure, ...]:
 
 
 def _leather(pattern: Pattern) -> str:
-    strap, leather = pattern.strap, pattern.fittings.leather.colour
+    strap, leather = pattern.strap, pattern.fittings.colour
     half = strap.width / 2
     ident, face = _face(leather, half)
     d = _edge(pattern)
@@ -117,7 +116,7 @@ def _edge(pattern: Pattern) -> str:
 
 def _marks(pattern: Pattern) -> str:
     layout, fittings = pattern.layout, pattern.fittings
-    leather, metal = fittings.leather.colour, fittings.finish.colour
+    leather, metal = fittings.colour, fittings.finish.colour
     marks = pattern.strap.marks
     holes = "".join(
         [
@@ -129,7 +128,7 @@ def _marks(pattern: Pattern) -> str:
     studs = [mark for mark in marks if mark.kind == "stud"]
     caps = "".join(disc(mark.x, 0, (mark.diameter or 0) / 2) for mark in studs)
     lights = "".join(disc(mark.x - 1, -1.2, (mark.diameter or 0) / 5) for mark in studs)
-    light = tone(leather, 0.75) if lightness(leather) < MEDIUM else INK
+    light = max(INK, tone(leather, 0.75), key=lambda ink: contrast(ink, leather))
     return "".join(
         (
             path(holes + _slot(layout), fill="#e9ecea", stroke=pressed(leather), stroke_width=0.5),
@@ -171,7 +170,7 @@ def _lettering(pattern: Pattern) -> str:
     if stamps is None:
         return ""
     mark = next(mark for mark in pattern.strap.marks if mark.kind == "lettering")
-    leather = pattern.fittings.leather.colour
+    leather = pattern.fittings.colour
     d = outline(mark.text or "", (mark.x, 0.0), stamps.height, stamps.gap, stamps.advances)
     words = named(path(d, transform=f"scale({1 / FINE})"), "flat-words")
     light = again("flat-words", fill=raised(leather), fill_opacity=0.5, transform="translate(.2 .35)")

@@ -70,7 +70,7 @@ def _box(view: View, points: Iterable[Point]) -> Box:
 def _look(pattern: Pattern, side: str) -> Look:
     fittings = pattern.fittings
     slotted = fittings.tab_fastener.kind == "screw-post"
-    return look(side, fittings.leather.colour, fittings.finish.colour, slotted=slotted)
+    return look(side, fittings.colour, fittings.finish.colour, slotted=slotted)
 
 
 def _buckle_side(pattern: Pattern, view: View, shapes: tuple[str, ...], buckle: Buckle) -> str:

@@ -7,7 +7,7 @@ from service.workshop import Fastener, Workshop
 def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
     """Return the workshop with only those rows that a pattern was made from.
 
-    What is chosen by a code or by its fit is kept alone: leather, finish, buckle, ring, fasteners, stud,
+    What is chosen by a code or by its fit is kept alone: leather, dye, finish, buckle, ring, fasteners, stud,
     stamps. What every price is made from is kept whole: times, consumables, rates. The wish gives the same
     pattern and the same estimate from these rows as from all. Source: derived. Worked: a plain collar keeps
     one leather, one finish, one buckle, one ring, one rivet, no dye, no stud and no stamps.
@@ -16,7 +16,7 @@ def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
     return workshop.model_copy(
         update={
             "leathers": (rows.leather,),
-            "dyes": (),
+            "dyes": () if rows.dye is None else (rows.dye,),
             "finishes": (rows.finish,),
             "buckles": (rows.buckle,),
             "rings": (rows.ring,),

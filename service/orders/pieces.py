@@ -1,10 +1,10 @@
-"""What an order takes off the workshop's shelves: hardware in pieces, leather in square centimetres."""
+"""What an order takes off the workshop's shelves: hardware in pieces, leather in cm², dye in ml."""
 
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
 from service.design import Pattern
-from service.pricing import leather_used
+from service.pricing import dye_used, leather_used
 from service.workshop import Rates
 
 CM2_PER_M2 = 10_000
@@ -20,7 +20,7 @@ TABLES = {
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """How much of a row of the catalogue: `count` is pieces, or square centimetres [cm²] of a leather."""
+    """How much of a row of the catalogue: `count` is pieces, [cm²] of a leather or [ml] of a dye."""
 
     kind: str
     code: str
@@ -28,11 +28,16 @@ class Piece:
 
 
 def pieces_for(pattern: Pattern, rates: Rates) -> tuple[Piece, ...]:
-    """Return what one collar takes off the shelves, its leather with the waste and rounded up.
+    """Return what one collar takes off the shelves, its leather with the waste, and rounded up as its dye is.
 
     Source: derived. Worked: a plain collar takes a buckle, a ring, four rivets and some 290 cm² of leather.
     """
     leather = leather_used(pattern, rates) * CM2_PER_M2
-    area = int(leather.quantize(Decimal(1), ROUND_CEILING))
     hardware = (Piece(TABLES[line.kind], line.code, line.quantity) for line in pattern.hardware)
-    return (Piece("leathers", pattern.fittings.leather.code, area), *hardware)
+    dye = pattern.fittings.dye
+    dyed = () if dye is None else (Piece("dyes", dye.code, _whole(dye_used(pattern))),)
+    return (Piece("leathers", pattern.fittings.leather.code, _whole(leather)), *dyed, *hardware)
+
+
+def _whole(amount: Decimal) -> int:
+    return int(amount.quantize(Decimal(1), ROUND_CEILING))

@@ -182,8 +182,7 @@ def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
 
 
 def _choices(pattern: Pattern) -> tuple[Choice, ...]:
-    fittings, holes = pattern.fittings, len(pattern.layout.holes)
-    rows = words.chosen(pattern.spec, fittings.leather.name, fittings.finish.name, holes)
+    rows = words.chosen(pattern.spec, pattern.fittings, len(pattern.layout.holes))
     return tuple(Choice(name, value) for name, value in rows)
 
 

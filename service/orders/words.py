@@ -2,7 +2,7 @@
 
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from service.design import CHOICE_NAMES, Collar, room_words
+from service.design import CHOICE_NAMES, Collar, Fittings, room_words
 from service.language import mark, tr
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
@@ -62,14 +62,15 @@ def money(amount: Decimal, shown: str, currency: str, digits: int) -> Amount:
     return Amount(shown, int(count), f"{Decimal(1).scaleb(-digits):f} {currency}")
 
 
-def chosen(spec: Collar, leather: str, finish: str, holes: int) -> tuple[tuple[str, str], ...]:
+def chosen(spec: Collar, rows: Fittings, holes: int) -> tuple[tuple[str, str], ...]:
     """Return the choices of a design as names and values.
 
     Source: derived. Worked: ("Buckle", "centre-bar buckle") among them.
     """
     return (
-        (tr("Leather"), leather),
-        (tr("Metal"), finish),
+        (tr("Leather"), rows.leather.name),
+        *(() if rows.dye is None else ((tr("Dye"), rows.dye.name),)),
+        (tr("Metal"), rows.finish.name),
         (tr("Buckle"), str(CHOICE_NAMES[spec.style])),
         *(((tr("Keepers"), str(CHOICE_NAMES[spec.keepers])),) if spec.keepers != "fewest" else ()),
         (tr("End"), str(CHOICE_NAMES[spec.end])),

@@ -43,17 +43,19 @@ def overhead_for(minutes: Decimal, overhead: Decimal, hours: Decimal) -> Decimal
 def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
     """Return how much of each kind of work one collar of a pattern holds.
 
-    A part is a blank to cut; a hole is a rivet or size hole in any part, and a slot counts as two; a letter
-    is a stamped character other than a space; a metre of edge [m, to 1 mm] is measured all round the outline
-    of every part, a metre of further groove along all grooves but the first of each edge. Source: common
-    practice.
+    A part is a blank to cut, a dyed part the same where there is a dye; a hole is a rivet or size hole in any
+    part, and a slot counts as two; a letter is a stamped character other than a space; a metre of edge [m, to
+    1 mm] is measured all round the outline of every part, a metre of further groove along all grooves but the
+    first of each edge. Source: common practice.
     Worked: a plain collar with six size holes has 2 parts, 16 holes and 4 fasteners.
     """
     parts, hardware = pattern.parts, pattern.hardware
+    pieces = Decimal(sum(part.quantity for part in parts))
     edge = sum(part.quantity * _perimeter(part.outline) for part in parts)
     return {
         "collar": Decimal(1),
-        "part": Decimal(sum(part.quantity for part in parts)),
+        "part": pieces,
+        "dyed part": pieces if pattern.fittings.dye else Decimal(0),
         "hole": Decimal(sum(part.quantity * _holes(part) for part in parts)),
         "fastener": Decimal(sum(row.quantity for row in hardware if row.kind in {"rivet", "screw-post"})),
         "stud": Decimal(sum(row.quantity for row in hardware if row.kind == "stud")),

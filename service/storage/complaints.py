@@ -42,10 +42,13 @@ WANTED: Final[Mapping[str, str]] = {
     "tax_name": NAME,
     "step": NAME,
     "colour": mark("# and six of 0 to 9 and a to f, such as #7a3b1d"),
+    "colouring": mark("dyed or undyed"),
     "finish": mark("the code of one of the finishes, such as brass"),
     "style": mark("centre-bar or heel-bar"),
     "kind": mark("rivet or screw-post"),
-    "per": mark("collar, part, hole, fastener, stud, letter, metre of edge or metre of further groove"),
+    "per": mark(
+        "collar, part, dyed part, hole, fastener, stud, letter, metre of edge or metre of further groove"
+    ),
     "thickness": mark("millimetres from 1.2 to 6"),
     "width": mark("millimetres from 8 to 80"),
     "bar": TO_12,

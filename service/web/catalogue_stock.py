@@ -46,7 +46,7 @@ STALE: Final = mark(
 
 
 COUNT_FIRST: Final = mark("Say how many there are too, or leave both fields empty.")
-CountedIn = Literal["pieces", "square metres", "millilitres"]
+CountedIn = Literal["pieces", "area", "millilitres"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +128,7 @@ def _page(
 
 
 def _counted_in(kind: str) -> CountedIn:
-    return "square metres" if kind == "leathers" else "millilitres" if kind == "dyes" else "pieces"
+    return "area" if kind == "leathers" else "millilitres" if kind == "dyes" else "pieces"
 
 
 def _lines(
@@ -178,7 +178,7 @@ def shown_amount(kind: str, count: int | None) -> str:
 def amount_words(kind: str, count: int) -> str:
     """Return an amount of a row in words: "12", "4.20 m²" of a leather, or "120 ml" of a dye."""
     match _counted_in(kind):
-        case "square metres":
+        case "area":
             return f"{count / CM2_PER_M2:.2f} m²"
         case "millilitres":
             return f"{count} ml"
@@ -261,7 +261,7 @@ def read_amount(kind: str, text: str) -> int | None:
     if not text:
         return None
     match _counted_in(kind):
-        case "square metres":
+        case "area":
             count = round(read_square_metres(text) * CM2_PER_M2)
         case "millilitres":
             count = round(read_millilitres(text))

@@ -91,6 +91,7 @@ def _named(example: str) -> tuple[Column, Column]:
 PER: dict[TimePer, str] = {
     "collar": mark("the whole collar"),
     "part": mark("each part cut"),
+    "dyed part": mark("each part dyed"),
     "hole": mark("each hole"),
     "fastener": mark("each rivet or post"),
     "stud": mark("each stud"),
@@ -108,6 +109,13 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         (
             *_named(mark("Chestnut bridle")),
             COLOUR,
+            Column(
+                "colouring",
+                mark("As it comes"),
+                "choice",
+                hint=mark("Undyed leather takes your dyes."),
+                options=_fixed({"dyed": mark("Dyed"), "undyed": mark("Undyed")}),
+            ),
             Column("thickness", mark("Thickness"), "thickness", mark("mm, or leather ounces: 8 oz"), "", "3"),
             Column(
                 "price_per_m2",

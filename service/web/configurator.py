@@ -131,6 +131,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
         Row(tr("Room"), _capital(str(room_words(spec)))),
         Row(tr("Width"), show_both(spec.width, system)),
         Row(tr("Leather"), fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
+        *(() if fittings.dye is None else (Row(tr("Dye"), fittings.dye.name),)),
         Row(tr("Metal"), fittings.finish.name),
         Row(tr("Buckle"), _label("style", spec.style)),
         *((Row(tr("Keepers"), _label("keepers", spec.keepers)),) if spec.keepers != "fewest" else ()),

@@ -19,6 +19,7 @@ SAME = 0.05
 """Two lengths nearer than this [mm] are one choice."""
 STRAYS = {
     "kind": ALL["kind"].label,
+    "dye": ALL["dye"].label,
     "paper": mark("Paper"),
     "square-across": mark("Square across"),
     "square-down": mark("Square down"),
@@ -84,10 +85,14 @@ def form(
     made = {
         name: _field(ALL[name], asked, workshop, system, first.get(name), pattern)
         for name in ALL
-        if name != "kind"
+        if name != "kind" and ALL[name].offered(workshop)
     }
-    main = tuple(made[name] for name in MAIN)
-    more = tuple((tr(heading), tuple(made[name] for name in names)) for heading, names in MORE)
+    main = tuple(made[name] for name in MAIN if name in made)
+    more = tuple(
+        (tr(heading), fields)
+        for heading, names in MORE
+        if (fields := tuple(made[name] for name in names if name in made))
+    )
     others = [_stray(problem, asked, workshop) for name, problem in first.items() if name not in made]
     shown = (*main, *(field for _, fields in more for field in fields))
     return main, more, (*(field for field in shown if field.error), *others)

@@ -8,7 +8,7 @@ from typing import Any
 from service.design import widths
 from service.language import mark, tr
 from service.units import IN, System, show_both, show_inches, show_mm
-from service.workshop import Workshop
+from service.workshop import Leather, Workshop
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +48,10 @@ class Parameter:
             return self.rows(workshop, system)
         return tuple(replace(one, label=tr(one.label), note=tr(one.note)) for one in self.fixed)
 
+    def offered(self, workshop: Workshop) -> bool:
+        """Whether there is anything to ask: a workshop without a row to choose has no field for it."""
+        return self.rows is None or bool(self.rows(workshop, "metric"))
+
     def schema(self, workshop: Workshop) -> dict[str, Any]:
         """Return the JSON Schema of a value that can be given."""
         values = [option.value for option in self.options(workshop, "imperial")]
@@ -74,9 +78,21 @@ def _widths(workshop: Workshop, system: System) -> tuple[Option, ...]:
 
 
 def _leathers(workshop: Workshop, _system: System) -> tuple[Option, ...]:
-    return tuple(
-        Option(row.code, row.name, tr("{thickness} thick", thickness=show_mm(row.thickness)), row.colour)
-        for row in workshop.leathers
+    def note(row: Leather) -> str:
+        thick = show_mm(row.thickness)
+        if row.colouring == "undyed":
+            return tr("{thickness} thick, undyed", thickness=thick)
+        return tr("{thickness} thick", thickness=thick)
+
+    return tuple(Option(row.code, row.name, note(row), row.colour) for row in workshop.leathers)
+
+
+def _dyes(workshop: Workshop, _system: System) -> tuple[Option, ...]:
+    if not workshop.dyes or all(row.colouring == "dyed" for row in workshop.leathers):
+        return ()
+    return (
+        Option("", tr("None")),
+        *(Option(row.code, row.name, swatch=row.colour) for row in workshop.dyes),
     )
 
 
@@ -168,6 +184,14 @@ ALL = {
         ),
         Parameter(
             "leather", mark("Leather"), "", "Code of a leather of the workshop.", "chestnut", rows=_leathers
+        ),
+        Parameter(
+            "dye",
+            mark("Dye"),
+            mark("On undyed leather only, in the colour it dries to there."),
+            "Code of a dye of the workshop, for undyed leather; leave it out for none.",
+            "",
+            rows=_dyes,
         ),
         Parameter(
             "finish",
@@ -312,6 +336,7 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 """The fields asked first."""
 
 MORE = (
+    (mark("Dye"), ("dye",)),
     (mark("Lettering"), ("lettering", "stamp")),
     (mark("Studs and grooves"), ("studs", "grooves")),
     (mark("Holes, end and keepers"), ("end", "holes", "pitch", "keepers")),

@@ -102,7 +102,9 @@ def sentence(pattern: Pattern, system: System) -> str:
     """The whole collar in one sentence, for those who don't see the drawing."""
     spec, layout = pattern.spec, pattern.layout
     pitch, holes = show_length(layout.pitch, system), len(layout.holes)
+    dye = pattern.fittings.dye
     said = [
+        *(() if dye is None else (tr("dyed {dye}", dye=within(dye.name)),)),
         within(pattern.fittings.finish.name),
         tr("{count} holes {pitch} apart", count=number(holes), pitch=pitch),
     ]

@@ -15,8 +15,17 @@ from service.language import tr
 Style = Literal["centre-bar", "heel-bar"]
 Fastening = Literal["rivet", "screw-post"]
 TimePer = Literal[
-    "collar", "part", "hole", "fastener", "stud", "letter", "metre of edge", "metre of further groove"
+    "collar",
+    "part",
+    "dyed part",
+    "hole",
+    "fastener",
+    "stud",
+    "letter",
+    "metre of edge",
+    "metre of further groove",
 ]
+Colouring = Literal["dyed", "undyed"]
 
 Code = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
 Name = Annotated[str, Field(min_length=1, max_length=60)]
@@ -51,13 +60,15 @@ class Row(BaseModel):
 class Leather(Row):
     """A leather the workshop cuts straps from; thickness [mm], price per square metre.
 
-    `strength_n_mm2` [N/mm²] is what it bears in tension, where the supplier states it or the maker tested it.
+    An undyed one takes the workshop's dyes. `strength_n_mm2` [N/mm²] is what it bears in tension, where the
+    supplier states it or the maker tested it.
     `supplier` is the maker's own note, here and in the rows below: from whom it comes, its number there.
     """
 
     code: Code
     name: Name
     colour: Colour
+    colouring: Colouring = "dyed"
     thickness: Annotated[float, Field(ge=1.2, le=6)]
     price_per_m2: Money
     strength_n_mm2: Stress | None = None

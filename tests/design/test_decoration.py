@@ -8,10 +8,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from phonenumbers import PhoneNumberFormat
 
-from service.design import Pattern, clear_zones, make_pattern
-from service.design.decoration import even_pitch, lettering_length, phone_findings
-from service.errors import DesignError, DoesNotFit
-from service.workshop import LetterStamps
+from service.colour import contrast
+from service.design import Pattern, clear_zones, make_pattern, read_collar
+from service.design.decoration import LARGE_TEXT, even_pitch, lettering_length, phone_findings
+from service.errors import DesignError, DesignRefused, DoesNotFit
+from service.workshop import Leather, LetterStamps
 from tests.design.makers import IN, codes, collar, demo, made, marks, only, text_of, wishes, workshop
 
 MARGIN, SIDE = 3.0, 6.0
@@ -371,3 +372,63 @@ def test_a_wrong_number_is_a_question_and_no_refusal() -> None:
     pattern = made(lettering="555 0100")
     assert "phone" in codes(pattern)
     assert [finding.severity for finding in pattern.findings if finding.code == "phone"] == ["question"]
+
+
+# Dye.
+
+
+def test_a_dye_colours_undyed_leather_and_says_what_its_colour_is() -> None:
+    pattern = made(leather="natural", dye="fern-dye")
+    assert pattern.fittings.dye is not None
+    assert pattern.fittings.colour == pattern.fittings.dye.colour == "#3f5a34"
+    assert "Fern green dries to on undyed leather" in text_of(pattern, "dye-colour")
+    plain = made(leather="natural")
+    assert plain.fittings.colour == plain.fittings.leather.colour
+    assert "dye-colour" not in codes(plain)
+    assert plain.hardware == pattern.hardware
+    assert plain.parts == pattern.parts
+
+
+def test_dyed_leather_takes_no_dye_and_the_undyed_one_is_named() -> None:
+    problem = refusal(leather="black", dye="fern-dye")
+    assert problem.field == "dye"
+    assert str(problem.message) == "Black bridle comes dyed already. Undyed: Natural veg tan."
+    assert [(way.field, way.value) for way in problem.would_work] == [("leather", "natural"), ("dye", "")]
+
+
+def test_where_all_leather_is_dyed_no_dye_is_the_way_out() -> None:
+    shop = only("leathers", colouring="dyed")
+    with pytest.raises(DoesNotFit) as caught:
+        make_pattern(collar(dye="fern-dye"), shop)
+    assert "has no undyed leather" in str(caught.value.message)
+    assert [(way.field, way.value) for way in caught.value.would_work] == [("dye", "")]
+
+
+def test_a_dye_asked_for_without_a_leather_goes_on_the_first_that_takes_it() -> None:
+    assert read_collar({"neck": "19 in", "dye": "fern-dye"}, demo()).leather == "natural"
+    assert read_collar({"neck": "19 in"}, demo()).leather == "chestnut"
+
+
+@pytest.mark.parametrize(
+    ("dyes", "said"), [((), "The workshop has no dyes."), (None, "Choose one of: Bog oak")]
+)
+def test_a_dye_that_there_is_not_is_refused(dyes: tuple[()] | None, said: str) -> None:
+    shop = demo() if dyes is None else workshop(dyes=dyes)
+    with pytest.raises(DesignRefused) as caught:
+        read_collar({"neck": "19 in", "dye": "woad"}, shop)
+    (problem,) = caught.value.problems
+    assert problem.field == "dye"
+    assert str(problem.message).startswith(said)
+
+
+@pytest.mark.parametrize("row", demo().leathers, ids=lambda row: row.code)
+def test_letters_on_dark_leather_are_said_to_be_read_by_their_relief(row: Leather) -> None:
+    # WCAG 2.2, 1.4.3: 3 to 1 for large letters. Blind stamping makes leather darker, black being the most.
+    dark = contrast(row.colour, "#000000") < LARGE_TEXT
+    assert ("letters-dark" in codes(made(leather=row.code, lettering="REX"))) == dark
+    assert "letters-dark" not in codes(made(leather=row.code))
+
+
+def test_a_dye_that_darkens_the_leather_darkens_the_ground_of_the_letters() -> None:
+    assert "letters-dark" not in codes(made(leather="natural", lettering="REX"))
+    assert "1.3 to 1" in text_of(made(leather="natural", dye="soot-dye", lettering="REX"), "letters-dark")

@@ -50,6 +50,7 @@ def test_only_a_neck_is_needed() -> None:
         "holes": None,
         "pitch": None,
         "leather": "chestnut",
+        "dye": "",
         "finish": "brass",
         "fastening": "rivet",
         "grooves": "one",

@@ -157,7 +157,7 @@ def test_the_drawing_stays_in_sight_while_the_page_round_the_frame_scrolls(
     page = page_on(visit, site, lines["With a script"], width=width)
     expect(frame_of(page).locator("html")).to_have_class(re.compile("sized"))
     page.wait_for_function("document.querySelector('iframe').clientHeight > 2000")
-    leather = frame_of(page).locator("#field-leather, .tags-leather").first
+    leather = frame_of(page).locator("#field-leather, #tags-leather").first
     leather.scroll_into_view_if_needed()
     page.evaluate("window.scrollBy(0, 200)")
     page.wait_for_timeout(500)

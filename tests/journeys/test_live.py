@@ -62,7 +62,7 @@ def test_the_address_is_the_design(visit: Visitor) -> None:
     page = visit()
     history = page.evaluate("history.length")
     type_neck(page, "19 in")
-    page.locator("#field-finish-2").check()
+    page.locator("[name=finish]").nth(1).check()
     expect(page).to_have_url(re.compile("neck=19.*finish=nickel"))
     assert query(page)["neck"] == "19 in"
     assert "lettering" not in query(page)

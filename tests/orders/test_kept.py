@@ -18,13 +18,15 @@ from service.workshop import Workshop
 from tests.makers import pattern, workshop, workshop_with
 from tests.orders.makers import RICH
 
-TABLES = ("leathers", "finishes", "buckles", "rings", "fasteners", "studs", "stamps")
+TABLES = ("leathers", "dyes", "finishes", "buckles", "rings", "fasteners", "studs", "stamps")
 hundredths = st.integers(20_000, 80_000).map(lambda count: count / 100)
 
 
 @st.composite
 def collars(draw: st.DrawFn) -> Collar:
     buckle = draw(st.sampled_from(workshop().buckles))
+    leather = draw(st.sampled_from(workshop().leathers))
+    dyes = [row.code for row in workshop().dyes] if leather.colouring == "undyed" else []
     return Collar(
         neck=draw(hundredths),
         measured=draw(st.sampled_from(["existing-collar", "tape-two-fingers", "tape-snug"])),
@@ -37,7 +39,8 @@ def collars(draw: st.DrawFn) -> Collar:
         end=draw(st.sampled_from(["english-point", "round", "square"])),
         holes=draw(st.sampled_from([None, None, 4, 7])),
         pitch=draw(st.sampled_from([None, None, 20.0])),
-        leather=draw(st.sampled_from([leather.code for leather in workshop().leathers])),
+        leather=leather.code,
+        dye=draw(st.sampled_from(["", *dyes])),
         fastening=draw(st.sampled_from(["rivet", "screw-post"])),
         studs=draw(st.sampled_from([None, 25.4, 50.8])),
         lettering=draw(st.sampled_from(["", "REX", "A 1", "0171 555 0100"])),
@@ -112,14 +115,12 @@ def one_row_fewer(rows: Workshop) -> Iterator[Workshop]:
 
 def test_a_plain_collar_keeps_one_row_of_each_kind_it_needs() -> None:
     kept = kept_rows(pattern(), workshop())
-    assert [len(getattr(kept, table)) for table in TABLES] == [1, 1, 1, 1, 1, 0, 0]
-    assert workshop().dyes
-    assert kept.dyes == (), "no collar is dyed yet"
+    assert [len(getattr(kept, table)) for table in TABLES] == [1, 0, 1, 1, 1, 1, 0, 0]
 
 
-def test_a_collar_with_everything_on_it_keeps_its_stud_and_its_stamps() -> None:
-    kept = kept_rows(pattern(**RICH), workshop())
-    assert [len(getattr(kept, table)) for table in TABLES] == [1, 1, 1, 1, 1, 1, 1]
+def test_a_collar_with_everything_on_it_keeps_its_dye_its_stud_and_its_stamps() -> None:
+    kept = kept_rows(pattern(**RICH, leather="natural", dye="fern-dye"), workshop())
+    assert [len(getattr(kept, table)) for table in TABLES] == [1] * len(TABLES)
 
 
 def test_what_every_price_is_made_from_is_kept_whole() -> None:
@@ -142,7 +143,7 @@ def test_a_price_that_rises_later_does_not_reach_a_stored_design() -> None:
 
 @pytest.mark.parametrize("table", TABLES)
 def test_the_control_a_design_misses_a_row_that_was_not_kept(table: str) -> None:
-    design = pattern(**RICH)
+    design = pattern(**RICH, leather="natural", dye="fern-dye")
     kept = kept_rows(design, workshop()).model_copy(update={table: ()})
     with pytest.raises(DesignError):
         make_pattern(design.spec, kept)

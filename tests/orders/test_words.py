@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from service.design import CHOICE_NAMES, fingers_in_words, read_collar
 from service.errors import DesignRefused
 from service.orders import Amount, NotCanonical
-from service.orders.words import length, mass, money
+from service.orders.words import chosen, length, mass, money
 from service.units import IN
-from tests.makers import workshop
+from tests.makers import pattern, workshop
 
 
 @pytest.mark.parametrize("field", ["style", "end", "fastening", "measured", "fingers", "coat"])
@@ -96,3 +96,10 @@ def test_a_part_of_a_coin_is_refused() -> None:
 )
 def test_fingers_are_said_in_words(under: float, words: str) -> None:
     assert fingers_in_words(under) == words
+
+
+def test_a_dye_is_named_after_its_leather_and_only_where_there_is_one() -> None:
+    dyed = pattern(leather="natural", dye="fern-dye")
+    assert chosen(dyed.spec, dyed.fittings, 6)[:2] == (("Leather", "Natural veg tan"), ("Dye", "Fern green"))
+    plain = pattern()
+    assert "Dye" not in dict(chosen(plain.spec, plain.fittings, 6))

@@ -70,6 +70,7 @@ def test_a_plain_collar_is_two_parts_sixteen_holes_and_four_rivets() -> None:
     assert {name: int(count) for name, count in counts.items() if not name.startswith("metre")} == {
         "collar": 1,
         "part": 2,
+        "dyed part": 0,
         "hole": 4 + 4 + 6 + 2,
         "fastener": 4,
         "stud": 0,

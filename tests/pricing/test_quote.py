@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from service.design import Collar, Part, Pattern, make_pattern
 from service.errors import DesignError
 from service.geometry import rectangle
-from service.pricing import Quote, QuoteLine, estimate
+from service.pricing import Quote, QuoteLine, dye_used, estimate
 from service.storage import load_workshop
 from service.workshop import Consumable, TimeStandard, Workshop
 
@@ -28,6 +28,7 @@ PLAIN = Collar(neck=482.6, leather="chestnut", finish="brass")
 RICH = PLAIN.model_copy(
     update={"style": "heel-bar", "studs": 50.8, "lettering": "REX", "fastening": "screw-post"}
 )
+DYED = {"leather": "natural", "dye": "fern-dye"}
 
 necks = st.integers(25_000, 75_000).map(lambda hundredths: hundredths / 100)
 shares = st.decimals("0", "0.9", places=3)
@@ -37,13 +38,16 @@ sums = st.decimals("0", "9999", places=2)
 @st.composite
 def collars(draw: st.DrawFn) -> Collar:
     buckle = draw(st.sampled_from(WORKSHOP.buckles))
+    leather = draw(st.sampled_from(WORKSHOP.leathers))
+    dyes = [row.code for row in WORKSHOP.dyes] if leather.colouring == "undyed" else []
     return Collar(
         neck=draw(necks),
         width=buckle.width,
         style=buckle.style,
         finish=buckle.finish,
         end=draw(st.sampled_from(["english-point", "round", "square"])),
-        leather=draw(st.sampled_from([leather.code for leather in WORKSHOP.leathers])),
+        leather=leather.code,
+        dye=draw(st.sampled_from(["", *dyes])),
         fastening=draw(st.sampled_from(["rivet", "rivet", "screw-post"])),
         studs=draw(st.sampled_from([None, None, 25.4, 50.8])),
         lettering=draw(st.sampled_from(["", "", "REX", "A 1"])),
@@ -131,6 +135,12 @@ def leather_again(line: QuoteLine) -> Fraction:
     return area / (1 - waste) * numbers["Price of the leather"]
 
 
+def dye_again(line: QuoteLine) -> Fraction:
+    numbers = shown(line)
+    area = numbers["Blanks together"] * numbers["Faces dyed, in one coat"]
+    return area / numbers["A bottle covers"] * numbers["Price of a bottle"]
+
+
 def minutes_again(line: QuoteLine) -> Fraction:
     steps: dict[str, list[Fraction]] = defaultdict(list)
     shares = Fraction(1)
@@ -174,6 +184,7 @@ def hardware_again(line: QuoteLine) -> Fraction:
 def again(line: QuoteLine) -> Fraction:
     by_code = {
         "leather": leather_again,
+        "dye": dye_again,
         "consumables": consumables_again,
         "labour": labour_again,
         "overhead": overhead_again,
@@ -225,6 +236,27 @@ def test_every_line_follows_from_its_inputs_and_the_lines_add_up(spec: Collar) -
 def test_every_line_follows_from_its_inputs_whatever_the_workshop_charges(rates: dict[str, Any]) -> None:
     workshop = workshop_at(**rates)
     assert_adds_up(estimate(make_pattern(RICH, WORKSHOP), workshop), rates["minor_digits"])
+
+
+def test_a_dye_is_paid_for_by_what_a_bottle_covers() -> None:
+    made = make_pattern(PLAIN.model_copy(update=DYED), WORKSHOP)
+    plain = make_pattern(PLAIN.model_copy(update={"leather": "natural"}), WORKSHOP)
+    quote, undyed = estimate(made, WORKSHOP), estimate(plain, WORKSHOP)
+    assert_adds_up(quote, 2)
+    line = line_of(quote, "dye")
+    # Strap and ring tab are 0.018825 m²; both faces, at 8.90 for 0.85 m² and 120 ml.
+    assert line.label == "Dye, Fern green"
+    assert line.amount == Decimal("0.39")
+    assert [(row.name, row.value) for row in line.inputs][1:] == [
+        ("Faces dyed, in one coat", "2"),
+        ("A bottle covers", "0.85"),
+        ("Price of a bottle", "8.90"),
+    ]
+    assert "Dyed Fern green" in quote.included
+    assert [row.code for row in undyed.lines] == [row.code for row in quote.lines if row.code != "dye"]
+    assert quote.minutes > undyed.minutes
+    assert round(dye_used(made), 4) == Decimal("5.3153")
+    assert dye_used(plain) == 0
 
 
 def test_blanks_cut_more_than_once_are_paid_for_each_time() -> None:
@@ -296,11 +328,10 @@ def test_labour_shows_the_steps_this_collar_needs_in_the_workshops_order() -> No
         return [name for name in dict.fromkeys(names) if name in known]
 
     known = [row.step for row in WORKSHOP.times]
-    decoration = {
-        row.step for row in WORKSHOP.times if row.per in {"stud", "letter", "metre of further groove"}
-    }
+    wished = {"dyed part", "stud", "letter", "metre of further groove"}
+    decoration = {row.step for row in WORKSHOP.times if row.per in wished}
     assert decoration
-    assert steps(RICH.model_copy(update={"grooves": "two"})) == known
+    assert steps(RICH.model_copy(update={"grooves": "two", **DYED})) == known
     assert steps(PLAIN) == [name for name in known if name not in decoration]
 
 

@@ -18,10 +18,11 @@ from service.storage import (
     stock_of,
     verify_record,
 )
-from tests.makers import workshop
+from tests.makers import pattern, workshop
 from tests.storage.makers import PATTERN, SHOP, act, answered, enquiry, open_shop, sent
 
 RIVET = next(line.code for line in PATTERN.hardware if line.kind == "rivet")
+DYED = pattern(leather="natural", dye="fern-dye")
 AREA = pieces_for(PATTERN, workshop().rates)[0].count
 FULL = [
     Counted("fasteners", RIVET, 100, 20, 0),
@@ -139,3 +140,11 @@ def test_a_move_that_is_refused_takes_nothing(approved: tuple[Database, Order]) 
     with pytest.raises(StaleWrite), database.writing() as connection:
         change_order(connection, replace(order, stage="making", row_version=1), act(), "stage-moved")
     assert shelves(database)["fasteners"] == 100
+
+
+def test_a_dyed_collar_takes_its_dye_off_the_shelf_in_whole_millilitres() -> None:
+    # 0.018825 m² of blanks, both faces, of 120 ml that cover 0.85 m²: 5.3 ml.
+    taken = {(one.kind, one.code): one.count for one in pieces_for(DYED, workshop().rates)}
+    assert taken["dyes", "fern-dye"] == 6
+    plain = {(one.kind, one.code) for one in pieces_for(PATTERN, workshop().rates)}
+    assert not [code for kind, code in plain if kind == "dyes"]

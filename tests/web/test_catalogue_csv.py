@@ -267,7 +267,7 @@ def sure(answer: Any) -> dict[str, str]:  # noqa: ANN401 - a response
 
 def test_a_file_is_shown_and_then_kept_whole() -> None:
     shop = Shop()
-    text = to_csv(LEATHERS, workshop(), {}).replace(",160,", ",171,") + FERN
+    text = to_csv(LEATHERS, workshop(), {}).replace(",160,", ",171,") + FERN.replace(",3.1", ",dyed,3.1")
     answer = shop.maker.post(
         f"{HERE}/import", data={"rest": "keep"}, files={"file": ("l.csv", text.encode("utf-8-sig"))}
     )

@@ -183,3 +183,15 @@ def test_a_parameter_nobody_knows_is_a_problem_of_its_own() -> None:
     page = refused(neck="19 in", colour="red")
     assert [(field.name, field.typed) for field in page.problems] == [("colour", "red")]
     assert page.problems[0].fixes[0].href == "/?neck=19+in"
+
+
+def test_a_dyed_collar_is_told_as_dyed_and_drawn_in_its_colour() -> None:
+    made = outcome(leather="natural", dye="rowan-dye")
+    assert "dyed rowan, solid brass" in made.sentence
+    assert ("Dye", "Rowan") in [(row.name, row.value) for row in made.summary]
+    assert "dye=rowan-dye" in made.share_url
+    assert "a2392b" in made.figures.flat[0]
+    assert "d9a874" not in made.figures.flat[0]
+    plain = outcome(leather="natural")
+    assert "dyed" not in plain.sentence
+    assert "Dye" not in [row.name for row in plain.summary]

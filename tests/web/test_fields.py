@@ -9,6 +9,7 @@ from service.web.fields import fixes, form, system_of
 from service.web.page import FormField
 from service.web.parameters import ALL
 from service.web.query import Asked, design
+from service.workshop import Workshop
 from tests.makers import workshop, workshop_with
 
 
@@ -123,3 +124,23 @@ def test_measures_follow_what_was_typed_and_else_the_workshop() -> None:
         "metric",
     ]
     assert [system_of(Asked({}), workshop()), system_of(Asked({}), metric)] == ["imperial", "metric"]
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        workshop_with(dyes=()),
+        workshop_with(leathers=tuple(row for row in workshop().leathers if row.colouring == "dyed")),
+    ],
+    ids=["no dyes", "no undyed leather"],
+)
+def test_where_nothing_can_be_dyed_there_is_no_field_for_a_dye(rows: Workshop) -> None:
+    main, more, wrong = form(Asked({"neck": "19 in"}), rows)
+    names = [field.name for field in (*main, *(field for _, group in more for field in group))]
+    assert sorted(names) == sorted(set(ALL) - {"kind", "dye"})
+    assert not wrong
+    asked = Asked({"neck": "19 in", "dye": "fern-dye"})
+    with pytest.raises(DesignRefused) as refused:
+        design(asked, rows)
+    _, _, (stray,) = form(asked, rows, refused.value.problems)
+    assert (stray.label, stray.fixes[-1].text) == ("Dye", "no dye")

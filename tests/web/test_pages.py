@@ -74,3 +74,9 @@ def test_what_a_template_includes_is_put_in_its_place(tmp_path: Path) -> None:
     (tmp_path / "last.html").write_text("<li>{{ word|upper }}</li>\n")
     made = Pages(tmp_path, ROOT / "static", [ENGLISH]).get_template("outer.html").render(word="<a>")
     assert "".join(made.split()) == "<ul><li>&lt;a&gt;</li><li>&lt;A&gt;</li></ul>"
+
+
+def test_a_page_is_sent_without_the_room_before_its_lines() -> None:
+    text = PAGES.get_template("error.html").render(title="  T", message="M", status=404, start="/")
+    assert not re.search(r"\n[ \t]+<", text)
+    assert "  T" in text
