@@ -110,8 +110,3 @@ def visit(base: str, browser: Browser, watch: Watch) -> Iterator[Visitor]:
     assert watch.faults == []
     assert watch.elsewhere == []
     assert watch.told == []
-
-
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    held, searched = len(secrets.seen), sum(secrets.searched)
-    terminalreporter.write_line(f"{held} secrets were looked for in {searched} bytes of logs and stores.")
