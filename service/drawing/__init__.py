@@ -8,6 +8,7 @@ from service.drawing.full_scale import pattern_pdf, pattern_svg
 from service.drawing.info_page import Heading
 from service.drawing.marking_strip import strip_pdf
 from service.drawing.preview import Figures, figures, preview_svg
+from service.drawing.size_run import run_pdf
 from service.drawing.tape import tape_pdf
 from service.drawing.tiles import Paper, SheetPaper
 
@@ -26,6 +27,7 @@ __all__ = [
     "pattern_pdf",
     "pattern_svg",
     "preview_svg",
+    "run_pdf",
     "strip_pdf",
     "tape_pdf",
     "templates_pdf",

@@ -3,7 +3,7 @@
 On its tab a piece carries what the piece before it ends with: laid on each other, lines meet lines.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -71,22 +71,41 @@ def strip_pages(strip: Strip, paper: SheetPaper, said: Said) -> tuple[Page, ...]
     """Return a strip's pieces one under another on sheets, the check squares on the first."""
     size, (wide, high) = LANDSCAPE[paper], printable(paper)
     squares = high - SQUARE_IN
-    sheets: list[list[Layer]] = [[]]
-    y, room = 0.0, squares
-    for piece in _pieces(strip):
-        if y + strip.height > room:
-            sheets.append([])
-            y, room = 0.0, high - FOOT
-        sheets[-1].extend(_lowered(piece, MARGIN + y))
-        y += strip.height + BETWEEN
+    sheets = _sheets((strip,), squares, high - FOOT)
     beside = tuple(_beside(said, wide - SQUARE_IN - BESIDE))
     sheets[0].append(Layer(tuple(check_squares(0.0, said.steps)), MARGIN, MARGIN + squares))
     sheets[0].append(Layer(beside, MARGIN + SQUARE_IN + BESIDE, MARGIN + squares))
     for number, sheet in enumerate(sheets[1:], 2):
-        which = tr("Sheet {number} of {count}", number=number, count=len(sheets))
-        under = tr("Print at 100 %, no scaling.")
-        sheet.append(Layer(tuple(sheet_foot(size, which, under, (said.title, said.shop)))))
+        sheet.append(_foot(size, number, len(sheets), (said.title, said.shop)))
     return tuple(Page(*size, tuple(sheet)) for sheet in sheets)
+
+
+def strip_sheets(strips: Iterable[Strip], paper: SheetPaper, of: tuple[str, str]) -> tuple[Page, ...]:
+    """Return the pieces of several strips on sheets, each of which says of what it is and by whom."""
+    size, room = LANDSCAPE[paper], printable(paper)[1] - FOOT
+    sheets = _sheets(strips, room, room)
+    for number, sheet in enumerate(sheets, 1):
+        sheet.append(_foot(size, number, len(sheets), of))
+    return tuple(Page(*size, tuple(sheet)) for sheet in sheets)
+
+
+def _sheets(strips: Iterable[Strip], first: float, room: float) -> list[list[Layer]]:
+    """Pieces one under another, where the first sheet may have another height for them [mm]."""
+    sheets: list[list[Layer]] = [[]]
+    y = 0.0
+    for strip in strips:
+        for piece in _pieces(strip):
+            if y + strip.height > (first if len(sheets) == 1 else room):
+                sheets.append([])
+                y = 0.0
+            sheets[-1].extend(_lowered(piece, MARGIN + y))
+            y += strip.height + BETWEEN
+    return sheets
+
+
+def _foot(size: tuple[float, float], number: int, count: int, of: tuple[str, str]) -> Layer:
+    which = tr("Sheet {number} of {count}", number=number, count=count)
+    return Layer(tuple(sheet_foot(size, which, tr("Print at 100 %, no scaling."), of)))
 
 
 def _beside(said: Said, width: float) -> Iterator[Item]:

@@ -302,6 +302,11 @@ def outcome_of(order: Order) -> tuple[Outcome | None, str]:
             tr("for this width and hardware, whatever the neck"),
         ),
         (
+            tr("Size run of this design"),
+            address("/shop/run", asked.given),
+            tr("many dogs on one print: what is cut for each, and its marking strip"),
+        ),
+        (
             tr("Prints corrected for your printer"),
             f"{path}/prints",
             tr("where a print at 100 % measures a little off"),

@@ -71,6 +71,7 @@ from service.web.query import Asked, address, design, linked, read_query
 from service.web.quick_quote import quick_quote_routes
 from service.web.second_factor_pages import second_factor_routes
 from service.web.sign_in import sign_in_routes
+from service.web.size_run import size_run_routes
 from service.web.strength_page import HERE as STRENGTH
 from service.web.strength_page import IN_FRAME, strength
 from service.web.terms import terms_routes
@@ -94,6 +95,7 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     giving_routes,
     board_routes,
     quick_quote_routes,
+    size_run_routes,
     maker_order_routes,
     customer_routes,
     terms_routes,
