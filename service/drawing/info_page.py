@@ -41,6 +41,10 @@ SQUARE, SQUARE_IN = 100.0, 4 * IN
 """Sides of the two check squares [mm]. Common practice."""
 INSIDE = 7.0
 """What stands in the squares keeps so far [mm] from the outer one."""
+STEP, STEP_IN, FIRST_STEP = 3.0, 5.0, 18.0
+"""Size of the steps in the squares, how far in their text stands, and the first one from the top [mm]."""
+UNDER_MAP = 2.0
+"""Less than the room there is for a map that would be too high [mm]: its numbers stay as they are."""
 CODE_OUT = 2.0
 """The white around the code reaches so far [mm] past what stands beside it."""
 NAMES = 24.0
@@ -49,7 +53,10 @@ SCALES = (1.12, 1.06, 1.0, 0.95, 0.9, 0.85, 0.8)
 """Sizes of type that are tried until everything fits; the least is 6 1/4 pt."""
 STEPS = (
     mark("No scaling, and no fitting to the page."),
-    mark("Measure the two squares with a steel rule. If one is off, don't cut: set the printer right first."),
+    mark(
+        "Measure the two squares with a steel rule. If one is off, don't cut: set the printer to 100 %, or"
+        " have the print corrected."
+    ),
 )
 LAST_STEP = mark(
     "Before cutting, measure the strap from end to end: {length}."
@@ -174,7 +181,7 @@ def _left(
     y = foot - SQUARE_IN
     yield from _summary(heading.summary, top, y - 4.0)
     yield from check_squares(y, steps)
-    yield from _in_the_squares(heading, y, tiling)
+    yield from _in_the_squares(heading, y, tiling, _steps_height(steps))
 
 
 def _summary(rows: Sequence[tuple[str, str]], top: float, foot: float) -> Iterator[Item]:
@@ -207,14 +214,13 @@ def check_squares(y: float, steps: Sequence[str]) -> Iterator[Item]:
     inset = (SQUARE_IN - SQUARE) / 2
     yield Path(CUT, (box_run(0.0, y, SQUARE_IN, y + SQUARE_IN),), "check-4-in")
     yield Path(CUT, (box_run(inset, y + inset, inset + SQUARE, y + inset + SQUARE),), "check-100-mm")
-    x, width, size = INSIDE, SQUARE_IN - 2 * INSIDE, 3.0
-    yield Text(tr("Print at 100 %"), (x, y + 11.0), 5.2, "display", colour=INK)
-    base = y + 18.0
+    yield Text(tr("Print at 100 %"), (INSIDE, y + 11.0), 5.2, "display", colour=INK)
+    base = y + FIRST_STEP
     for number, step in enumerate(steps, 1):
-        yield Text(str(number), (x, base), size, "bold", colour=SADDLE)
-        for line in wrapped(step, width - 5.0, size):
-            yield Text(line, (x + 5.0, base), size)
-            base += size * 1.3
+        yield Text(str(number), (INSIDE, base), STEP, "bold", colour=SADDLE)
+        for line in _step_lines(step):
+            yield Text(line, (INSIDE + STEP_IN, base), STEP)
+            base += STEP * 1.3
         base += 1.0
     yield Text(
         tr("Inner line 100 mm × 100 mm, outer line 4 in × 4 in"),
@@ -225,8 +231,17 @@ def check_squares(y: float, steps: Sequence[str]) -> Iterator[Item]:
     )
 
 
-def _in_the_squares(heading: Heading, y: float, tiling: Tiling | None) -> Iterator[Item]:
-    """What else has room in them: a code to scan, and the map of the tiles."""
+def _step_lines(step: str) -> tuple[str, ...]:
+    return wrapped(step, SQUARE_IN - 2 * INSIDE - STEP_IN, STEP)
+
+
+def _steps_height(steps: Sequence[str]) -> float:
+    """How far under the squares' top the last step ends [mm]."""
+    return FIRST_STEP - STEP + sum(len(_step_lines(step)) * STEP * 1.3 + 1.0 for step in steps)
+
+
+def _in_the_squares(heading: Heading, y: float, tiling: Tiling | None, used: float) -> Iterator[Item]:
+    """What else has room in them under their steps: a code to scan, and the map of the tiles."""
     x, width, foot = INSIDE, SQUARE_IN - 2 * INSIDE, y + SQUARE_IN - 11.0
     left, top = x + width - SIDE + CODE_OUT, foot - SIDE + CODE_OUT
     code = scan_code(heading.link, left, top) if heading.scannable else None
@@ -235,7 +250,10 @@ def _in_the_squares(heading: Heading, y: float, tiling: Tiling | None) -> Iterat
         yield Text(tr("Scan to open it again"), (left + SIDE / 2, top - 0.6), 2.2, "regular", "middle", SOFT)
         width -= SIDE
     if tiling is not None:
-        items, high = key_map(tiling.cut, tuple(_outlines(tiling.sheet)), x, 0.0, width)
+        outlines = tuple(_outlines(tiling.sheet))
+        items, high = key_map(tiling.cut, outlines, x, 0.0, width)
+        if high > (room := foot - y - used):
+            items, high = key_map(tiling.cut, outlines, x, 0.0, width * (room - UNDER_MAP) / high)
         yield from moved(items, 0.0, foot - high)
 
 

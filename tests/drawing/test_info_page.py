@@ -5,9 +5,10 @@ from itertools import combinations
 import pytest
 
 from service.design import Pattern, wearable_sentence
-from service.drawing.info_page import Heading, Tiling, info_pages
+from service.drawing import info_page
+from service.drawing.info_page import INSIDE, STEP_IN, STEPS, Heading, Tiling, info_pages
 from service.drawing.pattern_sheet import bench_sheet
-from service.drawing.sheet import Block, Box, Path, Text
+from service.drawing.sheet import THIN, Block, Box, Path, Text
 from service.drawing.text_blocks import Column, Setting, flowed, paragraphs, table
 from service.drawing.tiles import SheetPaper, grid, printable
 from tests.drawing.prints import heading
@@ -175,3 +176,19 @@ def test_blocks_flow_into_columns_in_order() -> None:
     columns = flowed([block] * 5, 2.5 * block.height)
     assert [len(column) for column in columns] == [2, 2, 1]
     assert flowed([block], 1.0) == ((block,),)
+
+
+@pytest.mark.parametrize("words", [1, 12, 25])
+@pytest.mark.parametrize("neck", ["9 in", "11 in", "19 in"])
+def test_the_map_of_the_tiles_keeps_clear_of_steps_however_long_they_are(
+    neck: str, words: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # In other languages the steps are longer than in English.
+    longer = (STEPS[0], "Schnittmuster " * words)
+    monkeypatch.setattr(info_page, "STEPS", longer)
+    (page,) = pages(pattern(neck=neck), heading(), "a4")
+    tiles = [item.box for item in page.items if isinstance(item, Path) and item.pen is THIN]
+    tiles = [box for box in tiles if 6 < box[0] < 95 and box[1] > 90 and box[3] - box[1] > 3]
+    steps = [text for text in texts(page) if text.at[0] == INSIDE + STEP_IN]
+    assert tiles
+    assert max(text.box[3] for text in steps) < min(box[1] for box in tiles)

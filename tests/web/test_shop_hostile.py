@@ -41,6 +41,8 @@ NAMES = [
     "q",
     "stage",
     "paper",
+    "square-down",
+    "dogs",
     "code",
     "colour",
     "thickness",
@@ -120,6 +122,13 @@ SHOWS = (
     f"{ORDER}/design",
     f"{ORDER}/pattern.svg",
     f"{ORDER}/pattern.dxf",
+    f"{ORDER}/prints",
+    f"{ORDER}/strip.pdf",
+    f"{ORDER}/templates.pdf",
+    "/shop/run",
+    "/prints",
+    "/tape.pdf",
+    "/templates.pdf",
 )
 
 
@@ -130,6 +139,7 @@ def test_nothing_that_is_sent_is_answered_with_a_fault() -> None:
     takes = (
         *CATALOGUE,
         "/shop/quote",
+        "/shop/run",
         customer,
         f"{customer}/dogs",
         *(f"{ORDER}/{place}" for place in TAKES),
@@ -150,5 +160,5 @@ def test_nothing_that_is_sent_is_answered_with_a_fault() -> None:
 def test_a_form_with_nothing_in_it_is_answered_without_a_fault() -> None:
     shop = Shop()
     shop.order()
-    for place in (*CATALOGUE, "/shop/quote", *(f"{ORDER}/{place}" for place in TAKES)):
+    for place in (*CATALOGUE, "/shop/quote", "/shop/run", *(f"{ORDER}/{place}" for place in TAKES)):
         assert shop.post(place, "owner").status_code < 500, place
