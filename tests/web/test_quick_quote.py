@@ -92,7 +92,7 @@ def test_a_sent_quote_is_an_order_with_a_link_in_the_stage_quoted(shop: Shop) ->
     total = estimate(pattern(**DESIGN), workshop()).total
     assert (kept.stage, kept.quote_minor, kept.currency) == ("quoted", int(total * 100), "USD")
     assert kept.design == pattern(**DESIGN).spec
-    assert kept.promised_on == shop.now.date() + timedelta(days=21)
+    assert kept.promised_on == shop.app.state.house.today + timedelta(days=21)
     with shop.database.reading() as connection:
         customer = customer_by_id(connection, kept.customer_id)
         measured = measurements_of(connection, kept.dog_id or "")
