@@ -50,7 +50,15 @@ def made_page(asked: Asked, workshop: Workshop, base: str) -> ConfiguratorPage:
     outcome = _outcome(shown, pattern, workshop, base, example=shown is not asked)
     status = f"{outcome.sentence} {outcome.total}."
     return ConfiguratorPage(
-        workshop.name, main, more, (), "", outcome, tuple(map(tr, FOR_THE_WEARER)), status
+        workshop.name,
+        main,
+        more,
+        (),
+        "",
+        outcome,
+        tuple(map(tr, FOR_THE_WEARER)),
+        status,
+        match_url=address("/match", linked(asked, workshop)),
     )
 
 
@@ -79,7 +87,15 @@ def refused_page(
     )
     status = f"{heading}. " + " ".join(f"{field.label}: {field.error}" for field in wrong)
     return ConfiguratorPage(
-        workshop.name, main, more, wrong, heading, outcome, tuple(map(tr, FOR_THE_WEARER)), status
+        workshop.name,
+        main,
+        more,
+        wrong,
+        heading,
+        outcome,
+        tuple(map(tr, FOR_THE_WEARER)),
+        status,
+        match_url=address("/match", linked(asked, workshop)),
     )
 
 

@@ -78,7 +78,7 @@ def pace_of(path: str) -> Pace | None:
     """Return the pace at which an address may be read, or None where it is not counted."""
     if path in DRAWN or PICTURE in path:
         return DRAWINGS
-    return PAGES if path == "/ask" or path.startswith(("/o/", "/p/")) else None
+    return PAGES if path in {"/ask", "/match"} or path.startswith(("/o/", "/p/")) else None
 
 
 class Paced:

@@ -157,7 +157,8 @@ class ConfiguratorPage:
     `problems_title` is the heading over them. When nothing but the neck is missing there is both: the error,
     and the example with the other choices. `main` fields are asked first (neck, weight, measured, fingers,
     coat, width, leather, finish, style); `more` are folded away under plain headings (end, lettering, stamp,
-    studs, fastening, holes, pitch). `here` is the page's own address.
+    studs, fastening, holes, pitch). `here` is the page's own address, `match_url` that of the
+    page that finds the colour nearest to a dog's.
     """
 
     shop: str
@@ -169,6 +170,7 @@ class ConfiguratorPage:
     cautions: tuple[str, ...]
     status_sentence: str
     here: str = "/"
+    match_url: str = ""
 
     @property
     def window(self) -> str:

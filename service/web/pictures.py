@@ -5,13 +5,15 @@ Only pixels are carried over. Whatever else a file held, places, names, programs
 
 import struct
 import zlib
+from collections.abc import Callable
 from dataclasses import dataclass
 from io import BytesIO
 from threading import Lock
-from typing import Final
+from typing import Final, TypeVar
 
 from PIL import Image, ImageCms, ImageOps
 
+from service.colour import Rgb
 from service.errors import GirthwrightError
 from service.language import mark, tr
 
@@ -21,8 +23,8 @@ MEDIA_TYPE: Final = "image/jpeg"
 CONTENT_MAX: Final = 10_000_000
 """The largest file [bytes]."""
 PIXELS_MAX: Final = 40_000_000
-SIDE_MAX, SMALL_SIDE = 1600, 320
-"""The longer side of a photo, and of a small one [pixels]."""
+SIDE_MAX, SMALL_SIDE, LOOKED_AT = 1600, 320, 160
+"""The longer side of a photo, of a small one, and of one whose colours are looked at [pixels]."""
 QUALITY, SMALL_QUALITY = 82, 70
 # What Pillow raises for files that are broken, or made to break it.
 _BROKEN: Final = (
@@ -43,6 +45,7 @@ TOO_LARGE: Final = mark("It is larger than 10 MB. Send it in a smaller size.")
 UNREADABLE: Final = mark(
     "It can't be read as a photo. Send a JPEG, PNG or WebP file that opens on your device."
 )
+Made = TypeVar("Made")
 # A photo that is taken apart fills some hundred megabytes: never two at once.
 _ONE_AT_A_TIME: Final = Lock()
 
@@ -66,11 +69,23 @@ class PictureRefused(GirthwrightError):
 
 def picture(content: bytes) -> Picture:
     """Return a photo made anew from the bytes of a file; raises PictureRefused."""
+    return _decoded(content, _made)
+
+
+def middle_pixels(content: bytes) -> tuple[Rgb, ...]:
+    """Return the pixels of a photo's middle, half as wide and high as it is, made small; nothing is kept.
+
+    Raises PictureRefused.
+    """
+    return _decoded(content, _middle)
+
+
+def _decoded(content: bytes, make: Callable[[bytes], Made]) -> Made:
     if len(content) > CONTENT_MAX:
         raise PictureRefused(TOO_LARGE)
     with _ONE_AT_A_TIME:
         try:
-            return _made(content)
+            return make(content)
         except (Image.DecompressionBombError, Image.DecompressionBombWarning) as fault:
             raise PictureRefused(TOO_MANY_PIXELS) from fault
         except _BROKEN as fault:
@@ -86,15 +101,27 @@ def small_picture(content: bytes) -> bytes:
 
 
 def _made(content: bytes) -> Picture:
+    pixels = _pixels(content, SIDE_MAX)
+    return Picture(_written(pixels, QUALITY), *pixels.size)
+
+
+def _middle(content: bytes) -> tuple[Rgb, ...]:
+    pixels = _pixels(content, LOOKED_AT)
+    width, height = pixels.size
+    middle = pixels.crop((width // 4, height // 4, width - width // 4, height - height // 4))
+    raw = middle.tobytes()
+    return tuple(zip(raw[::3], raw[1::3], raw[2::3], strict=True))
+
+
+def _pixels(content: bytes, side: int) -> Image.Image:
     with Image.open(BytesIO(content), formats=FORMATS) as opened:
         width, height = opened.size
         if width * height > PIXELS_MAX:
             raise PictureRefused(TOO_MANY_PIXELS)
-        opened.draft("RGB", (SIDE_MAX, SIDE_MAX))  # a JPEG is read at the size that is wanted of it
+        opened.draft("RGB", (side, side))  # a JPEG is read at the size that is wanted of it
         upright = ImageOps.exif_transpose(opened)
-        upright.thumbnail((SIDE_MAX, SIDE_MAX), Image.Resampling.LANCZOS)
-        pixels = _flat(_as_seen(upright))
-    return Picture(_written(pixels, QUALITY), *pixels.size)
+        upright.thumbnail((side, side), Image.Resampling.LANCZOS)
+        return _flat(_as_seen(upright))
 
 
 def _as_seen(photo: Image.Image) -> Image.Image:

@@ -42,6 +42,7 @@ from service.web.house import House, house_of, origin
 from service.web.languages import language_routes
 from service.web.mailing import mailing_routes
 from service.web.maker_order import maker_order_routes
+from service.web.match import match_routes
 from service.web.members import members_routes
 from service.web.openapi import (
     PAPER,
@@ -104,6 +105,7 @@ FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     catalogue_stock_routes,
     catalogue_row_routes,
     catalogue_routes,
+    match_routes,
     enquiry_routes,
     followed_routes,
     proof_page_routes,

@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from http import HTTPStatus
 from typing import Final
 
 from anyio import from_thread
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
+from starlette.formparsers import MultiPartException, MultiPartParser
 from starlette.requests import Request
 
 from service.language import tr, tr_many
@@ -47,12 +49,40 @@ def form_with_file(request: Request, name: str, largest: int) -> tuple[Mapping[s
     return fields, next((file.content for file in files if file.field == name), b"")
 
 
+def form_in_memory(request: Request, name: str, largest: int) -> tuple[Mapping[str, str], bytes]:
+    """Return the same, of which nothing is written to a disk on the way; its route bounds its size."""
+    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != PARTS:
+        return form(request), b""
+    fields, files = from_thread.run(partial(_parts, request, 1, largest, held=True))
+    return fields, next((file.content for file in files if file.field == name), b"")
+
+
+class _Held(MultiPartParser):
+    """Takes a form apart without a file on the disk for what is large in it."""
+
+    spool_max_size = 0  # as tempfile has it: however large
+
+
+async def _taken_apart(request: Request, sizes: Mapping[str, int], *, held: bool) -> FormData:
+    if not held:
+        return await request.form(**sizes)
+    try:
+        return await _Held(request.headers, request.stream(), **sizes).parse()
+    except MultiPartException as fault:
+        raise HTTPException(HTTPStatus.BAD_REQUEST, fault.message) from fault
+
+
 async def _parts(
-    request: Request, count: int, largest: int
+    request: Request,
+    count: int,
+    largest: int,
+    *,
+    held: bool = False,
 ) -> tuple[Mapping[str, str], tuple[SentFile, ...]]:
     sizes = {"max_files": count, "max_fields": FIELDS_MAX, "max_part_size": FORM_MAX}
     try:
-        async with request.form(**sizes) as data:
+        data = await _taken_apart(request, sizes, held=held)
+        try:
             return _fields(data), tuple(
                 [
                     SentFile(name, file.filename, await file.read(largest + 1))
@@ -61,6 +91,8 @@ async def _parts(
                     if isinstance(file, UploadFile) and file.filename and file.size
                 ]
             )
+        finally:
+            await data.close()
     except HTTPException as fault:
         if fault.status_code != HTTPStatus.BAD_REQUEST:  # what is too large has an answer of its own
             raise

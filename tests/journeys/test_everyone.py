@@ -50,7 +50,7 @@ LOOSE_ENDS = """[...document.querySelectorAll('[aria-describedby]')]
   .flatMap((one) => one.getAttribute('aria-describedby').split(' '))
   .filter((id) => !document.getElementById(id))"""
 PILE = (".seat", ".stage")
-BROKEN = """[...document.querySelectorAll('.tag-text, legend, label, summary, h2, h3, th, td, dt, dd')]
+BROKEN = """[...document.querySelectorAll('.tag > span, legend, label, summary, h2, h3, th, td, dt, dd')]
   .filter((one) => one.checkVisibility())
   .flatMap((one) => {
     const words = [], texts = document.createTreeWalker(one, NodeFilter.SHOW_TEXT);
