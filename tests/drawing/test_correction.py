@@ -62,7 +62,7 @@ def test_a_corrected_print_says_so_on_each_page_and_another_doesnt() -> None:
     for page in opened(printed(Correction(99.2, 99.5))):
         text = " ".join(page.get_textpage().get_text_bounded().split())
         assert "prints 100 mm as 99.2 mm across and 99.5 mm down" in text
-    assert "orrected" not in opened(printed(Correction()))[0].get_textpage().get_text_bounded()
+    assert "prints 100 mm as" not in opened(printed(Correction()))[0].get_textpage().get_text_bounded()
 
 
 def test_a_sheet_keeps_its_size_and_a_roll_grows_with_what_is_on_it() -> None:

@@ -86,7 +86,8 @@ def base(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    chromium = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    names = ("chromium-headless-shell", "chromium", "chromium-browser")
+    chromium = os.environ.get("CHROMIUM") or next(filter(None, map(shutil.which, names)), None)
     if chromium is None:
         pytest.fail("These tests drive Chromium: install it, or set CHROMIUM to where it is.")
     with sync_playwright() as playwright:
