@@ -124,9 +124,9 @@ def test_a_wrong_name_takes_as_long_as_a_wrong_password(monkeypatch: pytest.Monk
 def test_nothing_typed_is_asked_for(door: Door, sent: dict[str, str]) -> None:
     answer = door.browser().post("/shop/sign-in", data={"next": "/shop/quote", **sent})
     assert answer.status_code == 422
-    page = parsed(answer.text)
-    assert page.xpath("//input[@name='name']/@value") == [sent.get("name", "")]
-    assert page.xpath("//input[@name='next']/@value") == ["/shop/quote"]
+    (form,) = parsed(answer.text).xpath("//form[.//input[@type='password']]")
+    assert form.xpath(".//input[@name='name']/@value") == [sent.get("name", "")]
+    assert form.xpath(".//input[@name='next']/@value") == ["/shop/quote"]
 
 
 def test_who_has_left_cannot_sign_in(door: Door) -> None:
