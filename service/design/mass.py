@@ -76,8 +76,8 @@ def weigh(pattern: Pattern) -> Weighed:
     comes to rest with its centre of mass lowest. Source: derived (statics). Worked: all of a collar's mass in
     its buckle rests with the ring, half way round, on the nape: 0 degrees.
     """
-    masses = _masses(pattern)
-    known = {code: grams for code, grams in masses.items() if grams is not None}
+    rows = pattern.fittings.hardware
+    known = {code: row.mass_g for code, row in rows.items() if row.mass_g is not None}
     hardware = sum(known.get((row.kind, row.code), 0.0) * row.quantity for row in pattern.hardware)
     unknown = tuple(row.name for row in pattern.hardware if (row.kind, row.code) not in known)
     leather = sum(map(part_mass, pattern.parts))
@@ -85,19 +85,6 @@ def weigh(pattern: Pattern) -> Weighed:
     weighty = ("buckle", fittings.buckle.code), ("ring", fittings.ring.code)
     rest = _rest(pattern, known) if all(one in known for one in weighty) else None
     return Weighed(leather, hardware, unknown, rest)
-
-
-def _masses(pattern: Pattern) -> dict[tuple[str, str], float | None]:
-    rows = pattern.fittings
-    masses = {
-        ("buckle", rows.buckle.code): rows.buckle.mass_g,
-        ("ring", rows.ring.code): rows.ring.mass_g,
-        (rows.fold_fastener.kind, rows.fold_fastener.code): rows.fold_fastener.mass_g,
-        (rows.tab_fastener.kind, rows.tab_fastener.code): rows.tab_fastener.mass_g,
-    }
-    if rows.stud is not None:
-        masses["stud", rows.stud.code] = rows.stud.mass_g
-    return masses
 
 
 def _rest(pattern: Pattern, known: dict[tuple[str, str], float]) -> float | None:

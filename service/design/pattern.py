@@ -168,6 +168,19 @@ class Fittings:
         """The colour of the finished strap, #7a3b1d: its dye's, or that in which the leather comes."""
         return self.leather.colour if self.dye is None else self.dye.colour
 
+    @property
+    def hardware(self) -> dict[tuple[str, str], Buckle | Ring | Fastener | Stud]:
+        """The rows of the hardware by what a line of the hardware list calls them: kind and code."""
+        rows: dict[tuple[str, str], Buckle | Ring | Fastener | Stud] = {
+            ("buckle", self.buckle.code): self.buckle,
+            ("ring", self.ring.code): self.ring,
+            (self.fold_fastener.kind, self.fold_fastener.code): self.fold_fastener,
+            (self.tab_fastener.kind, self.tab_fastener.code): self.tab_fastener,
+        }
+        if self.stud is not None:
+            rows["stud", self.stud.code] = self.stud
+        return rows
+
 
 @dataclass(frozen=True, slots=True)
 class Layout:
@@ -198,8 +211,8 @@ class Layout:
     taper: float
     tail: float
     keeper: float | None
-    grooves: tuple[float, ...] = ()
-    margin: float = 0.0
+    grooves: tuple[float, ...]
+    margin: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -194,16 +194,8 @@ def dye_used(pattern: Pattern) -> Decimal:
 
 
 def _hardware(pattern: Pattern, rates: Rates) -> list[QuoteLine]:
-    rows = pattern.fittings
-    prices = {
-        ("buckle", rows.buckle.code): rows.buckle.price,
-        ("ring", rows.ring.code): rows.ring.price,
-        (rows.fold_fastener.kind, rows.fold_fastener.code): rows.fold_fastener.price,
-        (rows.tab_fastener.kind, rows.tab_fastener.code): rows.tab_fastener.price,
-    }
-    if rows.stud is not None:
-        prices["stud", rows.stud.code] = rows.stud.price
-    return [_hardware_line(row, prices[row.kind, row.code], rates) for row in pattern.hardware]
+    rows = pattern.fittings.hardware
+    return [_hardware_line(line, rows[line.kind, line.code].price, rates) for line in pattern.hardware]
 
 
 def _hardware_line(row: HardwareLine, price: Decimal, rates: Rates) -> QuoteLine:

@@ -324,8 +324,8 @@ ALL = {
         Parameter(
             "weight",
             mark("Dog's weight, if known"),
-            mark("Only to check the neck: 45 lb, 20 kg."),
-            "The dog's weight with its unit. It changes nothing, it only questions an unlikely neck.",
+            mark("To check neck and strength: 45 lb, 20 kg."),
+            "The dog's weight with its unit. Nothing is cut by it: neck and strength are judged by it.",
             "45 lb",
         ),
     )
