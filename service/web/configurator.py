@@ -4,13 +4,9 @@ from collections.abc import Iterable, Mapping
 
 from service.design import (
     FOR_THE_WEARER,
-    Joint,
-    Part,
     Pattern,
     fingers_in_words,
-    joint_notes,
     nearest_hole,
-    ranges_in_words,
     room_words,
     wearable_sentence,
     with_coat,
@@ -18,11 +14,11 @@ from service.design import (
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused
 from service.language import decimals, mark, tr, tr_many, within
-from service.pricing import Quote, estimate
+from service.pricing import estimate
 from service.saying import named
-from service.units import System, show_blank, show_both, show_cut, show_inches, show_length, show_mm
+from service.units import System, show_both, show_cut, show_length, show_mm
 from service.web.fields import fixes, form, system_of
-from service.web.page import ConfiguratorPage, HoleRow, JointRow, Outcome, PriceInput, PriceRow, Row, Says
+from service.web.page import ConfiguratorPage, HoleRow, Outcome, Row, Says
 from service.web.parameters import ALL
 from service.web.query import Asked, address, design, linked
 from service.web.words import WAYS, fit_sentence, mass_sentences, money, number, ring_place, sentence, title
@@ -117,24 +113,17 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         total=money(quote.total, quote.currency, workshop.region),
         total_note=total_note(workshop),
         included=quote.included,
-        price_rows=_price_rows(quote, workshop.region),
         fit_sentence=fit_sentence(pattern, system),
         wearable=wearable_sentence(pattern.spec, pattern.fit).said(system),
         mass=mass_sentences(pattern, system),
-        holes=_hole_rows(pattern, system),
+        holes=hole_rows(pattern, system),
         says=tuple(
             Says(one.severity, one.text.said(system), tr(one.source), fixes(one.suggestions, asked, workshop))
             for one in pattern.findings
         ),
-        parts=_parts(pattern, system),
-        hardware=tuple(Row(row.name, str(row.quantity), tr(row.place)) for row in pattern.hardware),
-        joints=tuple(map(_joint_row, pattern.joints)),
-        joint_notes=joint_notes(pattern.joints),
-        stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
         share_url=base + address("/", link),
         ask_url="" if example else address("/ask", link),
-        strength_url=address("/strength", link),
-        strength_part=address("/strength", link),
+        query=address("", link),
         downloads=_downloads(link, workshop),
     )
 
@@ -187,7 +176,8 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
+def hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
+    """Return what is said of each hole, the tightest first."""
     wanted = nearest_hole(pattern.fit, pattern.spec.fingers)
     given = round(wanted.fingers) == pattern.spec.fingers
     return tuple(
@@ -202,47 +192,6 @@ def _hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
             ring_place(hole.ring_offset_deg),
         )
         for hole in pattern.fit.holes
-    )
-
-
-def _joint_row(joint: Joint) -> JointRow:
-    row, stack = joint.fastener, show_mm(joint.stack)
-    if row is None:
-        return JointRow(tr(joint.name), str(joint.plies), stack, tr(joint.closing), "")
-    held_by = f"{joint.quantity} × {row.name}" if joint.quantity > 1 else row.name
-    closes = tr("closes {ranges}", ranges=ranges_in_words([(row.grip_min, row.grip_max)]))
-    return JointRow(tr(joint.name), str(joint.plies), stack, held_by, closes)
-
-
-def _parts(pattern: Pattern, system: System) -> tuple[Row, ...]:
-    other: System = "metric" if system == "imperial" else "imperial"
-    return tuple(
-        Row(
-            _pieces(part),
-            show_blank(part.length, part.width, system),
-            tr(
-                "{size}, {thickness} thick",
-                size=show_blank(part.length, part.width, other),
-                thickness=show_mm(part.thickness),
-            ),
-        )
-        for part in pattern.parts
-    )
-
-
-def _pieces(part: Part) -> str:
-    title = tr(part.title)
-    return title if part.quantity == 1 else tr("{part}, {count} of them", part=title, count=part.quantity)
-
-
-def _price_rows(quote: Quote, region: str) -> tuple[PriceRow, ...]:
-    return tuple(
-        PriceRow(
-            line.label,
-            money(line.amount, quote.currency, region),
-            tuple(PriceInput(one.name, f"{decimals(one.value)} {one.unit}".rstrip()) for one in line.inputs),
-        )
-        for line in quote.lines
     )
 
 

@@ -57,8 +57,7 @@ def _framed(page: ConfiguratorPage, here: str) -> ConfiguratorPage:
     outcome = page.outcome
     if outcome is not None:
         says = tuple(replace(one, fixes=_in_frame(one.fixes, here)) for one in outcome.says)
-        part = here + outcome.strength_part
-        outcome = replace(outcome, says=says, strength_part=part, framed=True)
+        outcome = replace(outcome, says=says, frame=here)
     return replace(
         page,
         here=here,

@@ -34,6 +34,7 @@ from service.web.frame import Frame, frame_for
 from service.web.house import House
 from service.web.kept import dog_of, how_words, read_back
 from service.web.maker_links import LinkRow, link_rows
+from service.web.numbers_page import Numbers, numbers_page
 from service.web.page import Fix, Outcome
 from service.web.photos import PhotoShown, PhotosTyped, photos_shown
 from service.web.query import Asked, address
@@ -159,7 +160,7 @@ class MeasuresTyped:
 
 @dataclass(frozen=True, slots=True)
 class OrderPage:
-    """The page of an order. `outcome` is what the configurator would show of the kept design."""
+    """The page of an order. `outcome` and `numbers` are what a page of the kept design would show."""
 
     frame: Frame
     number: int
@@ -183,6 +184,7 @@ class OrderPage:
     dog: Dog | None
     measures: tuple[MeasureRow, ...]
     outcome: Outcome | None
+    numbers: Numbers | None
     unmade: str
     proofs: tuple[ProofRow, ...]
     links: tuple[LinkRow, ...]
@@ -224,7 +226,7 @@ def made_order_page(
     measured = measurements_of(connection, dog.id) if dog else ()
     day = due_day(order) if WORDS[order.stage].waits else None
     cost = price_of(order, house)
-    outcome, unmade = outcome_of(order)
+    outcome, numbers, unmade = outcome_of(order)
     return OrderPage(
         frame_for(member, workshop.name),
         order.number,
@@ -245,6 +247,7 @@ def made_order_page(
         dog,
         tuple(_measure(row, order, members, workshop) for row in measured),
         outcome,
+        numbers,
         unmade,
         proof_rows(connection, order, entries, workshop),
         link_rows(house, order, links),
@@ -275,15 +278,16 @@ def mailed_rows(connection: Connection, order: Order, workshop: Workshop) -> tup
     )
 
 
-def outcome_of(order: Order) -> tuple[Outcome | None, str]:
+def outcome_of(order: Order) -> tuple[Outcome | None, Numbers | None, str]:
     """Return what follows from the kept design and the rows kept with it, with downloads of its own."""
     asked = Asked(typed_design(order.design))
     try:
         outcome = made_page(asked, order.kept, "").outcome
+        numbers = numbers_page(asked, order.kept).numbers
     except DesignRefused as refused:
-        return None, in_words(refused.problems, system_of(asked, order.kept))
+        return None, None, in_words(refused.problems, system_of(asked, order.kept))
     if outcome is None:
-        return None, tr("The design can't be drawn.")
+        return None, None, tr("The design can't be drawn.")
     path = f"/shop/orders/{order.number}"
     papers = ("letter", "a4", "roll") if order.kept.region in LETTER_PAPER else ("a4", "letter", "roll")
     downloads = (
@@ -319,7 +323,7 @@ def outcome_of(order: Order) -> tuple[Outcome | None, str]:
         (tr("Outlines for a cutter (DXF)"), f"{path}/pattern.dxf", tr("millimetres, a layer for each tool")),
     )
     says = tuple(replace(one, fixes=_led_to_design(one.fixes, path)) for one in outcome.says)
-    return replace(outcome, ask_url="", downloads=downloads, says=says), ""
+    return replace(outcome, ask_url="", downloads=downloads, says=says), numbers, ""
 
 
 def _led_to_design(fixes: tuple[Fix, ...], path: str) -> tuple[Fix, ...]:

@@ -47,6 +47,10 @@ DRAWN: Final = frozenset(
         "/design.json",
         "/strength",
         "/embed/strength",
+        "/price",
+        "/embed/price",
+        "/bench",
+        "/embed/bench",
     }
 )
 PICTURE: Final = "/photos/"

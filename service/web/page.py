@@ -74,25 +74,8 @@ class HoleRow:
 
 
 @dataclass(frozen=True, slots=True)
-class PriceInput:
-    """One input behind a price line: its name and its value with unit."""
-
-    name: str
-    value: str
-
-
-@dataclass(frozen=True, slots=True)
-class PriceRow:
-    """One line of the price with what it is made from."""
-
-    label: str
-    amount: str
-    inputs: tuple[PriceInput, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Row:
-    """A name, and one or two values, for summary, parts, hardware and distance tables."""
+    """A name, and one or two values, for summaries and tables of parts, hardware and distances."""
 
     name: str
     value: str
@@ -100,22 +83,11 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class JointRow:
-    """A joint: its name, plies and stack, what holds it, and which stacks that closes."""
-
-    name: str
-    plies: str
-    stack: str
-    held_by: str
-    closes: str
-
-
-@dataclass(frozen=True, slots=True)
 class Outcome:
     """Everything that follows from a readable design; `ask_url` is empty for the example.
 
-    `strength_url` is the estimate of its strength as a page, `strength_part` the same as a part of this one.
-    Of a `framed` page the links that lead away from it open another window.
+    `query` is the design as the end of an address, with its "?". What few look at is fetched from pages that
+    take it, under `frame`, the address of the framed page, or nothing: there links away open another window.
     """
 
     example: bool
@@ -126,28 +98,21 @@ class Outcome:
     total: str
     total_note: str
     included: tuple[str, ...]
-    price_rows: tuple[PriceRow, ...]
     fit_sentence: str
     wearable: str
     mass: str
     holes: tuple[HoleRow, ...]
     says: tuple[Says, ...]
-    parts: tuple[Row, ...]
-    hardware: tuple[Row, ...]
-    joints: tuple[JointRow, ...]
-    joint_notes: tuple[str, ...]
-    stations: tuple[Row, ...]
     share_url: str
     ask_url: str
-    strength_url: str
-    strength_part: str
+    query: str
     downloads: tuple[tuple[str, str, str], ...]
-    framed: bool = False
+    frame: str = ""
 
     @property
     def window(self) -> str:
         """Where links that lead away open, as HTML calls it."""
-        return "_blank" if self.framed else "_self"
+        return "_blank" if self.frame else "_self"
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,6 +44,8 @@ from service.web.mailing import mailing_routes
 from service.web.maker_order import maker_order_routes
 from service.web.match import match_routes
 from service.web.members import members_routes
+from service.web.numbers_page import BENCH, PRICE, bench, price
+from service.web.numbers_page import IN_FRAME as NUMBERS_IN_FRAME
 from service.web.openapi import (
     PAPER,
     PARTIAL,
@@ -229,6 +231,10 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
         app, STRENGTH, strength, answers("How strong it is: an estimate.", "text/html"), [*asked, PARTIAL]
     )
     add_page(app, IN_FRAME, strength)
+    add_read(app, PRICE, price, answers("Every line of the price, unfolded.", "text/html"), [*asked, PARTIAL])
+    add_read(app, BENCH, bench, answers("What is cut, set and punched.", "text/html"), [*asked, PARTIAL])
+    for path, part in zip(NUMBERS_IN_FRAME, (price, bench), strict=True):
+        add_page(app, path, part)
     add_read(app, "/healthz", health, UNWELL, [], HealthAnswer)
     add_read(app, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])
     add_read(app, "/favicon.ico", favicon, found("The icon.", SVG), [])

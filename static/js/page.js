@@ -44,12 +44,15 @@
     adrift(words.sayAlone);
   });
 
-  // The estimate of strength is fetched once it is unfolded, and anew after a change as long as it stands open.
-  const reckon = () => {
-    if (find("strength-fold")?.open) document.querySelector("#strength-way a")?.click();
+  // What few look at is fetched once it is unfolded, and anew after a change as long as it stands open.
+  const bring = (fold) => {
+    if (fold.open) fold.querySelector("a[hx-get]").click();
+    else fold.querySelector(".brought").replaceChildren();
   };
-  document.addEventListener("toggle", ({ target }) => target.id === "strength-fold" && reckon(), true);
-  document.addEventListener("htmx:after:swap", reckon);
+  document.addEventListener("toggle", ({ target }) => target.matches(".later") && bring(target), true);
+  document.addEventListener("htmx:after:swap", ({ detail }) => {
+    if (!detail.ctx.sourceElement.closest(".later")) document.querySelectorAll(".later").forEach(bring);
+  });
 
   const done = (button, text) => {
     const label = button.textContent;

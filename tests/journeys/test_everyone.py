@@ -21,7 +21,8 @@ FULL = (
 )
 ERRORS = "/?neck=x&weight=fat&width=9&holes=99&pitch=q&studs=z&lettering=%C3%89&stamp=x&colour=red"
 STRENGTH = "/strength?neck=19+in&weight=55+lb&studs=2+in"
-STATES = (EXAMPLE, DONE, ERROR, ERRORS, STRENGTH, "/nowhere")
+PRICE, BENCH = "/price?neck=19+in&studs=2+in", "/bench?neck=36+in&style=heel-bar&holes=12&studs=1+in"
+STATES = (EXAMPLE, DONE, ERROR, ERRORS, STRENGTH, PRICE, BENCH, "/nowhere")
 WIDTHS = (320, 360, 1280)
 RULES = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],

@@ -139,11 +139,36 @@ def test_an_answer_that_comes_late_does_not_undo_a_newer_one(visit: Visitor) -> 
 
 def test_what_was_unfolded_stays_unfolded(visit: Visitor) -> None:
     page = visit("/?neck=16+in")
-    page.locator("#price-lines > summary").click()
+    page.locator("#price-fold > summary").click()
     page.locator("#price-line-1 > summary").click()
-    page.locator("#field-neck").fill("17 in")
-    expect(page.locator("#note-neck")).to_contain_text("17 in")
+    before = page.locator("#price-line-1 dl").text_content()
+    page.locator("#field-neck").fill("25 in")
+    expect(page.locator("#note-neck")).to_contain_text("25 in")
+    expect(page.locator("#price-line-1 dl")).not_to_have_text(before or "")
     expect(page.locator("#price-line-1 dl")).to_be_visible()
+
+
+def test_what_few_look_at_comes_when_it_is_unfolded_and_follows_what_is_typed(visit: Visitor) -> None:
+    page = visit("/?neck=19+in")
+    expect(page.locator("#bench-brought > *")).to_have_count(0)
+    page.locator("#bench-fold > summary").click()
+    expect(page.locator("#list-3")).to_contain_text("698.5 mm")  # common practice: F + 8 1/2 in
+    expect(page.locator("#bench-fold > p")).to_be_hidden()
+    page.locator("#field-neck").fill("20 in")
+    expect(page.locator("#list-3")).to_contain_text("723.9 mm")
+    page.locator("#bench-fold > summary").click()
+    page.locator("#field-neck").fill("21 in")
+    expect(page.locator("#bench-brought > *")).to_have_count(0)  # nothing is kept that is no longer so
+    page.locator("#bench-fold > summary").click()
+    expect(page.locator("#list-3")).to_contain_text("749.3 mm")
+
+
+def test_what_does_not_come_is_said_and_its_link_stays(visit: Visitor) -> None:
+    page = visit("/?neck=19+in")
+    page.route(re.compile("/bench"), lambda route: route.abort())
+    page.locator("#bench-fold > summary").click()
+    expect(page.locator("#connection")).to_have_text("Not updated: no connection. Your entries are kept.")
+    expect(page.locator("#bench-fold a")).to_be_visible()
 
 
 def test_without_a_connection_it_says_so_and_keeps_everything(visit: Visitor) -> None:

@@ -65,6 +65,17 @@ def test_an_unknown_parameter_is_said_and_can_be_left_out(visit: Visitor) -> Non
     expect(page.locator("#worn svg").first).to_be_visible()
 
 
+@pytest.mark.parametrize(("name", "holds"), [("price", "#price-line-1"), ("bench", "#joints")])
+def test_what_few_look_at_is_a_page_of_its_own_and_leads_back(visit: Visitor, name: str, holds: str) -> None:
+    page = visit("/?neck=19+in", script=False)
+    page.locator(f"#{name}-fold > summary").click()
+    page.locator(f"#{name}-fold a").click()
+    assert f"/{name}?neck=19" in page.url
+    expect(page.locator(holds)).to_be_visible()
+    page.get_by_role("link", name="Back to the collar").click()
+    assert page.url.endswith("/?neck=19+in")
+
+
 def test_what_only_a_script_can_do_is_not_offered(visit: Visitor) -> None:
     page = visit("/?neck=19+in", script=False)
     expect(page.locator("[data-do=copy]")).to_be_hidden()

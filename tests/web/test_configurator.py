@@ -63,21 +63,13 @@ def test_a_workshop_outside_letter_countries_offers_a4_first() -> None:
     assert outcome(workshop_with(region="GB")).downloads[0][1].endswith("paper=a4")
 
 
-def test_the_total_is_the_estimate_and_its_lines_add_up_to_it() -> None:
+def test_the_total_is_the_estimate() -> None:
     made = outcome(studs="2 in", lettering="Bella")
     quote = estimate(pattern(studs="2 in", lettering="Bella"), workshop())
     assert made.total == f"${quote.total:.2f}"
-    assert sum(Decimal(row.amount.removeprefix("$")) for row in made.price_rows) == quote.total
     assert made.included == quote.included
-    assert all(row.inputs for row in made.price_rows)
     assert made.total_note == "An estimate, with 7 % sales tax."
     assert outcome(workshop_with(rates={"tax": Decimal(0)})).total_note == "An estimate; no tax is added."
-
-
-def test_distances_from_the_buckle_end_are_in_millimetres_and_inches() -> None:
-    rows = {row.name: (row.value, row.other) for row in outcome().stations}
-    assert rows["Fold"] == ("63.5 mm", "2 1/2 in")
-    assert rows["Tip"] == ("698.5 mm", "27 1/2 in")
 
 
 def test_the_fit_table_has_a_row_for_each_hole_and_marks_the_one_to_wear() -> None:
@@ -119,24 +111,6 @@ def test_the_summary_names_every_choice() -> None:
     assert rows["Buckle"] == "Heel bar"
     assert rows["Lettering"] == "“BELLA”"
     assert int(rows["Studs"]) > 2
-
-
-def test_parts_and_hardware_are_listed_to_lay_out() -> None:
-    made = outcome(style="heel-bar")
-    assert [row.name for row in made.parts] == ["Strap", "Ring tab", "Fixed keeper"]
-    assert (made.parts[0].value, made.parts[0].other) == ("27 1/2 × 1 in", "698.5 × 25.4 mm, 3 mm thick")
-    assert ("Heel-bar buckle 1 in", "1") in [(row.name, row.value) for row in made.hardware]
-
-
-def test_joints_are_listed_with_what_holds_them_and_what_to_know() -> None:
-    made = outcome(style="heel-bar")
-    assert [(row.name, row.plies, row.stack, row.held_by, row.closes) for row in made.joints] == [
-        ("Fold, outer", "2", "6 mm", "Double-cap rivet, medium", "closes 5 to 6.6 mm"),
-        ("Fold, inner", "2", "6 mm", "Double-cap rivet, medium", "closes 5 to 6.6 mm"),
-        ("Ring tab", "2", "6 mm", "2 × Double-cap rivet, medium", "closes 5 to 6.6 mm"),
-        ("Keeper lap", "2", "6 mm", "sewn, or glued and riveted", ""),
-    ]
-    assert made.joint_notes == ("Fold, ring tab: 2.2 mm proud before setting",)
 
 
 def test_findings_keep_their_source_and_lead_to_what_they_suggest() -> None:

@@ -33,7 +33,17 @@ def test_the_description_is_valid_openapi(description: dict[str, Any]) -> None:
 
 
 def test_every_address_is_described(description: dict[str, Any]) -> None:
-    designs = {"/", "/embed", "/preview.svg", *PATTERNS, *PRINTS, "/design.json", "/strength"}
+    designs = {
+        "/",
+        "/embed",
+        "/preview.svg",
+        *PATTERNS,
+        *PRINTS,
+        "/design.json",
+        "/strength",
+        "/price",
+        "/bench",
+    }
     files = {"/healthz", "/robots.txt", "/favicon.ico", "/embed.js"}
     assert set(description["paths"]) == {*designs, *files, "/api/orders", "/api/orders/{number}"}
 
@@ -70,6 +80,8 @@ def test_only_the_page_does_without_a_neck(description: dict[str, Any]) -> None:
         "/templates.pdf": False,
         "/design.json": True,
         "/strength": True,
+        "/price": True,
+        "/bench": True,
     }
 
 

@@ -95,15 +95,6 @@ def test_a_script_gets_only_the_part(ask: TestClient) -> None:
     assert all(href.startswith("/embed?") for href in framed.xpath("//a/@href"))
 
 
-@pytest.mark.parametrize("path", ["/", "/embed"])
-def test_the_designs_page_leads_there_without_loading_it(ask: TestClient, path: str) -> None:
-    tree = parsed(ask.get(f"{path}?{LINK}").text)
-    (way,) = tree.xpath("//*[@id='strength-way']/a")
-    assert way.get("href") == f"/strength?{LINK}"
-    assert way.get("hx-get") == f"{path.rstrip('/')}/strength?{LINK}"
-    assert not tree.xpath("//*[@id='estimate']")
-
-
 def test_what_cannot_be_made_has_no_strength(ask: TestClient) -> None:
     for path in ("/strength", "/embed/strength"):
         assert ask.get(f"{path}?neck=lots").status_code == 422
