@@ -7,7 +7,7 @@ from service.drawing.end_templates import templates_pdf
 from service.drawing.full_scale import pattern_pdf, pattern_svg
 from service.drawing.info_page import Heading
 from service.drawing.marking_strip import strip_pdf
-from service.drawing.preview import Figures, figures, preview_svg
+from service.drawing.preview import Figures, figures, preview_svg, told_apart
 from service.drawing.size_run import run_pdf
 from service.drawing.tape import tape_pdf
 from service.drawing.tiles import Paper, SheetPaper
@@ -31,4 +31,5 @@ __all__ = [
     "strip_pdf",
     "tape_pdf",
     "templates_pdf",
+    "told_apart",
 ]

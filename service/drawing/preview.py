@@ -1,6 +1,8 @@
 """The live preview: worn views, the flat strap folded into rows, and details of both ends."""
 
+import re
 from dataclasses import dataclass
+from typing import Final
 
 from service.design import Pattern
 from service.drawing.elements import Figure, group
@@ -11,6 +13,11 @@ from service.language import tr
 WIDE, MARGIN, GAP = 360.0, 10.0, 8.0
 """Width of the whole preview, the margin round it and the gap between its figures [px on a phone]."""
 LETTERS = "'Atkinson Hyperlegible Next', Verdana, sans-serif"
+
+
+TAG: Final = re.compile(r"<[^>]*>")
+NAMED: Final = re.compile(r'(\bid="|href="#|url\(#)')
+"""Where a tag gives a name or uses one; in the text between tags nothing is a name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +40,18 @@ def figures(pattern: Pattern) -> Figures:
     buckle_end, point = end_details(pattern)
     pieces = tuple(piece.inline() for piece in flat_pieces(flat_strap(pattern)))
     return Figures(buckle_side.inline(), ring_side.inline(), pieces, buckle_end.inline(), point.inline())
+
+
+def told_apart(made: Figures, name: str) -> Figures:
+    """Return the same figures under names of their own, for a page that shows those of another design too."""
+
+    def under(text: str) -> str:
+        return TAG.sub(lambda tag: NAMED.sub(rf"\1{name}-", tag[0]), text)
+
+    flat = tuple(map(under, made.flat))
+    return Figures(
+        under(made.worn_buckle), under(made.worn_ring), flat, under(made.buckle_end), under(made.point)
+    )
 
 
 def preview_svg(pattern: Pattern) -> str:

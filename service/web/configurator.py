@@ -20,7 +20,7 @@ from service.units import System, show_both, show_cut, show_length, show_mm
 from service.web.fields import fixes, form, system_of
 from service.web.page import ConfiguratorPage, HoleRow, Outcome, Row, Says
 from service.web.parameters import ALL
-from service.web.query import Asked, address, design, linked
+from service.web.query import Asked, address, as_first, design, linked
 from service.web.words import WAYS, fit_sentence, mass_sentences, money, number, ring_place, sentence, title
 from service.workshop import Workshop
 
@@ -124,6 +124,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         share_url=base + address("/", link),
         ask_url="" if example else address("/ask", link),
         query=address("", link),
+        compare_url="" if example else f"{address('/compare', as_first(link))}#second",
         downloads=_downloads(link, workshop),
     )
 

@@ -47,6 +47,7 @@ DRAWN: Final = frozenset(
         "/design.json",
         "/strength",
         "/embed/strength",
+        "/compare",
         "/price",
         "/embed/price",
         "/bench",

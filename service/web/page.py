@@ -84,7 +84,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """Everything that follows from a readable design; `ask_url` is empty for the example.
+    """Everything that follows from a readable design; `ask_url` and `compare_url` are empty for the example.
 
     `query` is the design as the end of an address, with its "?". What few look at is fetched from pages that
     take it, under `frame`, the address of the framed page, or nothing: there links away open another window.
@@ -105,6 +105,7 @@ class Outcome:
     says: tuple[Says, ...]
     share_url: str
     ask_url: str
+    compare_url: str
     query: str
     downloads: tuple[tuple[str, str, str], ...]
     frame: str = ""

@@ -12,6 +12,8 @@ from service.workshop import Workshop
 
 MOST_PARAMETERS = 32
 """More parameters than a design has names for: nobody's form sends that many."""
+FIRST = "first-"
+"""What stands before the parameters of a design that another is compared with."""
 SHAPING = frozenset(PARAMETERS) - {"weight"}
 """The parameters that change what is cut; the weight only questions the measure."""
 
@@ -58,25 +60,26 @@ class Asked:
         return Asked(rest, tuple(key for key in self.repeated if key != name))
 
 
-def read_query(query: bytes, limit: int) -> Asked:
-    """Return what a query string asks.
+def read_query(query: bytes, limit: int, designs: int = 1) -> Asked:
+    """Return what a query string asks; one that holds several designs may be so much longer.
 
     Raises QueryTooLong and QueryUnreadable. Of a parameter given twice the last is kept, and its name noted.
     """
-    if len(query) > limit:
-        raise QueryTooLong(len(query), limit)
+    if len(query) > limit * designs:
+        raise QueryTooLong(len(query), limit * designs)
+    most = MOST_PARAMETERS * designs
     try:
         pairs = parse_qsl(
             query.decode(),
             keep_blank_values=True,
             encoding="utf-8",
             errors="strict",
-            max_num_fields=MOST_PARAMETERS,
+            max_num_fields=most,
         )
     except UnicodeDecodeError as fault:
         raise QueryUnreadable(tr("The address holds signs that aren't UTF-8 text.")) from fault
     except ValueError as fault:  # the only other one is too many fields
-        reason = tr("The address holds more than {count} parameters.", count=MOST_PARAMETERS)
+        reason = tr("The address holds more than {count} parameters.", count=most)
         raise QueryUnreadable(reason) from fault
     typed = dict(pairs)
     if len(typed) == len(pairs):
@@ -89,6 +92,11 @@ def address(path: str, given: Mapping[str, str], **changed: str) -> str:
     """Return the address of a design: what was given with some of it changed, and nothing that is empty."""
     query = urlencode({name: text for name, text in {**given, **changed}.items() if text.strip()})
     return f"{path}?{query}" if query else path
+
+
+def as_first(given: Mapping[str, str]) -> dict[str, str]:
+    """Return parameters as those of the first of two designs."""
+    return {FIRST + name: text for name, text in given.items()}
 
 
 def linked(asked: Asked, workshop: Workshop) -> dict[str, str]:

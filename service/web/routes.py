@@ -26,6 +26,8 @@ from service.web.catalogue_import import catalogue_import_routes
 from service.web.catalogue_past import catalogue_past_routes
 from service.web.catalogue_row import catalogue_row_routes
 from service.web.catalogue_stock import catalogue_stock_routes
+from service.web.compare_page import HERE as COMPARE
+from service.web.compare_page import compare
 from service.web.configurator import made_page, summary_lines
 from service.web.connections import connections_routes
 from service.web.customers import customer_routes
@@ -231,6 +233,7 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
         app, STRENGTH, strength, answers("How strong it is: an estimate.", "text/html"), [*asked, PARTIAL]
     )
     add_page(app, IN_FRAME, strength)
+    add_page(app, COMPARE, compare)
     add_read(app, PRICE, price, answers("Every line of the price, unfolded.", "text/html"), [*asked, PARTIAL])
     add_read(app, BENCH, bench, answers("What is cut, set and punched.", "text/html"), [*asked, PARTIAL])
     for path, part in zip(NUMBERS_IN_FRAME, (price, bench), strict=True):

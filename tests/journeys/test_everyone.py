@@ -22,7 +22,12 @@ FULL = (
 ERRORS = "/?neck=x&weight=fat&width=9&holes=99&pitch=q&studs=z&lettering=%C3%89&stamp=x&colour=red"
 STRENGTH = "/strength?neck=19+in&weight=55+lb&studs=2+in"
 PRICE, BENCH = "/price?neck=19+in&studs=2+in", "/bench?neck=36+in&style=heel-bar&holes=12&studs=1+in"
-STATES = (EXAMPLE, DONE, ERROR, ERRORS, STRENGTH, PRICE, BENCH, "/nowhere")
+COMPARED = "/compare?first-neck=19+in&first-weight=55+lb&neck=36+in&width=1+1%2F2+in&lettering=BISCUIT"
+COMPARED_WRONG = "/compare?first-neck=19+in&first-colour=red&neck=99&holes=99"
+STATES = (
+    *(EXAMPLE, DONE, ERROR, ERRORS, STRENGTH, PRICE, BENCH),
+    *(COMPARED, COMPARED_WRONG, "/nowhere"),
+)
 WIDTHS = (320, 360, 1280)
 RULES = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],

@@ -76,6 +76,27 @@ def test_what_few_look_at_is_a_page_of_its_own_and_leads_back(visit: Visitor, na
     assert page.url.endswith("/?neck=19+in")
 
 
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
+def test_another_collar_is_compared_with_this_one(visit: Visitor, script: bool) -> None:  # noqa: FBT001
+    page = visit("/?neck=19+in&studs=2+in", script=script)
+    page.get_by_role("link", name="Compare with another").click()
+    expect(page.locator("#comparison")).to_contain_text("So far both are the same.")
+    expect(page.locator("#field-neck")).to_have_value("19 in")
+    page.locator("[name=leather][value=black]").check()
+    page.locator("#field-neck").fill("nineteen")
+    page.get_by_role("button", name="Compare").click()
+    expect(page.locator("#note-neck .wrong")).to_be_visible()
+    expect(page.locator("[name=leather][value=black]")).to_be_checked()
+    page.locator("#field-neck").fill("19 in")
+    page.get_by_role("button", name="Compare").click()
+    expect(page.locator(".differs").first).to_contain_text("differs")
+    expect(page.locator(".side").last).to_contain_text("Black bridle collar")
+    page.get_by_role("link", name="Change the first instead").click()
+    expect(page.locator("[name=leather]:checked")).to_have_value("chestnut")
+    page.get_by_role("link", name="Go on with this one").first.click()
+    expect(page.locator("#outcome .lead")).to_contain_text("Black bridle collar")
+
+
 def test_what_only_a_script_can_do_is_not_offered(visit: Visitor) -> None:
     page = visit("/?neck=19+in", script=False)
     expect(page.locator("[data-do=copy]")).to_be_hidden()
