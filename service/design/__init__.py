@@ -1,8 +1,8 @@
 """The design engine: a wish becomes parts, marks, hardware, fit and findings. Knows no web or files."""
 
+from service.design.adorning import Adornment, adornments
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER, STRAIN_MAX
 from service.design.collar import make_pattern, try_pattern
-from service.design.decoration import Zone, clear_zones
 from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
@@ -26,6 +26,8 @@ from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar, with_u
 from service.design.room import room_words, wearable_sentence, with_coat
 from service.design.spec import Collar
 from service.design.templates import EndTemplates, SizeRow, TipEnd, end_templates
+from service.design.tooling import MOTIFS
+from service.design.zones import Zone, clear_zones
 
 __all__ = [
     "AT_THE_BENCH",
@@ -33,8 +35,10 @@ __all__ = [
     "CHOICE_NAMES",
     "FOR_THE_WEARER",
     "KEEPER_CLOSING",
+    "MOTIFS",
     "PARAMETERS",
     "STRAIN_MAX",
+    "Adornment",
     "Collar",
     "EndTemplates",
     "Finding",
@@ -53,6 +57,7 @@ __all__ = [
     "TipEnd",
     "Weighed",
     "Zone",
+    "adornments",
     "clear_zones",
     "complete_finishes",
     "complete_widths",

@@ -11,7 +11,6 @@ from service.design.decoration import (
     lettering_mark,
     phone_findings,
     stamps_for,
-    stud_marks,
 )
 from service.design.fit import TARGET, fit_of, flat_and_neck, girth_to_flat, take_up
 from service.design.grooves import groove_findings, groove_marks
@@ -29,6 +28,8 @@ from service.design.measures import measure_findings
 from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Pattern
 from service.design.room import room_findings
 from service.design.spec import Collar, slides
+from service.design.studs import stud_marks
+from service.design.tooling import border_marks
 from service.design.ways import with_cures, with_ways_out
 from service.design.weight import with_weight_advice
 from service.errors import DesignError
@@ -122,15 +123,15 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
 def _decorate(
     spec: Collar, workshop: Workshop, layout: Layout, fittings: Fittings
 ) -> tuple[tuple[Mark, ...], tuple[Finding, ...], LetterStamps | None]:
-    marks: tuple[Mark, ...] = ()
-    findings: tuple[Finding, ...] = ()
+    marks, findings = border_marks(layout)
     stamps = words = None
     if spec.lettering:
         stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, fittings.stud)
         words = lettering_mark(layout, spec.lettering, stamps)
-        marks = (words,)
+        marks = (*marks, words)
         dark = dark_finding(fittings.colour)
-        findings = (*phone_findings(spec.lettering, workshop.region), *([dark] if dark else []))
+        phone = phone_findings(spec.lettering, workshop.region)
+        findings = (*findings, *phone, *([dark] if dark else []))
     if spec.studs is not None and fittings.stud is not None:
         studs, said = stud_marks(layout, fittings.stud, spec.studs, words)
         marks, findings = (*marks, *studs), (*findings, said)

@@ -1,8 +1,7 @@
-"""Studs and lettering, placed in the clear zones of the strap, and the dye of its leather."""
+"""Lettering, placed in the clear zone of the strap that no tail covers, and the dye of its leather."""
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from string import ascii_lowercase, ascii_uppercase, digits
 
@@ -12,134 +11,25 @@ from service.colour import contrast
 from service.design.grooves import EDGE_MARGIN
 from service.design.hardware import by_code
 from service.design.pattern import Finding, Layout, Mark
+from service.design.tooling import past_border
+from service.design.zones import clear_zones
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
-from service.saying import Exact, Figure, Length, Limit, Listed, Message, in_turn, named, say, say_many
-from service.units import IN
+from service.saying import Exact, Figure, Length, Listed, Message, named, say, say_many
 from service.workshop import Dye, Leather, LetterStamps, Stud, Workshop
 
 LETTER_SIDE = 6.0
 """Lettering keeps this far [mm] from studs, tab and holes. From memory."""
-STUD_GAP = 1.0
-"""Least gap [mm] between the rims of two studs. From memory."""
 SAME_HEIGHT = 0.05
 """Two stamp heights nearer than this [mm] are one."""
 PHONE = re.compile(r"[+(]?[0-9][0-9 ()./-]*")
 """What a phone number is written with."""
 PHONE_LEAST, PHONE_MOST = 6, 15
 """Fewest digits that are looked at as a phone number, from memory; most that one can have, ITU-T E.164."""
-NO_STUDS = Suggestion("studs", "", say("no studs"))
 NO_LETTERING = Suggestion("lettering", "", say("no lettering"))
 NO_DYE = Suggestion("dye", "", say("no dye"))
 LARGE_TEXT = 3.0
 """Least contrast of large letters. WCAG 2.2, success criterion 1.4.3."""
-
-
-@dataclass(frozen=True, slots=True)
-class Zone:
-    """A clear run of the strap's outer side, from `start` to `end` along the blank [mm]."""
-
-    start: float
-    end: float
-
-    @property
-    def length(self) -> float:
-        """Length of the run [mm]; not below 0."""
-        return max(0.0, self.end - self.start)
-
-    @property
-    def middle(self) -> float:
-        """Middle of the run [mm]."""
-        return (self.start + self.end) / 2
-
-
-def clear_zones(layout: Layout) -> tuple[Zone, Zone]:
-    """Return the two clear zones of a collar: tail end to ring tab, and ring tab to the tightest hole.
-
-    The first is covered by nothing even on the tightest hole. 3 mm are kept free at each end. Source: common
-    practice. Worked: 482.6 mm on a 25.4 mm strap: 42.8 - 6 mm long, and 241.3 - 25.4 - 20.7 - 2 - 6 mm long.
-    """
-    tab_start, tab_end = layout.ring - layout.tab_half, layout.ring + layout.tab_half
-    # A short tail may end on the folded leg, where the rivets are; a forced one may reach past the ring.
-    covered = max(layout.fold + layout.tail, 2 * layout.fold)
-    first_hole = layout.holes[0] - layout.hole_diameter / 2
-    return (
-        Zone(covered + EDGE_MARGIN, tab_start - EDGE_MARGIN),
-        Zone(max(tab_end, covered) + EDGE_MARGIN, first_hole - EDGE_MARGIN),
-    )
-
-
-def even_pitch(run: float, nominal: float, least: float = 0.0) -> tuple[int, float]:
-    """Return the number of gaps and the pitch [mm] nearest to `nominal` that divides a run evenly.
-
-    All in mm; a pitch below `least` is never taken, unless one gap is already smaller. Source: common
-    practice. Worked: a run of 187 mm at 50.8 mm: four gaps of 46.75 mm (three would be 62.3 mm).
-    """
-    few = max(1, int(run // nominal))
-    gaps = min(
-        (n for n in (few, few + 1) if n == 1 or run / n >= least), key=lambda n: abs(run / n - nominal)
-    )
-    return gaps, run / gaps
-
-
-def stud_marks(
-    layout: Layout, stud: Stud, nominal: float, words: Mark | None
-) -> tuple[tuple[Mark, ...], Finding]:
-    """Return the studs of a collar, from their nominal pitch [mm] and the lettering, and what was done.
-
-    The pitch divides the long clear zone evenly. The studs stand at equal distances either side of the
-    ring, as far as the tail leaves the other side clear. Studs that would touch the lettering are left out,
-    on both sides. Source: common practice. Worked: a 19 in collar 1 in wide at 2 in: five studs at 44.4 mm
-    and one opposite. Raises DoesNotFit when a stud is too large for the strap, the pitch or the zone.
-    """
-    short, long = clear_zones(layout)
-    _guard_studs(layout, stud, nominal, long)
-    radius = stud.diameter / 2
-    gaps, pitch = even_pitch(long.length - stud.diameter, nominal, stud.diameter + STUD_GAP)
-    places = [long.start + radius + i * pitch for i in range(gaps + 1)]
-    # Room was kept for one stud at each end of the lettering: some are always clear of it.
-    clear = [x for x in places if not _touches(words, x, radius)]
-    mirrored = [2 * layout.ring - x for x in reversed(clear) if 2 * layout.ring - x - radius >= short.start]
-    marks = tuple(Mark("stud", x, diameter=stud.diameter) for x in (*mirrored, *clear))
-    return marks, _stud_finding(nominal, pitch, len(mirrored), len(places) - len(clear), len(clear))
-
-
-def _guard_studs(layout: Layout, stud: Stud, nominal: float, zone: Zone) -> None:
-    size = Exact(stud.diameter)
-    strap, pitch = stud.diameter + 2 * layout.margin, stud.diameter + STUD_GAP
-    ways: tuple[Suggestion, ...] = (NO_STUDS,)
-    if layout.width < strap:
-        least = Limit(strap, "least")
-        message = say("Studs {size} wide need a strap of {strap} or wider.", size=size, strap=least)
-    elif nominal < pitch:
-        least = Limit(pitch, "least")
-        message = say("Studs {size} wide need a pitch of at least {pitch}.", size=size, pitch=least)
-        ways = (Suggestion("studs", "1 in", say("a pitch of {pitch}", pitch=Length(IN))), NO_STUDS)
-    elif zone.length < stud.diameter + pitch:
-        message = say("There is no clear run long enough for studs between the ring tab and the holes.")
-    else:
-        return
-    raise DoesNotFit(field="studs", message=message, would_work=ways)
-
-
-def _touches(words: Mark | None, x: float, radius: float) -> bool:
-    if words is None or words.length is None:
-        return False
-    return abs(x - words.x) < words.length / 2 + LETTER_SIDE + radius
-
-
-def _stud_finding(nominal: float, pitch: float, mirrored: int, dropped: int, kept: int) -> Finding:
-    text = say(
-        "Studs at {pitch}, the pitch nearest to {nominal} that comes out even. {kept} on the long side of the"
-        " ring; {mirrored} opposite, where the tail leaves room.",
-        pitch=Length(pitch),
-        nominal=Length(nominal),
-        kept=kept,
-        mirrored=mirrored or say("none"),
-    )
-    if dropped:
-        text = in_turn(text, say("{count} left out for the lettering.", count=dropped))
-    return Finding("studs-spaced", "note", text, mark("common practice"), "studs")
 
 
 def lettering_length(text: str, stamps: LetterStamps) -> float:
@@ -196,8 +86,13 @@ def _no_stamps(workshop: Workshop, layout: Layout, fitting: list[LetterStamps]) 
             most=most,
             sizes=_heights(workshop.stamps),
         )
-        return DoesNotFit(field="lettering", message=message, would_work=(NO_LETTERING,))
-    ways = (Suggestion("stamp", "auto", say("let the workshop choose")), *map(_of_height, fitting))
+        lower = past_border(layout.border)
+        return DoesNotFit(field="lettering", message=message, would_work=(*lower, NO_LETTERING))
+    ways = (
+        Suggestion("stamp", "auto", say("let the workshop choose")),
+        *map(_of_height, fitting),
+        *past_border(layout.border),
+    )
     message = say(
         "There are no stamps of this height that fit: on this strap letters may be {most} high at most."
         " Stamps that fit: {sizes}.",

@@ -7,6 +7,7 @@ from service.design.fit import TARGET
 from service.design.grooves import decoration_margin, groove_insets
 from service.design.pattern import Finding, Fittings, Layout
 from service.design.spec import Collar
+from service.design.tooling import border_margin
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import end_taper
 from service.language import mark
@@ -234,6 +235,7 @@ def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, t
     n, pitch, findings = hole_plan(spec, flat, ends)
     target = ends.fold + flat
     grooves = groove_insets(spec.width, spec.grooves)
+    margin = border_margin(spec.border, spec.width, grooves) if spec.border else decoration_margin(grooves)
     # Numbered from the buckle: the tightest hole first, the target second. From the tip a dog slips off.
     holes = tuple(target + (k - TARGET) * pitch for k in range(1, n + 1))
     length = holes[-1] + ends.tip
@@ -258,7 +260,8 @@ def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, t
         tail=length - holes[0],
         keeper=keeper_place(spec.style, ends.fold),
         grooves=grooves,
-        margin=decoration_margin(grooves),
+        border=spec.border,
+        margin=margin,
     )
     return layout, findings
 

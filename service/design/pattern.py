@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from operator import attrgetter
 from typing import Literal
 
-from service.design.spec import Collar
+from service.design.spec import Border, Collar
 from service.errors import Suggestion
 from service.geometry import Point
 from service.language import mark, tr
@@ -26,6 +26,7 @@ MarkKind = Literal[
     "keeper",
     "lap",
     "groove",
+    "border",
 ]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
@@ -36,7 +37,8 @@ class Mark:
     """Something to do at a place on a part: its kind, its centre x, y [mm] and the sizes [mm] that apply.
 
     A lap's x is the line to which the part's other end comes, its `length` how far they lie on each other.
-    A size hole has its `number` and whether it is the `target`; `name` tells marks of one kind apart.
+    A size hole has its `number` and whether it is the `target`; `name` tells marks of one kind apart. A
+    border is `count` stamps side by side, `length` in all and `height` across.
     """
 
     kind: MarkKind
@@ -50,6 +52,7 @@ class Mark:
     name: str = ""
     number: int | None = None
     target: bool = False
+    count: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,8 +192,8 @@ class Layout:
     `rivets` are the four fold rivet holes; `holes` are numbered from the buckle (the first is the tightest)
     and `target` is the x of the second; `tip` is last hole to tip; `tail` the longest tail past the bar;
     `tab_half` half the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle
-    of the fixed keeper or None; `grooves` how far in the edge grooves run, `margin` how far decoration keeps
-    from the edges.
+    of the fixed keeper or None; `grooves` how far in the edge grooves run, `border` which stamp is struck
+    along them, `margin` how far all other decoration keeps from the edges.
     """
 
     length: float
@@ -212,6 +215,7 @@ class Layout:
     tail: float
     keeper: float | None
     grooves: tuple[float, ...]
+    border: Border
     margin: float
 
 
@@ -246,7 +250,8 @@ class Pattern:
         """Every distance from the buckle end that the maker marks on the strap, nearest first."""
         rows = [station for one in self.strap.marks for station in _stations(one)]
         rows.append(Station(tr("Tip"), self.strap.length))
-        return tuple(sorted(rows, key=attrgetter("x")))
+        # What stands above and below the centre line at one distance is marked once.
+        return tuple(sorted(dict.fromkeys(rows), key=attrgetter("x")))
 
 
 AT: dict[MarkKind, str] = {
@@ -260,6 +265,7 @@ AT: dict[MarkKind, str] = {
 FROM_TO: dict[MarkKind, tuple[str, str]] = {
     "slot": (mark("Slot begins"), mark("Slot ends")),
     "lettering": (mark("Lettering begins"), mark("Lettering ends")),
+    "border": (mark("Border begins"), mark("Border ends")),
 }
 """What begins and ends where a long mark does."""
 

@@ -29,6 +29,7 @@ from service.design.spec import (
     Keepers,
     Measured,
 )
+from service.design.tooling import MOTIFS
 from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
 from service.geometry import End
 from service.saying import Either, Exact, Length, Limit, Listed, Message, in_turn, named, say
@@ -61,6 +62,7 @@ CHOICE_NAMES: dict[str, Message] = {
     "rivet": say("rivets"),
     "screw-post": say("screw posts"),
     **NAMES,
+    **{code: motif.name for code, motif in MOTIFS.items()},
 }
 """What the choices that every workshop has are called."""
 
@@ -363,6 +365,7 @@ READERS: dict[str, Reader] = {
     "finish": _choice("finish", lambda workshop: {row.code: named(row.name) for row in workshop.finishes}),
     "fastening": _choice("fastening", _words(get_args(Fastening))),
     "grooves": _choice("grooves", _words(get_args(Grooves))),
+    "border": _choice("border", _words(tuple(MOTIFS))),
     "studs": _sized("studs", STUDS_MIN, STUDS_MAX),
     "lettering": _lettering,
     "stamp": _stamp,

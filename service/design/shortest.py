@@ -21,6 +21,7 @@ IRRELEVANT = {
     "weight": None,
     "holes": None,
     "pitch": None,
+    "border": "",
     "studs": None,
     "lettering": "",
     "stamp": None,

@@ -15,6 +15,8 @@ Keepers = Literal["fewest", "sliding"]
 """As few as the buckle needs, none or a fixed one; or one more, which slides along the tail."""
 Grooves = Literal["none", "one", "two", "three"]
 """Lines pressed along each edge of the strap."""
+Border = Literal["", "dots", "rope", "scallop", "leaf"]
+"""A stamp struck side by side along both edges."""
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""
@@ -35,7 +37,7 @@ TEXT_MAX = 40
 class Collar(BaseModel):
     """A buckle collar. `None` for holes, pitch or stamp leaves it to the engine; for studs, weight: none.
 
-    `dye` is empty for leather as it comes.
+    `dye` is empty for leather as it comes, `border` for none.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -58,6 +60,7 @@ class Collar(BaseModel):
     finish: str
     fastening: Fastening = "rivet"
     grooves: Grooves = "one"
+    border: Border = ""
     studs: Annotated[float, Field(ge=STUDS_MIN, le=STUDS_MAX)] | None = None
     lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""
     stamp: Annotated[float, Field(ge=STAMP_MIN, le=STAMP_MAX)] | None = None

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from service.design import Mark, Part
 from service.drawing.letters import contours
+from service.drawing.motifs import border_runs
 from service.drawing.sheet import (
     CENTRE,
     CROSS,
@@ -74,6 +75,8 @@ def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> It
         yield Path(HOLE, (stadium(x, y, mark.length, mark.width),), "slot")
     elif mark.kind == "groove" and mark.length is not None:
         yield Path(MARK, (polyline((x - mark.length / 2, y), (x + mark.length / 2, y)),), "groove")
+    elif mark.kind == "border":
+        yield Path(MARK, tuple(border_runs(mark, (at.x, at.y))), "border")
     elif mark.kind == "fold":
         yield Path(FOLD, (polyline((x, y - half), (x, y + half)),), "fold")
     elif mark.kind == "lap":

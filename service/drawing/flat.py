@@ -18,9 +18,11 @@ from service.drawing.elements import (
     named,
     number,
     path,
+    placed,
     words,
 )
 from service.drawing.letters import FINE, outline
+from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import pressed, raised, tone
 from service.geometry import end_radius
 from service.language import Language, spoken, tr
@@ -136,6 +138,7 @@ def _marks(pattern: Pattern) -> str:
             path(_ring_tab(layout), fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="1 1"),
             path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
             path(lights, fill=tone(metal, 0.7)) if caps else "",
+            _border(pattern),
             _lettering(pattern),
         )
     )
@@ -172,9 +175,23 @@ def _lettering(pattern: Pattern) -> str:
     mark = next(mark for mark in pattern.strap.marks if mark.kind == "lettering")
     leather = pattern.fittings.colour
     d = outline(mark.text or "", (mark.x, 0.0), stamps.height, stamps.gap, stamps.advances)
-    words = named(path(d, transform=f"scale({1 / FINE})"), "flat-words")
-    light = again("flat-words", fill=raised(leather), fill_opacity=0.5, transform="translate(.2 .35)")
-    return words + light + again("flat-words", fill=pressed(leather))
+    return _pressed_in(path(d, transform=f"scale({1 / FINE})"), "flat-words", leather)
+
+
+def _border(pattern: Pattern) -> str:
+    marks = [mark for mark in pattern.strap.marks if mark.kind == "border"]
+    if not marks:
+        return ""
+    groups, pair = stamped(marks), path(stamp_pair(marks[0].name, abs(marks[0].y)))
+    rows = "".join([placed(f"flat-stamp-{n}").draw(f"translate({x:.3f})") for x, n in groups])
+    stamps = doubled("flat-stamp", pair, border_step(marks[0]), max(n for _, n in groups))
+    return stamps + _pressed_in(rows, "flat-border", pattern.fittings.colour)
+
+
+def _pressed_in(shapes: str, ident: str, leather: str) -> str:
+    """Shapes stamped into the leather; a light edge makes them look sunk."""
+    light = again(ident, fill=raised(leather), fill_opacity=0.5, transform="translate(.2 .35)")
+    return named(shapes, ident) + light + again(ident, fill=pressed(leather))
 
 
 def _within_piece(name: str, x: float, size: float) -> float:

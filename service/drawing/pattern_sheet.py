@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from math import inf
 
-from service.design import KEEPER_CLOSING, Mark, Part, Pattern
+from service.design import KEEPER_CLOSING, MOTIFS, Mark, Part, Pattern
 from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
@@ -153,7 +153,8 @@ def marked(pattern: Pattern, marks: Sequence[Mark]) -> Iterator[Callout]:
         lines = [
             line for kind, name in _NAMED.items() for mark in here if mark.kind == kind for line in name(mark)
         ]
-        yield Callout(x, tuple(post_for_rivet(line, pattern) for line in lines))
+        # What stands above and below the centre line at one distance is named once.
+        yield Callout(x, tuple(post_for_rivet(line, pattern) for line in dict.fromkeys(lines)))
 
 
 def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
@@ -172,6 +173,16 @@ def _hole(mark: Mark) -> tuple[str, ...]:
     return tr("{number}, target", number=number) if mark.target else number, f"ø {_size(mark.diameter)}"
 
 
+def _border(mark: Mark) -> tuple[str, ...]:
+    count = mark.count or 0
+    step = show_mm((mark.length or 0.0) / max(1, count), 2)
+    return (
+        tr("Border of {motif}", motif=MOTIFS[mark.name].name),
+        tr("{count} stamps at {step}", count=count, step=step),
+        tr("their middle {size} from the centre", size=_size(abs(mark.y))),
+    )
+
+
 _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "size-hole": _hole,
     "rivet-hole": lambda mark: (tr("Rivet"), f"ø {_size(mark.diameter)}"),
@@ -180,6 +191,7 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "ring": lambda _mark: (tr("Ring"),),
     "keeper": lambda mark: (tr("Keeper"), _size(mark.length)),
     "lap": lambda mark: (tr("Lap to this line, {length}:", length=_size(mark.length)), tr(KEEPER_CLOSING)),
+    "border": _border,
     "lettering": lambda mark: (tr("Lettering"), tr("{height} stamps", height=_size(mark.height))),
 }
 

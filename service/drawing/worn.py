@@ -6,16 +6,21 @@ from math import asin, cos, pi, radians, sin, tan, tau
 
 from service.design import Part, Pattern
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
-from service.drawing.elements import Box, Brush, Figure, again, named, path
+from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
 from service.drawing.letters import FINE, outline
 from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
+from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import pressed, raised
 from service.geometry import End, Point, end_radius
 from service.language import tr
 
 KEEPER = 2.2
 """How many thicknesses of leather a keeper, the outermost ply, stands off the strap."""
+LIGHT = "translate(.3 .5)"
+"""How far the light edge of a border's stamp shows beside it [mm]."""
+FACET = radians(12)
+"""Stamps within this angle are drawn as lying on a plane: half of it off, that is 0.55 % of the radius."""
 MARGIN = 80.0
 """Kept free round what is drawn [units]."""
 
@@ -151,7 +156,24 @@ def _decoration(pattern: Pattern, view: View, own: Look) -> str:
     if stud is not None:
         places = (view.angle(mark.x - layout.fold) for mark in pattern.strap.marks if mark.kind == "stud")
         caps = _round(view, own.stud, places, stud.diameter / 2 * view.scale)
-    return caps + _lettering(pattern, view, own)
+    return _border(pattern, view, own) + caps + _lettering(pattern, view, own)
+
+
+def _border(pattern: Pattern, view: View, own: Look) -> str:
+    """The stamps of both edges, a few pairs at a time lying flat on the strap at their own angle."""
+    marks = [mark for mark in pattern.strap.marks if mark.kind == "border"]
+    if not marks:
+        return ""
+    name, shape = f"{own.words}-stamp", stamp_pair(marks[0].name, abs(marks[0].y))
+    pair = path(shape, fill=raised(own.leather), fill_opacity=0.55, transform=LIGHT) + path(shape)
+    groups = stamped(marks, FACET * view.flat / tau)
+    struck = []
+    for x, count in groups:
+        angle = view.angle(x - pattern.layout.fold)
+        if seen(angle):
+            struck.append(placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale)))
+    things = doubled(name, pair, border_step(marks[0]), max(count for _, count in groups))
+    return things + group("".join(struck), fill=pressed(own.leather))
 
 
 def _lettering(pattern: Pattern, view: View, own: Look) -> str:

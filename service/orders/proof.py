@@ -182,7 +182,7 @@ def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
 
 
 def _choices(pattern: Pattern) -> tuple[Choice, ...]:
-    rows = words.chosen(pattern.spec, pattern.fittings, len(pattern.layout.holes))
+    rows = words.chosen(pattern)
     return tuple(Choice(name, value) for name, value in rows)
 
 

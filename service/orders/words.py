@@ -2,7 +2,7 @@
 
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from service.design import CHOICE_NAMES, Collar, Fittings, room_words
+from service.design import CHOICE_NAMES, Pattern, adornments, room_words
 from service.language import mark, tr
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
@@ -62,11 +62,12 @@ def money(amount: Decimal, shown: str, currency: str, digits: int) -> Amount:
     return Amount(shown, int(count), f"{Decimal(1).scaleb(-digits):f} {currency}")
 
 
-def chosen(spec: Collar, rows: Fittings, holes: int) -> tuple[tuple[str, str], ...]:
+def chosen(pattern: Pattern) -> tuple[tuple[str, str], ...]:
     """Return the choices of a design as names and values.
 
     Source: derived. Worked: ("Buckle", "centre-bar buckle") among them.
     """
+    spec, rows = pattern.spec, pattern.fittings
     return (
         (tr("Leather"), rows.leather.name),
         *(() if rows.dye is None else ((tr("Dye"), rows.dye.name),)),
@@ -75,7 +76,7 @@ def chosen(spec: Collar, rows: Fittings, holes: int) -> tuple[tuple[str, str], .
         *(((tr("Keepers"), str(CHOICE_NAMES[spec.keepers])),) if spec.keepers != "fewest" else ()),
         (tr("End"), str(CHOICE_NAMES[spec.end])),
         (tr("Held by"), str(CHOICE_NAMES[spec.fastening])),
-        (tr("Holes"), str(holes)),
-        *(((tr("Edge grooves"), str(CHOICE_NAMES[spec.grooves])),) if spec.grooves != "one" else ()),
+        (tr("Holes"), str(len(pattern.layout.holes))),
+        *((tr(one.name), str(one.value)) for one in adornments(pattern)),
         (tr("Room"), str(room_words(spec))),
     )

@@ -44,7 +44,8 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
     """Return how much of each kind of work one collar of a pattern holds.
 
     A part is a blank to cut, a dyed part the same where there is a dye; a hole is a rivet or size hole in any
-    part, and a slot counts as two; a letter is a stamped character other than a space; a metre of edge [m, to
+    part, and a slot counts as two; a letter is a stamped character other than a space; a border stamp is one
+    blow of a border; a metre of edge [m, to
     1 mm] is measured all round the outline of every part, a metre of further groove along all grooves but the
     first of each edge. Source: common practice.
     Worked: a plain collar with six size holes has 2 parts, 16 holes and 4 fasteners.
@@ -60,6 +61,9 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
         "fastener": Decimal(sum(row.quantity for row in hardware if row.kind in {"rivet", "screw-post"})),
         "stud": Decimal(sum(row.quantity for row in hardware if row.kind == "stud")),
         "letter": Decimal(sum(part.quantity * _letters(part) for part in parts)),
+        "border stamp": Decimal(
+            sum(part.quantity * (mark.count or 0) for part in parts for mark in part.marks)
+        ),
         "metre of edge": Decimal(f"{edge / 1000:.3f}"),
         "metre of further groove": Decimal(f"{_further_grooves(parts) / 1000:.3f}"),
     }

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-from service.design import HardwareLine, Part, Pattern
-from service.language import decimals, mark, tr, tr_many
+from service.design import HardwareLine, Part, Pattern, adornments
+from service.language import decimals, mark, tr
 from service.pricing.labour import overhead_for, standard_minutes, work_counts
 from service.pricing.money import figure, money_figure, price_at_margin, smallest_coin, to_minor
 from service.units import show_both
@@ -25,6 +25,7 @@ UNITS: dict[TimePer, tuple[str, str]] = {
     "fastener": (mark("fastener"), mark("fasteners")),
     "stud": (mark("stud"), mark("studs")),
     "letter": (mark("letter"), mark("letters")),
+    "border stamp": (mark("stamp of the border"), mark("stamps of the border")),
     "metre of edge": (mark("m of edge"), mark("m of edge")),
     "metre of further groove": (mark("m of further groove"), mark("m of further groove")),
 }
@@ -298,8 +299,8 @@ def _included(pattern: Pattern, workshop: Workshop) -> tuple[str, ...]:
         words.append(tr("Fixed keeper for the tail"))
     if any(part.name == "sliding-keeper" for part in pattern.parts):
         words.append(tr("Sliding keeper for the tail"))
-    if "stud" in many:
-        words.append(tr_many("{count} decorative stud", "{count} decorative studs", many["stud"]))
+    adorned = (str(one.phrase) for one in adornments(pattern))
+    words.extend(phrase[:1].upper() + phrase[1:] for phrase in adorned)
     if pattern.spec.lettering:
         words.append(tr("“{text}” stamped in the leather", text=pattern.spec.lettering))
     words.append(tr("Cut, edged and finished by hand"))

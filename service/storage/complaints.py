@@ -47,7 +47,8 @@ WANTED: Final[Mapping[str, str]] = {
     "style": mark("centre-bar or heel-bar"),
     "kind": mark("rivet or screw-post"),
     "per": mark(
-        "collar, part, dyed part, hole, fastener, stud, letter, metre of edge or metre of further groove"
+        "collar, part, dyed part, hole, fastener, stud, letter, border stamp, metre of edge or metre of"
+        " further groove"
     ),
     "thickness": mark("millimetres from 1.2 to 6"),
     "width": mark("millimetres from 8 to 80"),

@@ -28,7 +28,7 @@ from service.workshop import Fastener, Workshop
 
 NOISE = 6
 """Decimals kept of a millimetre: what lies beyond is the noise of floats."""
-MARK_KINDS = ("rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering")
+MARK_KINDS = ("rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering", "border")
 """Kinds of marks in the answer. Where a keeper goes, and its lap, is said with the keeper."""
 
 
@@ -41,7 +41,10 @@ class SuggestionAnswer(TypedDict):
 
 
 class MarkAnswer(TypedDict):
-    """Something to do at a place: x from the blank's buckle end, y across from its middle, and the sizes."""
+    """Something to do at a place: x from the blank's buckle end, y across from its middle, and the sizes.
+
+    A border is `count` stamps of a `motif` side by side, `length` in all.
+    """
 
     kind: str
     x: float
@@ -51,6 +54,8 @@ class MarkAnswer(TypedDict):
     width: NotRequired[float]
     height: NotRequired[float]
     text: NotRequired[str]
+    motif: NotRequired[str]
+    count: NotRequired[int]
 
 
 class PartAnswer(TypedDict):
@@ -316,6 +321,8 @@ def _mark(mark: Mark) -> MarkAnswer:
         answer["height"] = round(mark.height, NOISE)
     if mark.text is not None:
         answer["text"] = mark.text
+    if mark.count is not None:
+        answer["motif"], answer["count"] = mark.name, mark.count
     return answer
 
 

@@ -96,6 +96,7 @@ PER: dict[TimePer, str] = {
     "fastener": mark("each rivet or post"),
     "stud": mark("each stud"),
     "letter": mark("each letter"),
+    "border stamp": mark("each stamp of a border"),
     "metre of edge": mark("each metre of edge"),
     "metre of further groove": mark("each metre of groove beyond the first"),
 }

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from service.design import (
     FOR_THE_WEARER,
     Pattern,
+    adornments,
     fingers_in_words,
     nearest_hole,
     room_words,
@@ -146,11 +147,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
         Row(tr("Held by"), _label("fastening", spec.fastening)),
         Row(tr("Strap"), show_cut(layout.length, system), tr("cut end to tip")),
     ]
-    if spec.grooves != "one":
-        rows.append(Row(tr("Edge grooves"), _label("grooves", spec.grooves)))
-    studs = sum(mark.kind == "stud" for mark in pattern.strap.marks)
-    if studs:
-        rows.append(Row(tr("Studs"), str(studs)))
+    rows.extend(Row(tr(one.name), _capital(str(one.value))) for one in adornments(pattern))
     if spec.lettering and fittings.stamps is not None:
         rows.append(
             Row(

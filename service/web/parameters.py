@@ -292,6 +292,20 @@ ALL = {
             ),
         ),
         Parameter(
+            "border",
+            mark("Border"),
+            "",
+            "A stamp struck side by side along both edges; leave it out for none.",
+            "rope",
+            (
+                Option("", mark("None")),
+                Option("dots", mark("Dots")),
+                Option("rope", mark("Rope")),
+                Option("scallop", mark("Scallops")),
+                Option("leaf", mark("Leaves")),
+            ),
+        ),
+        Parameter(
             "studs",
             mark("Studs"),
             "",
@@ -338,7 +352,7 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 MORE = (
     (mark("Dye"), ("dye",)),
     (mark("Lettering"), ("lettering", "stamp")),
-    (mark("Studs and grooves"), ("studs", "grooves")),
+    (mark("Studs, grooves and border"), ("studs", "grooves", "border")),
     (mark("Holes, end and keepers"), ("end", "holes", "pitch", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )

@@ -8,7 +8,7 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency
 
-from service.design import Pattern, weigh
+from service.design import Pattern, adornments, weigh
 from service.language import decimals, mark, spoken, tr, tr_many, within
 from service.units import IN, System, show_length, show_mass
 from service.web.clock import zone_of
@@ -108,9 +108,7 @@ def sentence(pattern: Pattern, system: System) -> str:
         within(pattern.fittings.finish.name),
         tr("{count} holes {pitch} apart", count=number(holes), pitch=pitch),
     ]
-    studs = sum(one.kind == "stud" for one in pattern.strap.marks)
-    if studs:
-        said.append(tr_many("{count} stud", "{count} studs", studs, count=number(studs)))
+    said.extend(one.phrase.said(system) for one in adornments(pattern))
     if spec.lettering:
         said.append(tr("lettered “{text}”", text=spec.lettering))
     return tr(

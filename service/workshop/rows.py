@@ -22,6 +22,7 @@ TimePer = Literal[
     "fastener",
     "stud",
     "letter",
+    "border stamp",
     "metre of edge",
     "metre of further groove",
 ]

@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from hypothesis import strategies as st
 
-from service.design import Collar, Mark, Pattern, make_pattern, read_collar, widths
+from service.design import MOTIFS, Collar, Mark, Pattern, make_pattern, read_collar, widths
 from service.design.fit import girth_to_flat, take_up
 from service.errors import DesignError
 from service.storage import load_workshop
@@ -111,6 +111,7 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
         "finish": st.sampled_from([row.code for row in shop.finishes]),
         "fastening": st.sampled_from(["rivet", "screw-post"]),
         "grooves": st.sampled_from(["none", "one", "two", "three"]),
+        "border": st.sampled_from(["", *MOTIFS]),
         "studs": st.none() | st.floats(8, 200),
         "lettering": st.just("") | st.text("ABELOX 0123456789+-&'é", max_size=40),
         "stamp": st.none() | st.sampled_from([6.0, 9.0, 12.0]) | st.floats(3, 25),
@@ -153,6 +154,7 @@ def typed_wishes() -> st.SearchStrategy[dict[str, str]]:
             "finish": or_empty(st.sampled_from([row.code for row in shop.finishes])),
             "fastening": st.sampled_from(["", "rivet", "screw-post"]),
             "grooves": st.sampled_from(["", "none", "two"]),
+            "border": or_empty(st.sampled_from([*MOTIFS])),
             "studs": or_empty(length(8.01, 199)),
             "lettering": or_empty(st.text("ABELOX 0123456789+-&'é", max_size=40)),
             "stamp": or_empty(st.sampled_from(["6 mm", "9 mm", "12 mm"]) | length(3.01, 24.9)),

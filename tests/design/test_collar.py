@@ -184,7 +184,7 @@ def test_stations_list_every_place_to_mark_once_and_in_order(pattern: Pattern) -
     for mark in pattern.strap.marks:
         if mark.kind == "groove":
             continue  # it runs along the strap, and is nowhere
-        half = (mark.length or 0) / 2 if mark.kind in {"lettering", "slot"} else 0.0
+        half = (mark.length or 0) / 2 if mark.kind in {"lettering", "slot", "border"} else 0.0
         assert {round(mark.x - half, 6), round(mark.x + half, 6)} <= places
 
 

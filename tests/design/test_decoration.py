@@ -10,7 +10,8 @@ from phonenumbers import PhoneNumberFormat
 
 from service.colour import contrast
 from service.design import Pattern, clear_zones, make_pattern, read_collar
-from service.design.decoration import LARGE_TEXT, even_pitch, lettering_length, phone_findings
+from service.design.decoration import LARGE_TEXT, lettering_length, phone_findings
+from service.design.zones import even_pitch
 from service.errors import DesignError, DesignRefused, DoesNotFit
 from service.workshop import Leather, LetterStamps
 from tests.design.makers import IN, codes, collar, demo, made, marks, only, text_of, wishes, workshop

@@ -54,6 +54,7 @@ def test_only_a_neck_is_needed() -> None:
         "finish": "brass",
         "fastening": "rivet",
         "grooves": "one",
+        "border": "",
         "studs": None,
         "lettering": "",
         "stamp": None,

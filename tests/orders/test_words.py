@@ -100,6 +100,6 @@ def test_fingers_are_said_in_words(under: float, words: str) -> None:
 
 def test_a_dye_is_named_after_its_leather_and_only_where_there_is_one() -> None:
     dyed = pattern(leather="natural", dye="fern-dye")
-    assert chosen(dyed.spec, dyed.fittings, 6)[:2] == (("Leather", "Natural veg tan"), ("Dye", "Fern green"))
+    assert chosen(dyed)[:2] == (("Leather", "Natural veg tan"), ("Dye", "Fern green"))
     plain = pattern()
-    assert "Dye" not in dict(chosen(plain.spec, plain.fittings, 6))
+    assert "Dye" not in dict(chosen(plain))

@@ -75,6 +75,7 @@ def test_a_plain_collar_is_two_parts_sixteen_holes_and_four_rivets() -> None:
         "fastener": 4,
         "stud": 0,
         "letter": 0,
+        "border stamp": 0,
     }
 
 
@@ -96,6 +97,13 @@ def test_only_grooves_beyond_the_first_of_each_edge_are_counted() -> None:
     run = 2 * (two.layout.length - two.layout.taper) / 1000
     assert float(work_counts(two)["metre of further groove"]) == pytest.approx(run, abs=0.0005)
     assert float(work_counts(three)["metre of further groove"]) == pytest.approx(2 * run, abs=0.0005)
+
+
+def test_each_stamp_of_a_border_is_one_blow_at_either_edge() -> None:
+    pattern = make_pattern(PLAIN.model_copy(update={"border": "dots"}), WORKSHOP)
+    blows = sum(mark.count or 0 for mark in pattern.strap.marks if mark.kind == "border")
+    assert work_counts(pattern)["border stamp"] == blows > 100
+    assert work_counts(make_pattern(PLAIN, WORKSHOP))["border stamp"] == 0
 
 
 def test_a_space_between_letters_is_not_stamped() -> None:

@@ -1,7 +1,7 @@
 """Pricing over everything that a workshop's rows allow: whatever is charged, a price comes of it."""
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import example, given, settings
@@ -11,7 +11,7 @@ from pydantic import TypeAdapter
 from service.design import Collar, make_pattern
 from service.pricing import at_price, estimate
 from service.storage import load_workshop
-from service.workshop import Buckle, Rates, TimeStandard, Workshop
+from service.workshop import Buckle, Rates, TimePer, TimeStandard, Workshop
 from tests.makers import DEMO
 
 WORKSHOP = load_workshop(DEMO)
@@ -52,16 +52,7 @@ def priced(charged: dict[str, Any], money: Decimal, basic: Decimal, steps: int) 
     for table in ("buckles", "rings", "fasteners", "studs", "consumables"):
         whole[table] = [{**row, "price": money} for row in whole[table]]
     whole["leathers"] = [{**row, "price_per_m2": money} for row in whole["leathers"]]
-    kinds = [
-        "collar",
-        "part",
-        "hole",
-        "fastener",
-        "stud",
-        "letter",
-        "metre of edge",
-        "metre of further groove",
-    ]
+    kinds = get_args(TimePer)
     whole["times"] = [
         {"step": f"Step {n}", "basic": basic, "per": kinds[n % len(kinds)]} for n in range(steps)
     ]

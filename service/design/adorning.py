@@ -1,0 +1,39 @@
+"""What adorns a collar besides its lettering, said alike in the summary, sentence, estimate and proof."""
+
+from dataclasses import dataclass
+
+from service.design.grooves import NAMES
+from service.design.pattern import Pattern
+from service.design.tooling import MOTIFS
+from service.language import mark
+from service.saying import Message, named, say, say_many
+
+
+@dataclass(frozen=True, slots=True)
+class Adornment:
+    """One thing that adorns a collar: its `name`, what it is there, and both as a phrase in a list."""
+
+    name: str
+    value: Message
+    phrase: Message
+
+
+def adornments(pattern: Pattern) -> tuple[Adornment, ...]:
+    """Return what adorns a collar and is not as on a plain one. Lettering is said by itself.
+
+    Source: derived. Worked: a collar with six studs: "Studs", "6", "6 studs"; a plain one: nothing.
+    """
+    spec = pattern.spec
+    found = []
+    if spec.grooves != "one":
+        count = NAMES[spec.grooves]
+        found.append(Adornment(mark("Edge grooves"), count, count))
+    if spec.border:
+        motif = MOTIFS[spec.border].name
+        found.append(Adornment(mark("Border"), motif, say("a border of {motif}", motif=motif)))
+    studs = sum(one.kind == "stud" for one in pattern.strap.marks)
+    if studs:
+        found.append(
+            Adornment(mark("Studs"), named(str(studs)), say_many("{count} stud", "{count} studs", studs))
+        )
+    return tuple(found)
