@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from service.design.grooves import NAMES
 from service.design.pattern import Pattern
+from service.design.studs import NAMES as ROWS
 from service.design.tooling import MOTIFS
 from service.language import mark
 from service.saying import Message, named, say, say_many
@@ -33,7 +34,10 @@ def adornments(pattern: Pattern) -> tuple[Adornment, ...]:
         found.append(Adornment(mark("Border"), motif, say("a border of {motif}", motif=motif)))
     studs = sum(one.kind == "stud" for one in pattern.strap.marks)
     if studs:
-        found.append(
-            Adornment(mark("Studs"), named(str(studs)), say_many("{count} stud", "{count} studs", studs))
-        )
+        value, phrase = named(str(studs)), say_many("{count} stud", "{count} studs", studs)
+        if spec.stud_rows != "single":
+            value, phrase = (
+                say("{studs}, {rows}", studs=one, rows=ROWS[spec.stud_rows]) for one in (value, phrase)
+            )
+        found.append(Adornment(mark("Studs"), value, phrase))
     return tuple(found)

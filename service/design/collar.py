@@ -28,7 +28,7 @@ from service.design.measures import measure_findings
 from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Pattern
 from service.design.room import room_findings
 from service.design.spec import Collar, slides
-from service.design.studs import stud_marks
+from service.design.studs import stud_marks, unit_for
 from service.design.tooling import border_marks
 from service.design.ways import with_cures, with_ways_out
 from service.design.weight import with_weight_advice
@@ -126,14 +126,17 @@ def _decorate(
     marks, findings = border_marks(layout)
     stamps = words = None
     if spec.lettering:
-        stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, fittings.stud)
+        stud, beside = fittings.stud, 0.0
+        if stud is not None:
+            beside = 2 * unit_for(spec.stud_rows, layout.width, layout.margin, stud.diameter).half
+        stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, beside)
         words = lettering_mark(layout, spec.lettering, stamps)
         marks = (*marks, words)
         dark = dark_finding(fittings.colour)
         phone = phone_findings(spec.lettering, workshop.region)
         findings = (*findings, *phone, *([dark] if dark else []))
     if spec.studs is not None and fittings.stud is not None:
-        studs, said = stud_marks(layout, fittings.stud, spec.studs, words)
+        studs, said = stud_marks(layout, fittings.stud, (spec.studs, spec.stud_rows), words)
         marks, findings = (*marks, *studs), (*findings, said)
     if fittings.dye is not None:
         findings = (*findings, dye_finding(fittings.dye, fittings.leather))

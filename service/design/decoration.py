@@ -16,7 +16,7 @@ from service.design.zones import clear_zones
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Exact, Figure, Length, Listed, Message, named, say, say_many
-from service.workshop import Dye, Leather, LetterStamps, Stud, Workshop
+from service.workshop import Dye, Leather, LetterStamps, Workshop
 
 LETTER_SIDE = 6.0
 """Lettering keeps this far [mm] from studs, tab and holes. From memory."""
@@ -43,14 +43,14 @@ def lettering_length(text: str, stamps: LetterStamps) -> float:
 
 
 def stamps_for(
-    workshop: Workshop, layout: Layout, text: str, height: float | None, stud: Stud | None = None
+    workshop: Workshop, layout: Layout, text: str, height: float | None, beside: float = 0.0
 ) -> LetterStamps:
     """Return the stamp set to use: the one of the height asked for [mm], else the tallest that fits.
 
-    With studs asked for as well, room is kept for one at each end of the lettering.
+    Where studs are asked for as well, room is kept for what is `beside` each end of the lettering [mm].
     Source: common practice. Raises DoesNotFit with the longest text that fits when none does.
     """
-    spare = LETTER_SIDE - EDGE_MARGIN if stud is None else LETTER_SIDE + stud.diameter
+    spare = LETTER_SIDE + beside if beside else LETTER_SIDE - EDGE_MARGIN
     room = clear_zones(layout)[1].length - 2 * spare
     low = [row for row in workshop.stamps if row.height <= layout.width - 2 * layout.margin]
     owned = sorted(low, key=lambda row: -row.height)

@@ -29,6 +29,7 @@ from service.design.spec import (
     Keepers,
     Measured,
 )
+from service.design.studs import NAMES as ROWS
 from service.design.tooling import MOTIFS
 from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
 from service.geometry import End
@@ -62,6 +63,7 @@ CHOICE_NAMES: dict[str, Message] = {
     "rivet": say("rivets"),
     "screw-post": say("screw posts"),
     **NAMES,
+    **ROWS,
     **{code: motif.name for code, motif in MOTIFS.items()},
 }
 """What the choices that every workshop has are called."""
@@ -367,6 +369,7 @@ READERS: dict[str, Reader] = {
     "grooves": _choice("grooves", _words(get_args(Grooves))),
     "border": _choice("border", _words(tuple(MOTIFS))),
     "studs": _sized("studs", STUDS_MIN, STUDS_MAX),
+    "stud_rows": _choice("stud_rows", _words(tuple(ROWS))),
     "lettering": _lettering,
     "stamp": _stamp,
 }

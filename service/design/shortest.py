@@ -23,6 +23,7 @@ IRRELEVANT = {
     "pitch": None,
     "border": "",
     "studs": None,
+    "stud_rows": "single",
     "lettering": "",
     "stamp": None,
     "width": 25.4,

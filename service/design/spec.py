@@ -17,6 +17,8 @@ Grooves = Literal["none", "one", "two", "three"]
 """Lines pressed along each edge of the strap."""
 Border = Literal["", "dots", "rope", "scallop", "leaf"]
 """A stamp struck side by side along both edges."""
+StudRows = Literal["single", "double", "zigzag", "threes"]
+"""How studs stand: in one row or two, by turns above and below the middle, or in groups of three."""
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""
@@ -62,6 +64,7 @@ class Collar(BaseModel):
     grooves: Grooves = "one"
     border: Border = ""
     studs: Annotated[float, Field(ge=STUDS_MIN, le=STUDS_MAX)] | None = None
+    stud_rows: StudRows = "single"
     lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""
     stamp: Annotated[float, Field(ge=STAMP_MIN, le=STAMP_MAX)] | None = None
 

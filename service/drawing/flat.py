@@ -128,8 +128,8 @@ def _marks(pattern: Pattern) -> str:
         ]
     )
     studs = [mark for mark in marks if mark.kind == "stud"]
-    caps = "".join(disc(mark.x, 0, (mark.diameter or 0) / 2) for mark in studs)
-    lights = "".join(disc(mark.x - 1, -1.2, (mark.diameter or 0) / 5) for mark in studs)
+    caps = "".join(disc(mark.x, 0.0 - mark.y, (mark.diameter or 0) / 2) for mark in studs)
+    lights = "".join(disc(mark.x - 1, -1.2 - mark.y, (mark.diameter or 0) / 5) for mark in studs)
     light = max(INK, tone(leather, 0.75), key=lambda ink: contrast(ink, leather))
     return "".join(
         (

@@ -200,26 +200,31 @@ def named_studs(strap: Part) -> Iterator[Callout]:
     """One name for each run of studs; every stud's distance is written below."""
     studs = [mark for mark in strap.marks if mark.kind == "stud"]
     rings = tuple(mark.x for mark in strap.marks if mark.kind == "ring")
-    for run in _runs(studs, rings):
-        lines = (
-            tr("Stud") if len(run) == 1 else tr("{count} studs in a run", count=len(run)),
-            f"ø {_size(run[0].diameter)}",
+    for places in _runs(tuple(dict.fromkeys(mark.x for mark in studs)), rings):
+        run = [mark for mark in studs if mark.x in places]
+        off = abs(run[0].y)
+        yield Callout(
+            places[0],
+            (
+                tr("Stud") if len(run) == 1 else tr("{count} studs in a run", count=len(run)),
+                f"ø {_size(run[0].diameter)}",
+                *((tr("their middle {size} from the centre", size=_size(off)),) if off else ()),
+            ),
         )
-        yield Callout(run[0].x, lines)
 
 
-def _runs(studs: Sequence[Mark], rings: Sequence[float]) -> list[list[Mark]]:
+def _runs(places: Sequence[float], rings: Sequence[float]) -> list[list[float]]:
     """Neighbours at one pitch with no ring between them, from left to right."""
     steps = {
-        after.x: after.x - before.x
-        for before, after in pairwise(studs)
-        if not any(before.x < ring < after.x for ring in rings)
+        after: after - before
+        for before, after in pairwise(places)
+        if not any(before < ring < after for ring in rings)
     }
     pitch = min(steps.values(), default=0.0)
-    runs: list[list[Mark]] = []
-    for mark in studs:
-        if runs and steps.get(mark.x, inf) < pitch + 0.01:
-            runs[-1].append(mark)
+    runs: list[list[float]] = []
+    for x in places:
+        if runs and steps.get(x, inf) < pitch + 0.01:
+            runs[-1].append(x)
         else:
-            runs.append([mark])
+            runs.append([x])
     return runs

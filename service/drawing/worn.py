@@ -154,8 +154,10 @@ def _decoration(pattern: Pattern, view: View, own: Look) -> str:
     layout, stud = pattern.layout, pattern.fittings.stud
     caps = ""
     if stud is not None:
-        places = (view.angle(mark.x - layout.fold) for mark in pattern.strap.marks if mark.kind == "stud")
-        caps = _round(view, own.stud, places, stud.diameter / 2 * view.scale)
+        size = stud.diameter / 20 * view.scale
+        studs = (mark for mark in pattern.strap.marks if mark.kind == "stud")
+        places = ((view.angle(mark.x - layout.fold), mark.y * view.scale) for mark in studs)
+        caps = "".join([own.stud.draw(view.lying(angle, y, size)) for angle, y in places if seen(angle)])
     return _border(pattern, view, own) + caps + _lettering(pattern, view, own)
 
 

@@ -137,7 +137,7 @@ def _strap_modes(pattern: Pattern, strap: _Strap) -> Iterator[Mode]:
         tab,
         pattern.fittings.tab_fastener.hole,
     )
-    studs = tuple(mark.x for mark in pattern.strap.marks if mark.kind == "stud")
+    studs = tuple(dict.fromkeys(mark.x for mark in pattern.strap.marks if mark.kind == "stud"))
     if studs:
         yield rows("stud-holes", say("The strap tears across a stud"), studs, 0.0)
 

@@ -320,6 +320,19 @@ ALL = {
             free=True,
         ),
         Parameter(
+            "stud_rows",
+            mark("Studs stand"),
+            "",
+            "How studs stand: in one row or two, by turns above and below the middle, or in threes.",
+            "single",
+            (
+                Option("single", mark("In one row")),
+                Option("double", mark("In two rows")),
+                Option("zigzag", mark("In a zigzag")),
+                Option("threes", mark("In threes")),
+            ),
+        ),
+        Parameter(
             "lettering",
             mark("Name or phone number"),
             mark("Stamped into the leather in capitals. Leave it empty for none."),
@@ -352,7 +365,7 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 MORE = (
     (mark("Dye"), ("dye",)),
     (mark("Lettering"), ("lettering", "stamp")),
-    (mark("Studs, grooves and border"), ("studs", "grooves", "border")),
+    (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border")),
     (mark("Holes, end and keepers"), ("end", "holes", "pitch", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )

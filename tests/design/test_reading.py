@@ -56,6 +56,7 @@ def test_only_a_neck_is_needed() -> None:
         "grooves": "one",
         "border": "",
         "studs": None,
+        "stud_rows": "single",
         "lettering": "",
         "stamp": None,
     }

@@ -138,7 +138,7 @@ def test_studs_that_do_not_fit_between_the_borders_are_refused_with_what_works()
     problem = refused(studs=50.8, border="leaf")
     assert problem.field == "studs"
     assert str(problem.message).startswith(
-        "Between the borders there is room for 9.4 mm: too little for studs 9.5"
+        "Between the borders there is room for 9.4 mm; studs 9.5 mm wide take 9.5 mm"
     )
     assert {("border", "dots"), ("border", ""), ("studs", "")} <= {
         (way.field, way.value) for way in problem.would_work

@@ -158,8 +158,9 @@ def test_screw_posts_are_not_called_rivets() -> None:
     assert "Rivet" not in said
 
 
-def test_runs_of_studs_are_named_once() -> None:
-    design = pattern(neck="26 in", width="2 in", studs="1 in", lettering="REX")
+@pytest.mark.parametrize("rows", ["single", "double", "zigzag"])
+def test_runs_of_studs_are_named_once(rows: str) -> None:
+    design = pattern(neck="26 in", width="2 in", studs="1 in", stud_rows=rows, lettering="REX")
     studs = sum(mark.kind == "stud" for mark in design.strap.marks)
     named = [text.text for text in texts(bench_sheet(design)) if "stud" in text.text.lower()]
     assert sum(int(name.split()[0]) if name[0].isdigit() else 1 for name in named) == studs
