@@ -55,7 +55,7 @@ def made_page(asked: Asked, workshop: Workshop, base: str) -> ConfiguratorPage:
         outcome,
         tuple(map(tr, FOR_THE_WEARER)),
         status,
-        match_url=address("/match", linked(asked, workshop)),
+        query=address("", linked(asked, workshop)),
     )
 
 
@@ -92,7 +92,7 @@ def refused_page(
         outcome,
         tuple(map(tr, FOR_THE_WEARER)),
         status,
-        match_url=address("/match", linked(asked, workshop)),
+        query=address("", linked(asked, workshop)),
     )
 
 

@@ -48,6 +48,8 @@ DRAWN: Final = frozenset(
         "/strength",
         "/embed/strength",
         "/compare",
+        "/measure",
+        "/embed/measure",
         "/price",
         "/embed/price",
         "/bench",

@@ -123,8 +123,8 @@ class ConfiguratorPage:
     `problems_title` is the heading over them. When nothing but the neck is missing there is both: the error,
     and the example with the other choices. `main` fields are asked first (neck, weight, measured, fingers,
     coat, width, leather, finish, style); `more` are folded away under plain headings (end, lettering, stamp,
-    studs, fastening, holes, pitch). `here` is the page's own address, `match_url` that of the
-    page that finds the colour nearest to a dog's.
+    studs, fastening, holes, pitch). `here` is the page's own address, `query` what was asked as the end of
+    one, with its "?".
     """
 
     shop: str
@@ -136,9 +136,14 @@ class ConfiguratorPage:
     cautions: tuple[str, ...]
     status_sentence: str
     here: str = "/"
-    match_url: str = ""
+    query: str = ""
+
+    @property
+    def frame(self) -> str:
+        """The address under which parts for this page are, where it stands in a frame."""
+        return "" if self.here == "/" else self.here
 
     @property
     def window(self) -> str:
         """Where a link that leads away opens, as HTML calls it: from a frame in another window."""
-        return "_self" if self.here == "/" else "_blank"
+        return "_blank" if self.frame else "_self"

@@ -45,6 +45,9 @@ from service.web.languages import language_routes
 from service.web.mailing import mailing_routes
 from service.web.maker_order import maker_order_routes
 from service.web.match import match_routes
+from service.web.measure_page import HERE as MEASURE
+from service.web.measure_page import IN_FRAME as MEASURE_IN_FRAME
+from service.web.measure_page import measure
 from service.web.members import members_routes
 from service.web.numbers_page import BENCH, PRICE, bench, price
 from service.web.numbers_page import IN_FRAME as NUMBERS_IN_FRAME
@@ -88,9 +91,10 @@ SVG = "image/svg+xml"
 DXF = "image/vnd.dxf"
 """IANA's name for a DXF file."""
 ROBOTS = (
-    "User-agent: *\nAllow: /$\nAllow: /static/\nDisallow: /o/\nDisallow: /p/\nDisallow: /shop\nDisallow: /\n"
+    "User-agent: *\nAllow: /$\nAllow: /measure$\nAllow: /static/\n"
+    "Disallow: /o/\nDisallow: /p/\nDisallow: /shop\nDisallow: /\n"
 )
-"""One page is worth finding; every design has an address, and there is no end of them."""
+"""Two pages are worth finding; every design has an address, and there is no end of them."""
 FAMILIES: tuple[Callable[[FastAPI], None], ...] = (
     language_routes,
     sign_in_routes,
@@ -234,6 +238,8 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
     )
     add_page(app, IN_FRAME, strength)
     add_page(app, COMPARE, compare)
+    add_page(app, MEASURE, measure)
+    add_page(app, MEASURE_IN_FRAME, measure)
     add_read(app, PRICE, price, answers("Every line of the price, unfolded.", "text/html"), [*asked, PARTIAL])
     add_read(app, BENCH, bench, answers("What is cut, set and punched.", "text/html"), [*asked, PARTIAL])
     for path, part in zip(NUMBERS_IN_FRAME, (price, bench), strict=True):

@@ -51,7 +51,7 @@
   };
   document.addEventListener("toggle", ({ target }) => target.matches(".later") && bring(target), true);
   document.addEventListener("htmx:after:swap", ({ detail }) => {
-    if (!detail.ctx.sourceElement.closest(".later")) document.querySelectorAll(".later").forEach(bring);
+    if (!detail.ctx.sourceElement.closest(".later")) document.querySelectorAll("#outcome .later").forEach(bring);
   });
 
   const done = (button, text) => {

@@ -26,7 +26,7 @@ COMPARED = "/compare?first-neck=19+in&first-weight=55+lb&neck=36+in&width=1+1%2F
 COMPARED_WRONG = "/compare?first-neck=19+in&first-colour=red&neck=99&holes=99"
 STATES = (
     *(EXAMPLE, DONE, ERROR, ERRORS, STRENGTH, PRICE, BENCH),
-    *(COMPARED, COMPARED_WRONG, "/nowhere"),
+    *(COMPARED, COMPARED_WRONG, "/measure", "/nowhere"),
 )
 WIDTHS = (320, 360, 1280)
 RULES = {

@@ -163,6 +163,18 @@ def test_what_few_look_at_comes_when_it_is_unfolded_and_follows_what_is_typed(vi
     expect(page.locator("#list-3")).to_contain_text("749.3 mm")
 
 
+def test_the_guide_comes_once_and_stays_while_one_types(visit: Visitor) -> None:
+    page = visit()
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url) if "/measure" in request.url else None)
+    page.locator("#measure-fold > summary").click()
+    expect(page.locator("#measure-fold .ways img").first).to_be_visible()
+    page.locator("#field-neck").fill("17 in")
+    expect(page.locator("#note-neck")).to_contain_text("17 in")
+    expect(page.locator("#measure-fold .ways img").first).to_be_visible()
+    assert len([url for url in asked if url.rpartition("/")[2] == "measure"]) == 1
+
+
 def test_what_does_not_come_is_said_and_its_link_stays(visit: Visitor) -> None:
     page = visit("/?neck=19+in")
     page.route(re.compile("/bench"), lambda route: route.abort())

@@ -76,6 +76,15 @@ def test_what_few_look_at_is_a_page_of_its_own_and_leads_back(visit: Visitor, na
     assert page.url.endswith("/?neck=19+in")
 
 
+def test_the_guide_is_a_page_of_its_own_and_what_was_typed_comes_back(visit: Visitor) -> None:
+    page = visit("/?neck=19+in", script=False)
+    page.locator("#measure-fold > summary").click()
+    page.locator("#measure-fold a").click()
+    expect(page.locator(".ways img")).to_have_count(4)
+    page.get_by_role("link", name="Back to the collar").click()
+    expect(page.locator("#field-neck")).to_have_value("19 in")
+
+
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
 def test_another_collar_is_compared_with_this_one(visit: Visitor, script: bool) -> None:  # noqa: FBT001
     page = visit("/?neck=19+in&studs=2+in", script=script)

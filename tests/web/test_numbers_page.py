@@ -111,7 +111,7 @@ def test_a_script_gets_only_the_part(ask: TestClient, name: str) -> None:
 def test_the_designs_page_leads_there_without_loading_it(ask: TestClient, path: str) -> None:
     tree = parsed(ask.get(f"{path}?{LINK}").text)
     assert [one.get("id") for one in tree.xpath("//details[contains(@class, 'later')]")] == [
-        "price-fold", "strength-fold", "bench-fold"
+        "measure-fold", "price-fold", "strength-fold", "bench-fold"
     ]  # fmt: skip
     for name in ("price", "strength", "bench"):
         (way,) = tree.xpath(f"//*[@id='{name}-fold']//a")
