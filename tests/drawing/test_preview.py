@@ -94,7 +94,9 @@ def check_true(root: etree._Element, pattern: Pattern) -> None:
         for mark in marks(pattern, kind):
             assert mark.diameter is not None
             assert any(
-                abs(x - mark.x) <= 0.01 and abs(y) <= 0.01 and abs(radius - mark.diameter / 2) <= 0.01
+                abs(x - mark.x) <= 0.01
+                and abs(y + mark.y) <= 0.01
+                and abs(radius - mark.diameter / 2) <= 0.01
                 for x, y, radius in drawn
             ), mark
 
