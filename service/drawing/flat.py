@@ -133,13 +133,14 @@ def _marks(pattern: Pattern) -> str:
     light = max(INK, tone(leather, 0.75), key=lambda ink: contrast(ink, leather))
     return "".join(
         (
+            # First: on a page, compressing finds the letters of the worn view again, if they aren't too far.
+            _lettering(pattern),
             path(holes + _slot(layout), fill="#e9ecea", stroke=pressed(leather), stroke_width=0.5),
             path(_across(layout), fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="2.4 1.6"),
             path(_ring_tab(layout), fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="1 1"),
             path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
             path(lights, fill=tone(metal, 0.7)) if caps else "",
             _border(pattern),
-            _lettering(pattern),
         )
     )
 

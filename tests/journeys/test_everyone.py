@@ -17,7 +17,7 @@ DONE = "/?neck=16+1%2F2+in&lettering=BISCUIT&studs=2+in&weight=22+lb&style=heel-
 ERROR = "/?neck=99&holes=40&lettering=BISCUIT"
 FULL = (
     "/?neck=36+in&width=1+1%2F2+in&style=heel-bar&holes=12&studs=1+in&lettering=BISCUIT+OF+OXLIP+0199"
-    "&weight=30+lb&fastening=screw-post&measured=tape-snug"
+    "&weight=30+lb&fastening=screw-post&measured=tape-snug&border=scallop"
 )
 ERRORS = "/?neck=x&weight=fat&width=9&holes=99&pitch=q&studs=z&lettering=%C3%89&stamp=x&colour=red"
 STRENGTH = "/strength?neck=19+in&weight=55+lb&studs=2+in"
