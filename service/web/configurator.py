@@ -126,7 +126,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         ask_url="" if example else address("/ask", link),
         query=address("", link),
         compare_url="" if example else f"{address('/compare', as_first(link))}#second",
-        downloads=_downloads(link, workshop),
+        downloads=downloads(link, workshop),
     )
 
 
@@ -202,7 +202,8 @@ def total_note(workshop: Workshop) -> str:
     return tr("An estimate, with {share} % {tax}.", share=share, tax=within(rates.tax_name))
 
 
-def _downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, str, str], ...]:
+def downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, str, str], ...]:
+    """Return what can be taken along of a design: its name, its address and what it is for."""
     papers = (
         sorted(PAPERS, key=["letter", "a4", "roll"].index) if workshop.region in LETTER_PAPER else [*PAPERS]
     )

@@ -35,7 +35,9 @@ COOKIE: Final = "language"
 A_YEAR: Final = 365 * 24 * 3600
 """So long a choice is kept [s]."""
 WEIGHT: Final = re.compile(r"q=([01](?:\.[0-9]{0,3})?)")
-FRAMED_IN: Final = re.compile(rf"({re.escape(FRAMED)})/([a-z]{{2}})(/strength|/price|/bench|/measure)?")
+FRAMED_IN: Final = re.compile(
+    rf"({re.escape(FRAMED)})/([a-z]{{2}})(/(?:strength|price|bench|files|measure))?"
+)
 SPOKEN_MAX: Final = 20
 """So many languages of a browser are looked at."""
 

@@ -1,9 +1,9 @@
-"""What a price is made of, and the numbers for the bench: pages of their own, and parts of a design's page.
+"""What a price is made of, numbers for the bench, every file: pages of their own, and parts of a design's.
 
 Few look at them, and they would be a tenth of a design's page: it fetches each once it is unfolded.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from starlette.requests import Request
@@ -13,7 +13,7 @@ from service.design import Joint, Part, Pattern, joint_notes, ranges_in_words
 from service.language import decimals, tr
 from service.pricing import Quote, estimate
 from service.units import System, show_blank, show_inches, show_mm
-from service.web.configurator import hole_rows, total_note
+from service.web.configurator import downloads, hole_rows, total_note
 from service.web.design_page import FRAMED, HEADERS, is_partial
 from service.web.fields import system_of
 from service.web.house import house_of
@@ -24,7 +24,8 @@ from service.workshop import Workshop
 
 PRICE: Final = "/price"
 BENCH: Final = "/bench"
-IN_FRAME: Final = (FRAMED + PRICE, FRAMED + BENCH)
+FILES: Final = "/files"
+IN_FRAME: Final = (FRAMED + PRICE, FRAMED + BENCH, FRAMED + FILES)
 """The same as parts of the page that stands in a frame, in its language."""
 
 
@@ -73,12 +74,14 @@ class Numbers:
 
 @dataclass(frozen=True, slots=True)
 class NumbersPage:
-    """A design's numbers; `back` is the design's own page."""
+    """A design's numbers and files; `back` is the design's own page, `window` where a file opens."""
 
     shop: str
     title: str
     back: str
     numbers: Numbers
+    downloads: tuple[tuple[str, str, str], ...]
+    window: str = "_self"
 
 
 def price(request: Request) -> Response:
@@ -91,10 +94,17 @@ def bench(request: Request) -> Response:
     return _answer(request, "bench")
 
 
+def files(request: Request) -> Response:
+    """Every paper, template and file, as a page or as a part of the design's page."""
+    return _answer(request, "files")
+
+
 def _answer(request: Request, folder: str) -> Response:
     house = house_of(request)
     asked = read_query(request.scope["query_string"], house.settings.query_max)
     page = numbers_page(asked, house.workshop)
+    if request.scope["path"] in IN_FRAME:
+        page = replace(page, window="_blank")
     template = house.pages.get_template(f"{folder}/{'_numbers' if is_partial(request) else 'page'}.html")
     return HTMLResponse(template.render(page=page), headers=HEADERS)
 
@@ -103,8 +113,14 @@ def numbers_page(asked: Asked, workshop: Workshop) -> NumbersPage:
     """Return the numbers of a design; raises DesignRefused."""
     system = system_of(asked, workshop)
     pattern = design(asked, workshop)
-    back = address("/", linked(asked, workshop))
-    return NumbersPage(workshop.name, title(pattern, system), back, numbers_of(pattern, workshop, system))
+    link = linked(asked, workshop)
+    return NumbersPage(
+        workshop.name,
+        title(pattern, system),
+        address("/", link),
+        numbers_of(pattern, workshop, system),
+        downloads(link, workshop),
+    )
 
 
 def numbers_of(pattern: Pattern, workshop: Workshop, system: System) -> Numbers:

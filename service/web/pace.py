@@ -54,6 +54,8 @@ DRAWN: Final = frozenset(
         "/embed/price",
         "/bench",
         "/embed/bench",
+        "/files",
+        "/embed/files",
     }
 )
 PICTURE: Final = "/photos/"

@@ -49,7 +49,7 @@ from service.web.measure_page import HERE as MEASURE
 from service.web.measure_page import IN_FRAME as MEASURE_IN_FRAME
 from service.web.measure_page import measure
 from service.web.members import members_routes
-from service.web.numbers_page import BENCH, PRICE, bench, price
+from service.web.numbers_page import BENCH, FILES, PRICE, bench, files, price
 from service.web.numbers_page import IN_FRAME as NUMBERS_IN_FRAME
 from service.web.openapi import (
     PAPER,
@@ -242,7 +242,8 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
     add_page(app, MEASURE_IN_FRAME, measure)
     add_read(app, PRICE, price, answers("Every line of the price, unfolded.", "text/html"), [*asked, PARTIAL])
     add_read(app, BENCH, bench, answers("What is cut, set and punched.", "text/html"), [*asked, PARTIAL])
-    for path, part in zip(NUMBERS_IN_FRAME, (price, bench), strict=True):
+    add_page(app, FILES, files)
+    for path, part in zip(NUMBERS_IN_FRAME, (price, bench, files), strict=True):
         add_page(app, path, part)
     add_read(app, "/healthz", health, UNWELL, [], HealthAnswer)
     add_read(app, "/robots.txt", robots, found("Rules for crawlers.", "text/plain"), [])

@@ -262,10 +262,17 @@ def test_every_name_and_heading_is_in_order(visit: Visitor, state: str) -> None:
     assert page.evaluate(LOOSE_ENDS) == []
 
 
+@pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("state", [EXAMPLE, DONE, FULL, ERRORS])
-def test_a_first_load_is_light(visit: Visitor, state: str) -> None:
+def test_a_first_load_is_light(visit: Visitor, state: str, language: str) -> None:
     answers: list[Response] = []
-    page = visit(state, before=lambda page: page.on("response", lambda answer: answers.append(answer)))  # noqa: PLW0108 - Playwright marks its handlers
+
+    def look(page: Page) -> None:
+        page.set_extra_http_headers({"Accept-Language": language})
+        page.on("response", lambda answer: answers.append(answer))  # noqa: PLW0108 - Playwright marks its handlers
+
+    page = visit(state, before=look)
+    expect(page.locator("html")).to_have_attribute("lang", language)
     page.wait_for_load_state("networkidle")
     weights = {answer.url: answer.request.sizes()["responseBodySize"] for answer in answers}
     table = "\n".join(f"{weight:7,} {url}" for url, weight in weights.items())

@@ -111,16 +111,30 @@ def test_a_script_gets_only_the_part(ask: TestClient, name: str) -> None:
 def test_the_designs_page_leads_there_without_loading_it(ask: TestClient, path: str) -> None:
     tree = parsed(ask.get(f"{path}?{LINK}").text)
     assert [one.get("id") for one in tree.xpath("//details[contains(@class, 'later')]")] == [
-        "measure-fold", "price-fold", "strength-fold", "bench-fold"
+        "measure-fold", "price-fold", "files-fold", "strength-fold", "bench-fold"
     ]  # fmt: skip
-    for name in ("price", "strength", "bench"):
+    for name in ("price", "files", "strength", "bench"):
         (way,) = tree.xpath(f"//*[@id='{name}-fold']//a")
         assert way.get("href") == f"/{name}?{LINK}"
         assert way.get("hx-get") == f"{path.rstrip('/')}/{name}?{LINK}"
         assert not words(tree.get_element_by_id(f"{name}-brought"))
 
 
-@pytest.mark.parametrize("name", ["price", "bench"])
+def test_every_file_is_on_its_page_and_leaves_no_frame(ask: TestClient) -> None:
+    tree = parsed(ask.get(f"/files?{LINK}").text)
+    assert tree.xpath("//main//a[text()='Back to the collar']/@href") == [f"/?{LINK}"]
+    for path, window in ((f"/files?{LINK}", "_self"), (f"/embed/de/files?{LINK}", "_blank")):
+        links = parsed(ask.get(path, headers=HTMX).text).xpath("//a")
+        assert {one.get("target") for one in links} == {window}
+        names = [one.get("href").partition("?")[0] for one in links]
+        assert names[:3] == ["/pattern.pdf"] * 3
+        assert names[3:] == [
+            *("/templates.pdf", "/prints", "/pattern.svg"), *("/pattern.dxf", "/preview.svg", "/design.json")
+        ]  # fmt: skip
+        assert all(ask.get(one.get("href")).status_code == 200 for one in links)
+
+
+@pytest.mark.parametrize("name", ["price", "bench", "files"])
 def test_what_cannot_be_made_has_none(ask: TestClient, name: str) -> None:
     assert ask.get(f"/{name}?neck=lots").status_code == 422
     assert ask.get(f"/{name}", headers=HTMX).status_code == 422

@@ -94,9 +94,12 @@ def test_every_link_of_the_page_leads_to_an_answer(ask: TestClient) -> None:
     page = parsed(ask.get("/", params={"neck": "19 in", "studs": "2 in", "lettering": "Rex"}).text)
     followed = (link for row, _, link, _ in page.iterlinks() if row.get("method") != "post")
     links = {link for link in followed if link.startswith("/")}
-    assert {"/pattern.pdf", "/pattern.svg", "/preview.svg", "/design.json"} <= {
+    (files,) = (link for link in links if link.startswith("/files?"))
+    links |= {link for _, _, link, _ in parsed(ask.get(files).text).iterlinks() if link.startswith("/")}
+    assert {"/pattern.pdf", "/pattern.svg", "/preview.svg", "/design.json", "/compare", "/measure"} <= {
         urlsplit(link).path for link in links
     }
+    links -= {"/language"}  # where the choice of one is sent
     assert {link: ask.get(link).status_code for link in links} == dict.fromkeys(links, 200)
 
 
