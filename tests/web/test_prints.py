@@ -67,7 +67,7 @@ def test_the_tape_is_in_its_readers_language() -> None:
 
 
 def test_the_tape_is_found_where_one_measures_and_where_one_asks(ask: TestClient) -> None:
-    for path in ("/", "/embed", f"/?{LINK}", f"/ask?{LINK}"):
+    for path in ("/measure", f"/measure?{LINK}", f"/ask?{LINK}"):
         assert parsed(ask.get(path).text).xpath("//main//a[@href='/tape.pdf']")
     bad = parsed(ask.get(f"/tape.pdf?{ACROSS}=1", headers=BROWSER).text)
     assert bad.xpath(f"//input[@name='{ACROSS}']/@value") == ["1"]
