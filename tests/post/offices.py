@@ -27,6 +27,7 @@ from service.storage import (
 from service.storage.tables import customer
 from tests.makers import SHOP, store
 from tests.storage.makers import answered, enquiry, new_id, sent
+from tests.stores import contents
 
 SETTINGS = Settings(
     origin="https://collars.example", mail_from="orders@collars.example", mail_shop="ola@collars.example"
@@ -93,11 +94,8 @@ class Office:
             change_order(connection, replace(order, stage="cancelled"), Act("maker", "m", self.now))
 
     def contents(self) -> str:
-        """Everything that lies in the store's files."""
-        with self.database.reading() as connection:
-            ask = connection.exec_driver_sql
-            names = ask("SELECT name FROM sqlite_master WHERE type = 'table'").scalars().all()
-            return "\n".join(str(row) for name in names for row in ask(f'SELECT * FROM "{name}"'))  # noqa: S608
+        """Everything that the store holds."""
+        return str(contents(self.database))
 
 
 def token_in(mail: EmailMessage) -> str:

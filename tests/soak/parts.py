@@ -28,6 +28,8 @@ from tests.stores import ENGINES, use_engine
 
 NAMES: Final = {"sqlite": "SQLite", "postgresql": "PostgreSQL"}
 SHORT_STORY: Final = "tests/journeys/test_maker.py::test_a_code_is_printed_large_enough_to_be_read"
+KEEPING: Final = ("tests/web", "tests/post", "tests/commands", "tests/test_worker.py")
+"""Tests of what keeps something; those of the store itself are on both engines wherever they run."""
 PLANTED: Final = "planted-token-of-the-control-0123456789-abc"
 
 
@@ -233,11 +235,24 @@ def stories(folder: Path, scale: float) -> Iterator[Figure]:
 
 
 def pages(_folder: Path, scale: float) -> Iterator[Figure]:
-    """The pages' tests that keep something, on PostgreSQL."""
-    done = run_tests("postgresql", *(["tests/web"] if scale >= 1 else ["tests/web/test_followed.py"]))
+    """The tests of all that keeps something, on PostgreSQL."""
+    done = run_tests("postgresql", *(KEEPING if scale >= 1 else ("tests/web/test_followed.py",)))
     yield Figure(
-        "The pages keep on PostgreSQL what they keep on SQLite",
+        "Pages, mail and commands keep on PostgreSQL what they keep on SQLite",
         "their tests, with every store on a real PostgreSQL",
+        ended(done),
+        "",
+        done.returncode == 0,
+    )
+
+
+def long(_folder: Path, scale: float) -> Iterator[Figure]:
+    """What the check does in short, at length: hostile texts in every address, rows that move."""
+    whole = ("tests/web", "tests/storage", "-m", "slow")
+    done = run_tests("sqlite", *(whole if scale >= 1 else ("tests/storage/test_moving.py",)))
+    yield Figure(
+        "Hostile texts break nothing, and many rows move whole",
+        "5,000 texts in every address, 100,000 rows from one engine to the other",
         ended(done),
         "",
         done.returncode == 0,
@@ -273,4 +288,5 @@ PARTS: Final[dict[str, Callable[[Path, float], Iterator[Figure]]]] = {
     "fuzz": fuzzed,
     "stories": stories,
     "pages": pages,
+    "long": long,
 }

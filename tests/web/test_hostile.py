@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 
 from tests.makers import client, parsed
 
-SEED, ROUNDS = 20261125, 5000
+SEED = 20261125
 PIECES = (
     "<script>alert(1)</script>",
     '"><img src=x onerror=alert(1)>',
@@ -80,12 +80,12 @@ def assert_harmless(svg: bytes) -> None:
             assert not re.search(r"(^|\})href$", str(name)) or str(value).startswith("#")
 
 
-@pytest.mark.slow
-def test_five_thousand_hostile_texts_break_nothing() -> None:
+@pytest.mark.parametrize("rounds", [600, pytest.param(5000, marks=pytest.mark.slow)])
+def test_hostile_texts_break_nothing(rounds: int) -> None:
     ask = client()
     chance = random.Random(SEED)  # noqa: S311 - to repeat, not to hide
     drawn = 0
-    for turn in range(ROUNDS):
+    for turn in range(rounds):
         text = hostile(chance)
         field = "neck" if turn % 4 == 0 else "lettering"
         query = urlencode({"neck": "19 in", field: text})
@@ -93,7 +93,7 @@ def test_five_thousand_hostile_texts_break_nothing() -> None:
         answer = ask.get(f"{path}?{query}")
         assert answer.status_code in {200, 422}, (path, text)
         drawn += check(path, answer.status_code, answer.content, answer.headers["Content-Type"], text)
-    assert drawn > ROUNDS / 100, "some of them have to get through, or nothing was checked"
+    assert drawn > rounds / 100, "some of them have to get through, or nothing was checked"
 
 
 def check(path: str, status: int, body: bytes, kind: str, text: str) -> int:
