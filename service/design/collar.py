@@ -26,7 +26,7 @@ from service.design.layout import (
 )
 from service.design.measures import measure_findings
 from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Pattern
-from service.design.room import room_findings
+from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
 from service.design.studs import stud_marks, unit_for
 from service.design.tooling import border_marks
@@ -112,6 +112,7 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
         (
             *measure_findings(spec, fit, layout.pitch),
             *room_findings(spec, fit, fittings.buckle, used_up),
+            *growth_findings(spec, fit),
             *made_to_fit,
             *groove_findings(spec),
             *(finding for finding in advice if finding),

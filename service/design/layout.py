@@ -1,12 +1,12 @@
 """Where everything lies along the strap: the two ends, the size holes, the ring, and the guards on them."""
 
 from dataclasses import dataclass
-from math import acos, atan2, hypot, sqrt
+from math import acos, atan2, ceil, hypot, sqrt
 
-from service.design.fit import TARGET
+from service.design.fit import TARGET, girth_to_flat, grown_flat, neck_inside, take_up
 from service.design.grooves import decoration_margin, groove_insets
 from service.design.pattern import Finding, Fittings, Layout
-from service.design.spec import Collar
+from service.design.spec import HOLES_MAX, Collar
 from service.design.tooling import border_margin
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import end_taper
@@ -34,6 +34,9 @@ AUTO_HOLES = (6, 5)
 
 TAIL = "tail"
 """Code of the warning of a tail that reaches the ring tab."""
+SAME = 1e-9
+"""Parts of a pitch within which a hole stands where it should."""
+NOT_GROWING = Suggestion("adult", "", say("no room to grow into"))
 TAIL_CLEAR = 10.0
 """The tail ends at least this far [mm] before the ring tab. Common practice."""
 TAB_END = 8.0
@@ -164,11 +167,14 @@ def tail_limit(flat: float, ends: Ends) -> float:
     return flat / 2 - ends.tab_half - TAIL_CLEAR
 
 
-def hole_plan(spec: Collar, flat: float, ends: Ends) -> tuple[int, float, tuple[Finding, ...]]:
+def hole_plan(
+    spec: Collar, flat: float, ends: Ends, grown: float | None = None
+) -> tuple[int, float, tuple[Finding, ...]]:
     """Return how many size holes at which pitch [mm] for a flat distance [mm], and what was done.
 
     On `auto` the pitch shrinks first (25.4, 19.05, 12.7), then the number (not below 5), until the tail on
-    the tightest hole ends before the ring tab; forced values are kept and only warned about. Source: common
+    the tightest hole ends before the ring tab; forced values are kept and only warned about. With the
+    flat distance of a dog that has `grown` [mm], there are as many holes as reach it. Source: common
     practice. Worked: 355.6 mm on a 25.4 mm strap: six holes at 19.05 mm. Raises DoesNotFit when a forced
     pitch leaves too little leather between two holes.
     """
@@ -176,8 +182,10 @@ def hole_plan(spec: Collar, flat: float, ends: Ends) -> tuple[int, float, tuple[
     pitches = _pitches(spec, ends.hole)
     limit = tail_limit(flat, ends)
     plans = [(n, p) for n in counts for p in pitches]
+    if grown is not None and spec.holes is None:
+        plans = [(n, p) for p in pitches if (n := _holes_to(grown - flat, p)) <= HOLES_MAX]
     fitting = next(((n, p) for n, p in plans if (n - 1) * p + ends.tip <= limit), None)
-    n, p = fitting or plans[-1]
+    n, p = fitting or min(plans, key=lambda plan: (plan[0] - 1) * plan[1])
     if fitting is None:
         return n, p, (_tail_warning((n - 1) * p + ends.tip - limit),)
     if fitting == plans[0]:
@@ -191,6 +199,34 @@ def hole_plan(spec: Collar, flat: float, ends: Ends) -> tuple[int, float, tuple[
         wide=Length(plans[0][1]),
     )
     return n, p, (Finding("holes-chosen", "note", text, mark("common practice"), "holes"),)
+
+
+def _holes_to(further: float, pitch: float) -> int:
+    """How many holes at a pitch reach so far past the target [mm], and no fewer than usual."""
+    return max(AUTO_HOLES[-1], TARGET + ceil(further / pitch - SAME))
+
+
+def _guard_growth(spec: Collar, flat: float, grown: float, pitch: float, added: float) -> None:
+    """Raise DoesNotFit when the grown dog's neck is no larger, or further than the most holes reach."""
+    adult = Length(spec.adult or 0.0)
+    most = flat + (HOLES_MAX - TARGET) * pitch
+    if grown <= flat:
+        message = say(
+            "A growing dog's neck will be larger than it is now: {adult} is not. Measured snug, with nothing"
+            " under the tape.",
+            adult=adult,
+        )
+    elif spec.holes is None and grown > most:
+        message = say(
+            "{count} holes, the most there can be, reach a neck of {most} and not {adult}. Make this collar"
+            " for now and a longer one later.",
+            count=HOLES_MAX,
+            most=Limit(neck_inside(most - added, spec.fingers), "most"),
+            adult=adult,
+        )
+    else:
+        return
+    raise DoesNotFit(field="adult", message=message, would_work=(NOT_GROWING,))
 
 
 def _pitches(spec: Collar, hole: float) -> tuple[float, ...]:
@@ -232,7 +268,11 @@ def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, t
     least = least_flat(ends)
     if flat < least:
         raise _neck_too_small(spec, least - flat)
-    n, pitch, findings = hole_plan(spec, flat, ends)
+    added = girth_to_flat(fittings.leather.thickness, take_up(fittings.buckle, fittings.leather.thickness))
+    grown = grown_flat(spec, added)
+    if grown is not None:
+        _guard_growth(spec, flat, grown, _pitches(spec, ends.hole)[0], added)
+    n, pitch, findings = hole_plan(spec, flat, ends, grown)
     target = ends.fold + flat
     grooves = groove_insets(spec.width, spec.grooves)
     margin = border_margin(spec.border, spec.width, grooves) if spec.border else decoration_margin(grooves)

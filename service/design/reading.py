@@ -174,6 +174,19 @@ def _neck(text: str, workshop: Workshop) -> float:
     raise NeckOutside(reading, NECK_MIN)
 
 
+def _adult(text: str, workshop: Workshop) -> float:
+    value = read_length(text, assume=_unit("adult", workshop)).value
+    if NECK_MIN <= value <= NECK_MAX:
+        return value
+    message = say(
+        "{neck} is outside what a collar is made for here, {low} to {high}.",
+        neck=Length(value),
+        low=Limit(NECK_MIN, "least", alone=True),
+        high=Limit(NECK_MAX, "most", alone=True),
+    )
+    raise DesignError(field="adult", message=message)
+
+
 class NeckOutside(DesignError):
     """A neck shorter or longer than a collar is made for: `reading` of it, and the `least` that is [mm]."""
 
@@ -331,6 +344,7 @@ DEFAULTS: dict[str, Any] = {
 }
 EXAMPLES = {
     "neck": Either("16 1/2 in", "42 cm"),
+    "adult": Either("18 in", "46 cm"),
     "weight": Either("45 lb", "20 kg"),
     "width": Either("1 in", "25 mm"),
     "pitch": Either("1 in", "25 mm"),
@@ -340,6 +354,7 @@ EXAMPLES = {
 }
 UNITS = {
     "neck": ("in", "cm"),
+    "adult": ("in", "cm"),
     "weight": ("lb", "kg"),
     "width": ("in", "mm"),
     "pitch": ("in", "mm"),
@@ -355,6 +370,7 @@ READERS: dict[str, Reader] = {
     "measured": _choice("measured", _words(get_args(Measured))),
     "fingers": _fingers,
     "coat": _choice("coat", _words(get_args(Coat))),
+    "adult": _adult,
     "weight": _weight,
     "width": _width,
     "style": _choice("style", _words(get_args(Style))),

@@ -1,13 +1,16 @@
 """The room under the collar, in words: fingers, coat, the necks it fits, and what the buckle takes up."""
 
-from service.design.fit import FINGERS, nearest_hole, wearable
+from service.design.fit import FINGERS, nearest_hole, neck_inside, wearable
 from service.design.pattern import Finding, Fit, HoleFit
 from service.design.reading import CHOICE_NAMES
 from service.design.spec import Collar
+from service.errors import Suggestion
 from service.language import mark
 from service.saying import Exact, Length, Message, in_turn, say
 from service.workshop import Buckle
 
+CLOSE = 0.05
+"""A neck [mm] is reached from so near on. Derived: half of what is shown."""
 ONE_MORE = 0.999
 """This much of a finger more is one finger more."""
 SPREAD = 2.0
@@ -23,6 +26,36 @@ def room_findings(spec: Collar, fit: Fit, buckle: Buckle, used_up: float) -> tup
     if spec.measured == "existing-collar":
         return _copied(spec, fit)
     return (*_coat(spec, fit), _take_up(buckle, used_up))
+
+
+def growth_findings(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
+    """Return on which hole the collar fits the dog once it has grown, or that none does.
+
+    Source: derived. Worked: 12 in now and 14 in grown: two or three holes past the target. None is
+    for a dog that doesn't grow.
+    """
+    if spec.adult is None:
+        return ()
+    reaching = [
+        hole for hole in fit.holes if neck_inside(hole.inside_girth, spec.fingers) >= spec.adult - CLOSE
+    ]
+    adult = Length(spec.adult)
+    if reaching:
+        text = say(
+            "Hole {number} is for the grown dog, with a neck of {adult}. Until then the tail is long, and the"
+            " ring wanders as the holes change: look at the fit every week.",
+            number=reaching[0].number,
+            adult=adult,
+        )
+        return (Finding("growing", "note", text, mark("derived"), "adult"),)
+    text = say(
+        "The last hole fits a neck of {most}, and {adult} is expected: it takes more holes, or another collar"
+        " later.",
+        most=Length(neck_inside(fit.holes[-1].inside_girth, spec.fingers)),
+        adult=adult,
+    )
+    ways = (Suggestion("holes", "auto", say("holes on auto")),)
+    return (Finding("growing", "advice", text, mark("derived"), "adult", ways),)
 
 
 def room_words(spec: Collar) -> Message:

@@ -19,6 +19,7 @@ STEPS = 4
 IRRELEVANT = {
     "neck": NECK_MIN,
     "weight": None,
+    "adult": None,
     "holes": None,
     "pitch": None,
     "border": "",

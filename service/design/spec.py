@@ -39,6 +39,8 @@ TEXT_MAX = 40
 class Collar(BaseModel):
     """A buckle collar. `None` for holes, pitch or stamp leaves it to the engine; for studs, weight: none.
 
+    `adult` is the snug neck [mm] that a growing dog will have, None for a grown one.
+
     `dye` is empty for leather as it comes, `border` for none.
     """
 
@@ -50,6 +52,7 @@ class Collar(BaseModel):
     measured: Measured = "existing-collar"
     fingers: Fingers = 2
     coat: Coat = "short"
+    adult: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)] | None = None
     weight: Annotated[float, Field(ge=WEIGHT_MIN, le=WEIGHT_MAX)] | None = None
     width: Annotated[float, Field(ge=7, le=81)] = 25.4
     style: Style = "centre-bar"

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import get_args
 
 from service.design.hardware import widths
-from service.design.layout import AUTO_PITCHES, TAIL, TAIL_CLEAR
+from service.design.layout import AUTO_PITCHES, NOT_GROWING, TAIL, TAIL_CLEAR
 from service.design.measures import is_usual, meant_necks
 from service.design.pattern import Pattern
 from service.design.reading import CHOICE_NAMES, read_parameter
@@ -98,6 +98,8 @@ def _fitting_pitch(pattern: Pattern, holes: int) -> float | None:
 
 
 def _forced(spec: Collar) -> Iterator[Suggestion]:
+    if spec.adult is not None:
+        yield NOT_GROWING
     if spec.holes is not None:
         yield Suggestion("holes", "auto", say("holes on auto"))
     if spec.pitch is not None:

@@ -177,6 +177,9 @@ def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
     neck = words.length(spec.neck, system)
     how = with_coat(CHOICE_NAMES[spec.measured], spec)
     yield Measure(tr("Neck"), facts.typed.get("neck", ""), str(how), neck)
+    if spec.adult is not None:
+        grown = words.length(spec.adult, system)
+        yield Measure(tr("Neck when grown"), facts.typed.get("adult", ""), "", grown)
     if spec.weight is not None:
         yield Measure(tr("Weight"), facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
 

@@ -135,6 +135,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
     spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
     rows = [
         Row(tr("Neck"), show_both(spec.neck, system), str(with_coat(named(tr(WAYS[spec.measured])), spec))),
+        *(() if spec.adult is None else (Row(tr("Neck when grown"), show_both(spec.adult, system)),)),
         Row(tr("Room"), _capital(str(room_words(spec)))),
         Row(tr("Width"), show_both(spec.width, system)),
         Row(tr("Leather"), fittings.leather.name, show_both(fittings.leather.thickness, "metric")),

@@ -174,6 +174,13 @@ ALL = {
             ),
         ),
         Parameter(
+            "adult",
+            mark("Still growing? Its neck when grown"),
+            mark("Measured snug, on a grown dog of its kind. Leave it empty for a grown dog."),
+            "The snug neck that a growing dog will have, with its unit; leave it out for a grown one.",
+            "18 in",
+        ),
+        Parameter(
             "width",
             mark("Width"),
             mark("Wider spreads the pull; narrower is lighter on a small dog."),
@@ -366,7 +373,7 @@ MORE = (
     (mark("Dye"), ("dye",)),
     (mark("Lettering"), ("lettering", "stamp")),
     (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border")),
-    (mark("Holes, end and keepers"), ("end", "holes", "pitch", "keepers")),
+    (mark("Holes, end and keepers"), ("end", "holes", "pitch", "adult", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )
 """The fields folded away, under their headings."""

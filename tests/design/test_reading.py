@@ -42,6 +42,7 @@ def test_only_a_neck_is_needed() -> None:
         "measured": "existing-collar",
         "fingers": 2,
         "coat": "short",
+        "adult": None,
         "weight": None,
         "width": 25.4,
         "style": "centre-bar",
