@@ -174,19 +174,6 @@ def _neck(text: str, workshop: Workshop) -> float:
     raise NeckOutside(reading, NECK_MIN)
 
 
-def _adult(text: str, workshop: Workshop) -> float:
-    value = read_length(text, assume=_unit("adult", workshop)).value
-    if NECK_MIN <= value <= NECK_MAX:
-        return value
-    message = say(
-        "{neck} is outside what a collar is made for here, {low} to {high}.",
-        neck=Length(value),
-        low=Limit(NECK_MIN, "least", alone=True),
-        high=Limit(NECK_MAX, "most", alone=True),
-    )
-    raise DesignError(field="adult", message=message)
-
-
 class NeckOutside(DesignError):
     """A neck shorter or longer than a collar is made for: `reading` of it, and the `least` that is [mm]."""
 
@@ -290,7 +277,7 @@ def _sized(field: str, low: float, high: float) -> Reader:
             length=Length(value),
             low=Limit(low, "least"),
             high=Limit(high, "most"),
-            example=EXAMPLES["pitch"],
+            example=EXAMPLES[field],
         )
         raise DesignError(field=field, message=message)
 
@@ -370,7 +357,7 @@ READERS: dict[str, Reader] = {
     "measured": _choice("measured", _words(get_args(Measured))),
     "fingers": _fingers,
     "coat": _choice("coat", _words(get_args(Coat))),
-    "adult": _adult,
+    "adult": _sized("adult", NECK_MIN, NECK_MAX),
     "weight": _weight,
     "width": _width,
     "style": _choice("style", _words(get_args(Style))),
