@@ -14,7 +14,7 @@ from lxml import html
 from starlette.testclient import TestClient
 
 from service.app import create_app
-from service.design import Collar, Pattern, make_pattern, read_collar
+from service.design import Collar, CollarPattern, make_pattern, read_collar
 from service.settings import ROOT, Settings
 from service.storage import (
     Act,
@@ -50,7 +50,7 @@ def collar(**typed: str) -> Collar:
     return read_collar({"neck": "19 in", **typed}, workshop())
 
 
-def pattern(**typed: str) -> Pattern:
+def pattern(**typed: str) -> CollarPattern:
     """The pattern of that wish."""
     return make_pattern(collar(**typed), workshop())
 

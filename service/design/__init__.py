@@ -9,16 +9,16 @@ from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.layout import AUTO_PITCHES
 from service.design.mass import Weighed, weigh
 from service.design.pattern import (
+    CollarFittings,
+    CollarPattern,
     Finding,
     Fit,
-    Fittings,
     HardwareLine,
     HoleFit,
     Joint,
     Layout,
     Mark,
     Part,
-    Pattern,
     Station,
 )
 from service.design.readiness import Lack, first_needs, not_ready, usual_choices
@@ -40,10 +40,11 @@ __all__ = [
     "STRAIN_MAX",
     "Adornment",
     "Collar",
+    "CollarFittings",
+    "CollarPattern",
     "EndTemplates",
     "Finding",
     "Fit",
-    "Fittings",
     "HardwareLine",
     "HoleFit",
     "Joint",
@@ -51,7 +52,6 @@ __all__ = [
     "Layout",
     "Mark",
     "Part",
-    "Pattern",
     "SizeRow",
     "Station",
     "TipEnd",

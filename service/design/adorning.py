@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from service.design.grooves import NAMES
-from service.design.pattern import Pattern
+from service.design.pattern import CollarPattern
 from service.design.studs import NAMES as ROWS
 from service.design.tooling import MOTIFS
 from service.language import mark
@@ -19,7 +19,7 @@ class Adornment:
     phrase: Message
 
 
-def adornments(pattern: Pattern) -> tuple[Adornment, ...]:
+def adornments(pattern: CollarPattern) -> tuple[Adornment, ...]:
     """Return what adorns a collar and is not as on a plain one. Lettering is said by itself.
 
     Source: derived. Worked: a collar with six studs: "Studs", "6", "6 studs"; a plain one: nothing.

@@ -25,7 +25,7 @@ from service.design.layout import (
     tab_blank,
 )
 from service.design.measures import measure_findings
-from service.design.pattern import Finding, Fittings, Layout, Mark, Part, Pattern
+from service.design.pattern import CollarFittings, CollarPattern, Finding, Layout, Mark, Part
 from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
 from service.design.studs import stud_marks, unit_for
@@ -46,7 +46,7 @@ FOLD_RIVETS = (
 """What the rivet holes of the fold are called, from the buckle end."""
 
 
-def make_pattern(spec: Collar, workshop: Workshop) -> Pattern:
+def make_pattern(spec: Collar, workshop: Workshop) -> CollarPattern:
     """Return the pattern of a collar: parts, fit, hardware and findings.
 
     Source: common practice for the layout, derived for fit. Worked: an existing collar of 19 in, 1 in wide,
@@ -60,7 +60,7 @@ def make_pattern(spec: Collar, workshop: Workshop) -> Pattern:
     return with_weight_advice(with_cures(pattern, workshop, _pattern), workshop, _pattern)
 
 
-def try_pattern(spec: Collar, workshop: Workshop) -> tuple[Pattern | None, tuple[DesignError, ...]]:
+def try_pattern(spec: Collar, workshop: Workshop) -> tuple[CollarPattern | None, tuple[DesignError, ...]]:
     """Return the pattern of a collar, or all that stands in its way.
 
     Studs and lettering hang on everything else but not on each other: when neither can be, both are named.
@@ -85,7 +85,7 @@ def _decorations_apart(spec: Collar, workshop: Workshop) -> tuple[DesignError, .
     return tuple(found.values()) if len(found) > 1 else ()
 
 
-def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
+def _pattern(spec: Collar, workshop: Workshop) -> CollarPattern:
     fittings = fittings_for(workshop, spec)
     if spec.dye:
         fittings = replace(fittings, dye=dye_for(workshop, fittings.leather, spec.dye))
@@ -101,15 +101,15 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
         grip_finding(joints, fittings, workshop),
         fold_finding(fittings.buckle.bar, thickness),
     )
-    return Pattern(
-        spec,
-        layout,
-        fittings if stamps is None else replace(fittings, stamps=stamps),
-        _parts(spec, layout, fittings, decoration),
-        fit,
-        hardware_list(fittings, sum(mark.kind == "stud" for mark in decoration)),
-        joints,
-        (
+    return CollarPattern(
+        spec=spec,
+        layout=layout,
+        fittings=fittings if stamps is None else replace(fittings, stamps=stamps),
+        parts=_parts(spec, layout, fittings, decoration),
+        fit=fit,
+        hardware=hardware_list(fittings, sum(mark.kind == "stud" for mark in decoration)),
+        joints=joints,
+        findings=(
             *measure_findings(spec, fit, layout.pitch),
             *room_findings(spec, fit, fittings.buckle, used_up),
             *growth_findings(spec, fit),
@@ -122,7 +122,7 @@ def _pattern(spec: Collar, workshop: Workshop) -> Pattern:
 
 
 def _decorate(
-    spec: Collar, workshop: Workshop, layout: Layout, fittings: Fittings
+    spec: Collar, workshop: Workshop, layout: Layout, fittings: CollarFittings
 ) -> tuple[tuple[Mark, ...], tuple[Finding, ...], LetterStamps | None]:
     marks, findings = border_marks(layout)
     stamps = words = None
@@ -145,7 +145,7 @@ def _decorate(
 
 
 def _parts(
-    spec: Collar, layout: Layout, fittings: Fittings, decoration: tuple[Mark, ...]
+    spec: Collar, layout: Layout, fittings: CollarFittings, decoration: tuple[Mark, ...]
 ) -> tuple[Part, ...]:
     strap = Part(
         "strap",
@@ -171,7 +171,7 @@ def _grooves(layout: Layout) -> tuple[Mark, ...]:
     return groove_marks(layout.grooves, layout.width, layout.length - layout.taper)
 
 
-def _strap_marks(layout: Layout, fittings: Fittings) -> tuple[Mark, ...]:
+def _strap_marks(layout: Layout, fittings: CollarFittings) -> tuple[Mark, ...]:
     hole = fittings.tab_fastener.hole
     return (
         *buckle_end(layout, fittings),
@@ -186,7 +186,7 @@ def _strap_marks(layout: Layout, fittings: Fittings) -> tuple[Mark, ...]:
     )
 
 
-def buckle_end(layout: Layout, fittings: Fittings) -> tuple[Mark, ...]:
+def buckle_end(layout: Layout, fittings: CollarFittings) -> tuple[Mark, ...]:
     """Return the marks of the buckle end, which never change with the neck: rivet holes, slot, fold, keeper.
 
     Source: common practice. Worked: a 25.4 mm strap has its fold at 63.5 mm, the slot's middle.

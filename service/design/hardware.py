@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache, reduce
 from typing import TypeVar
 
-from service.design.pattern import Fittings, HardwareLine
+from service.design.pattern import CollarFittings, HardwareLine
 from service.design.spec import Collar
 from service.errors import NotStocked, Suggestion
 from service.language import mark, within
@@ -162,7 +162,7 @@ def complete_widths(workshop: Workshop, spec: Collar) -> tuple[float, ...]:
     )
 
 
-def fittings_for(workshop: Workshop, spec: Collar) -> Fittings:
+def fittings_for(workshop: Workshop, spec: Collar) -> CollarFittings:
     """Return the catalogue rows for a wish.
 
     Raises NotStocked, naming what is missing and which finishes or widths are complete. Source: common
@@ -178,7 +178,7 @@ def fittings_for(workshop: Workshop, spec: Collar) -> Fittings:
 @lru_cache(maxsize=1024)
 def _fittings(
     workshop: Workshop, leather: str, finish: str, wanted: Wanted, *, studs: bool
-) -> Fittings | None:
+) -> CollarFittings | None:
     """Rows for a leather and a finish, by style, width [mm] and fastening; None when one is missing."""
     style, width, fastening = wanted
     skin = by_code(workshop.leathers, leather, "leather")
@@ -190,7 +190,15 @@ def _fittings(
     stud = stud_in(workshop, finish) if studs else None
     if buckle is None or ring is None or fastener is None or (studs and stud is None):
         return None
-    return Fittings(skin, metal, buckle, ring, fold_fastener=fastener, tab_fastener=fastener, stud=stud)
+    return CollarFittings(
+        leather=skin,
+        finish=metal,
+        buckle=buckle,
+        ring=ring,
+        fold_fastener=fastener,
+        tab_fastener=fastener,
+        stud=stud,
+    )
 
 
 def _not_stocked(workshop: Workshop, spec: Collar) -> NotStocked:
@@ -238,7 +246,7 @@ def _fasteners_elsewhere(workshop: Workshop, spec: Collar) -> Iterator[Message]:
         yield say("The workshop's {fasteners}: {closed}.", fasteners=fasteners, closed=Listed(closed))
 
 
-def hardware_list(fittings: Fittings, studs: int) -> tuple[HardwareLine, ...]:
+def hardware_list(fittings: CollarFittings, studs: int) -> tuple[HardwareLine, ...]:
     """Return the hardware to lay out for one collar with so many studs.
 
     Source: common practice: two rivets hold the fold, two the ring tab. Worked: a plain collar has four

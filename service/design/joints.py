@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import reduce
 
 from service.design.hardware import FASTENERS, PLIES, grips_of, ranges_in_words
-from service.design.pattern import Finding, Fittings, Joint, Layout
+from service.design.pattern import CollarFittings, Finding, Joint, Layout
 from service.language import decimals, mark, tr, within
 from service.saying import Exact, Message, named, say
 from service.units import IN, show_mm
@@ -19,7 +19,7 @@ KEEPER_CLOSING = mark("sewn, or glued and riveted")
 """How the lap of a keeper is closed. Common practice."""
 
 
-def joints_of(layout: Layout, fittings: Fittings, *, sliding: bool = False) -> tuple[Joint, ...]:
+def joints_of(layout: Layout, fittings: CollarFittings, *, sliding: bool = False) -> tuple[Joint, ...]:
     """Return every joint of a collar in the order of the strap, stacks and stations in mm.
 
     Source: common practice: two rivets hold the folded leg, two the ring tab; a keeper's ends are lapped, and
@@ -68,7 +68,7 @@ def skive_to(row: Fastener, plies: int, stack: float) -> float | None:
     return row.grip_max if stack + plies * THICKER > row.grip_max else None
 
 
-def grip_finding(joints: Sequence[Joint], fittings: Fittings, workshop: Workshop) -> Finding | None:
+def grip_finding(joints: Sequence[Joint], fittings: CollarFittings, workshop: Workshop) -> Finding | None:
     """Return a warning of the joints whose stack [mm] no fastener of the workshop closes, or None.
 
     It names the joints, their plies and stack, what the workshop's fasteners of this finish close, and the

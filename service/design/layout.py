@@ -5,7 +5,7 @@ from math import acos, atan2, ceil, hypot, sqrt
 
 from service.design.fit import TARGET, girth_to_flat, grown_flat, neck_inside, take_up
 from service.design.grooves import decoration_margin, groove_insets
-from service.design.pattern import Finding, Fittings, Layout
+from service.design.pattern import CollarFittings, Finding, Layout
 from service.design.spec import HOLES_MAX, Collar
 from service.design.tooling import border_margin
 from service.errors import DoesNotFit, Suggestion
@@ -85,7 +85,7 @@ class Ends:
     hole: float
 
 
-def ends_for(spec: Collar, fittings: Fittings) -> Ends:
+def ends_for(spec: Collar, fittings: CollarFittings) -> Ends:
     """Return the end layouts for a wish and its hardware.
 
     Source: common practice; slot/2 + 9.525 mm from fold to inner rivet; ring tab derived from bar, leather
@@ -257,7 +257,7 @@ def _tail_warning(over: float) -> Finding:
     return Finding(TAIL, "warning", text, mark("common practice"), "holes")
 
 
-def layout_for(spec: Collar, fittings: Fittings, flat: float) -> tuple[Layout, tuple[Finding, ...]]:
+def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Layout, tuple[Finding, ...]]:
     """Return the layout of the strap for a flat distance F [mm], and what was done to make it fit.
 
     Blank length L = fold + F + (n - 2) p + tip. Source: common practice. Worked: 25.4 mm strap, F = 482.6

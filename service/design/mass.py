@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, pi, sin, tau
 
-from service.design.pattern import Mark, Part, Pattern
+from service.design.pattern import CollarPattern, Mark, Part
 from service.geometry import area
 
 LEATHER_DENSITY = 0.95e-3
@@ -69,7 +69,7 @@ def _gone(mark: Mark) -> float:
     return 0.0
 
 
-def weigh(pattern: Pattern) -> Weighed:
+def weigh(pattern: CollarPattern) -> Weighed:
     """Return what a collar weighs, and where its ring rests.
 
     Leather lies at one radius, the legs of the fold and the tail over the strap; a collar that turns freely
@@ -87,7 +87,7 @@ def weigh(pattern: Pattern) -> Weighed:
     return Weighed(leather, hardware, unknown, rest)
 
 
-def _rest(pattern: Pattern, known: dict[tuple[str, str], float]) -> float | None:
+def _rest(pattern: CollarPattern, known: dict[tuple[str, str], float]) -> float | None:
     flat = pattern.fit.flat
     runs, lumps = tuple(_runs(pattern)), tuple(_lumps(pattern, known))
     moments = [_of_run(run, flat) for run in runs] + [_of_lump(lump, flat) for lump in lumps]
@@ -100,7 +100,7 @@ def _rest(pattern: Pattern, known: dict[tuple[str, str], float]) -> float | None
     return (turned + 180) % 360 - 180
 
 
-def _runs(pattern: Pattern) -> Iterator[_Run]:
+def _runs(pattern: CollarPattern) -> Iterator[_Run]:
     layout = pattern.layout
     per_mm = layout.width * layout.thickness * LEATHER_DENSITY
     yield _Run(0.0, layout.fold, per_mm)  # the inner leg lies on the strap's beginning
@@ -109,7 +109,7 @@ def _runs(pattern: Pattern) -> Iterator[_Run]:
     yield _Run(ring - layout.tab_half, ring + layout.tab_half, per_mm)
 
 
-def _lumps(pattern: Pattern, known: dict[tuple[str, str], float]) -> Iterator[_Lump]:
+def _lumps(pattern: CollarPattern, known: dict[tuple[str, str], float]) -> Iterator[_Lump]:
     layout, rows = pattern.layout, pattern.fittings
     yield _Lump(0.0, known["buckle", rows.buckle.code])
     # A D hangs out from its straight side by about half its width: its middle lies half as far out.

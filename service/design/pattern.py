@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from operator import attrgetter
 from typing import Literal
 
-from service.design.spec import Border, Collar
+from service.design.spec import Border, Collar, Wish
 from service.errors import Suggestion
 from service.geometry import Point
 from service.language import mark, tr
@@ -152,16 +152,16 @@ class Finding:
     suggestions: tuple[Suggestion, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+Row = Buckle | Ring | Fastener | Stud
+"""A row of the catalogue that stands for one piece of hardware."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fittings:
-    """The catalogue rows a design uses."""
+    """The catalogue rows that a design of any kind uses."""
 
     leather: Leather
     finish: Finish
-    buckle: Buckle
-    ring: Ring
-    fold_fastener: Fastener
-    tab_fastener: Fastener
     stud: Stud | None = None
     stamps: LetterStamps | None = None
     dye: Dye | None = None
@@ -172,17 +172,30 @@ class Fittings:
         return self.leather.colour if self.dye is None else self.dye.colour
 
     @property
-    def hardware(self) -> dict[tuple[str, str], Buckle | Ring | Fastener | Stud]:
+    def hardware(self) -> dict[tuple[str, str], Row]:
         """The rows of the hardware by what a line of the hardware list calls them: kind and code."""
-        rows: dict[tuple[str, str], Buckle | Ring | Fastener | Stud] = {
+        return {} if self.stud is None else {("stud", self.stud.code): self.stud}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CollarFittings(Fittings):
+    """The catalogue rows that a buckle collar uses."""
+
+    buckle: Buckle
+    ring: Ring
+    fold_fastener: Fastener
+    tab_fastener: Fastener
+
+    @property
+    def hardware(self) -> dict[tuple[str, str], Row]:
+        """The rows of the hardware by what a line of the hardware list calls them: kind and code."""
+        return {
             ("buckle", self.buckle.code): self.buckle,
             ("ring", self.ring.code): self.ring,
             (self.fold_fastener.kind, self.fold_fastener.code): self.fold_fastener,
             (self.tab_fastener.kind, self.tab_fastener.code): self.tab_fastener,
+            **super(CollarFittings, self).hardware,
         }
-        if self.stud is not None:
-            rows["stud", self.stud.code] = self.stud
-        return rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,15 +240,13 @@ class Station:
     x: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
-    """Everything that follows from one wish in one workshop."""
+    """Everything that follows from one wish in one workshop, whatever is made; a kind adds its own."""
 
-    spec: Collar
-    layout: Layout
+    spec: Wish
     fittings: Fittings
     parts: tuple[Part, ...]
-    fit: Fit
     hardware: tuple[HardwareLine, ...]
     joints: tuple[Joint, ...]
     findings: tuple[Finding, ...]
@@ -252,6 +263,16 @@ class Pattern:
         rows.append(Station(tr("Tip"), self.strap.length))
         # What stands above and below the centre line at one distance is marked once.
         return tuple(sorted(dict.fromkeys(rows), key=attrgetter("x")))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CollarPattern(Pattern):
+    """A buckle collar's pattern: where everything lies along its strap, and how it fits."""
+
+    spec: Collar
+    fittings: CollarFittings
+    layout: Layout
+    fit: Fit
 
 
 AT: dict[MarkKind, str] = {

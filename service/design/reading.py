@@ -39,9 +39,6 @@ from service.typed import EXAMPLES as USUAL_EXAMPLES
 from service.typed import Reading, read_length, read_mass
 from service.workshop import Fastening, Style, Workshop
 
-PARAMETERS = tuple(name for name in Collar.model_fields if name != "schema_version")
-"""The names a query string may hold, in the order of the form."""
-
 CHOICE_NAMES: dict[str, Message] = {
     "collar": say("collar"),
     "existing-collar": say("existing collar"),
@@ -376,3 +373,5 @@ READERS: dict[str, Reader] = {
     "lettering": _lettering,
     "stamp": _stamp,
 }
+PARAMETERS = tuple(READERS)
+"""The names a query string may hold, in the order of the form."""

@@ -36,30 +36,19 @@ TEXT_MAX = 40
 """Longest lettering [characters]. A strap has no room for more at the smallest stamps. From memory."""
 
 
-class Collar(BaseModel):
-    """A buckle collar. `None` for holes, pitch or stamp leaves it to the engine; for studs, weight: none.
+class Wish(BaseModel):
+    """What every kind of thing is asked for with: how wide, of what, how decorated, for how heavy a dog.
 
-    `adult` is the snug neck [mm] that a growing dog will have, None for a grown one.
-
-    `dye` is empty for leather as it comes, `border` for none.
+    `dye` is empty for leather as it comes, `border` for none; `None` leaves a stamp to the engine; for
+    studs, weight: none.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    kind: Literal["collar"] = "collar"
+    kind: str
     schema_version: Literal[1] = 1
-    neck: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)]
-    measured: Measured = "existing-collar"
-    fingers: Fingers = 2
-    coat: Coat = "short"
-    adult: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)] | None = None
     weight: Annotated[float, Field(ge=WEIGHT_MIN, le=WEIGHT_MAX)] | None = None
     width: Annotated[float, Field(ge=7, le=81)] = 25.4
-    style: Style = "centre-bar"
-    keepers: Keepers = "fewest"
-    end: End = "english-point"
-    holes: Annotated[int, Field(ge=HOLES_MIN, le=HOLES_MAX)] | None = None
-    pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
     leather: str
     dye: str = ""
     finish: str
@@ -70,6 +59,30 @@ class Collar(BaseModel):
     stud_rows: StudRows = "single"
     lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""
     stamp: Annotated[float, Field(ge=STAMP_MIN, le=STAMP_MAX)] | None = None
+
+
+class Worn(Wish):
+    """What goes round a neck, however it closes: the neck [mm] and how it was measured."""
+
+    neck: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)]
+    measured: Measured = "existing-collar"
+    fingers: Fingers = 2
+    coat: Coat = "short"
+
+
+class Collar(Worn):
+    """A buckle collar. `None` for holes or pitch leaves it to the engine.
+
+    `adult` is the snug neck [mm] that a growing dog will have, None for a grown one.
+    """
+
+    kind: Literal["collar"] = "collar"
+    adult: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)] | None = None
+    style: Style = "centre-bar"
+    keepers: Keepers = "fewest"
+    end: End = "english-point"
+    holes: Annotated[int, Field(ge=HOLES_MIN, le=HOLES_MAX)] | None = None
+    pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
 
 
 def slides(spec: Collar) -> bool:

@@ -7,7 +7,7 @@ from math import ceil, floor
 from service.design.collar import buckle_end
 from service.design.fit import flat_and_neck, girth_to_flat, take_up
 from service.design.layout import TAIL, layout_for
-from service.design.pattern import Mark, Part, Pattern
+from service.design.pattern import CollarPattern, Mark, Part
 from service.design.spec import NECK_MAX, NECK_MIN
 from service.errors import DesignError
 from service.geometry import rectangle, strap_outline
@@ -65,7 +65,7 @@ class EndTemplates:
     added: float
 
 
-def end_templates(pattern: Pattern, unit: str) -> EndTemplates:
+def end_templates(pattern: CollarPattern, unit: str) -> EndTemplates:
     """Return the templates of a pattern's ends, and the chart of all necks that can be made, by a unit.
 
     Source: trade geometry, derived: the ends hang on style, width and hardware alone, and a blank is fold +
@@ -91,7 +91,7 @@ def _round_up(length: float) -> float:
     return ceil(length / ROUND) * ROUND
 
 
-def _tip_end(pattern: Pattern, pitch: float, counts: tuple[int, ...]) -> TipEnd:
+def _tip_end(pattern: CollarPattern, pitch: float, counts: tuple[int, ...]) -> TipEnd:
     """With as many holes as a sheet has room for; none is the target, for that counts from the buckle."""
     layout = pattern.layout
     here = min(counts[-1], 1 + floor((LONGEST - BEHIND - layout.tip) / pitch))
@@ -104,7 +104,7 @@ def _tip_end(pattern: Pattern, pitch: float, counts: tuple[int, ...]) -> TipEnd:
     return TipEnd(part, pitch, counts, counts[-1] - here)
 
 
-def size_chart(pattern: Pattern, step: float) -> Iterator[SizeRow]:
+def size_chart(pattern: CollarPattern, step: float) -> Iterator[SizeRow]:
     """Yield a row for each neck [mm], a multiple of `step`, for which the strap can be made.
 
     It is measured as in the pattern's wish; lettering and studs are left out. Source: trade geometry,

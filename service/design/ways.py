@@ -7,7 +7,7 @@ from typing import get_args
 from service.design.hardware import widths
 from service.design.layout import AUTO_PITCHES, NOT_GROWING, TAIL, TAIL_CLEAR
 from service.design.measures import is_usual, meant_necks
-from service.design.pattern import Pattern
+from service.design.pattern import CollarPattern
 from service.design.reading import CHOICE_NAMES, read_parameter
 from service.design.shortest import shortest_neck
 from service.design.spec import HOLES_MIN, PITCH_MIN, Collar
@@ -16,7 +16,7 @@ from service.geometry import End
 from service.saying import Length, Limit, Listed, Message, in_turn, named, say
 from service.workshop import Fastening, Style, Workshop
 
-Make = Callable[[Collar, Workshop], Pattern]
+Make = Callable[[Collar, Workshop], CollarPattern]
 SAME_WIDTH = 1.0
 """Widths nearer than this [mm] take the same strap."""
 MOST = 3
@@ -49,7 +49,7 @@ def with_ways_out(problem: DesignError, spec: Collar, workshop: Workshop, make: 
     return type(problem)(field=field, message=message, would_work=tuple(ways))
 
 
-def with_cures(pattern: Pattern, workshop: Workshop, make: Make) -> Pattern:
+def with_cures(pattern: CollarPattern, workshop: Workshop, make: Make) -> CollarPattern:
     """Return the pattern with a warning of its tail that names what would do, each tried with `make`.
 
     Source: derived. Worked: six holes an inch apart on a neck of 14 in: five holes, or 3/4 in apart.
@@ -68,7 +68,7 @@ def with_cures(pattern: Pattern, workshop: Workshop, make: Make) -> Pattern:
     return replace(pattern, findings=tuple(findings))
 
 
-def _tail_cures(pattern: Pattern, workshop: Workshop, make: Make) -> Iterator[Suggestion]:
+def _tail_cures(pattern: CollarPattern, workshop: Workshop, make: Make) -> Iterator[Suggestion]:
     """Of each kind of change the first that leaves the tail clear of the ring tab."""
 
     def clears(way: Suggestion) -> bool:
@@ -80,7 +80,7 @@ def _tail_cures(pattern: Pattern, workshop: Workshop, make: Make) -> Iterator[Su
             yield found
 
 
-def _few_and_close(pattern: Pattern, workshop: Workshop, make: Make) -> Message:
+def _few_and_close(pattern: CollarPattern, workshop: Workshop, make: Make) -> Message:
     """What clears the tail where no single change does."""
     few = pattern.spec.model_copy(update={"holes": HOLES_MIN, "pitch": _fitting_pitch(pattern, HOLES_MIN)})
     if few.pitch and _clear(_made(few, workshop, make)):
@@ -89,7 +89,7 @@ def _few_and_close(pattern: Pattern, workshop: Workshop, make: Make) -> Message:
     return say("It takes fewer holes, closer together, on a narrower strap.")
 
 
-def _fitting_pitch(pattern: Pattern, holes: int) -> float | None:
+def _fitting_pitch(pattern: CollarPattern, holes: int) -> float | None:
     """The widest pitch in whole mm that so many holes can have with the tail clear of the ring tab."""
     layout = pattern.layout
     room = layout.ring - layout.tab_half - TAIL_CLEAR - layout.fold - layout.tip
@@ -106,12 +106,12 @@ def _forced(spec: Collar) -> Iterator[Suggestion]:
         yield Suggestion("pitch", "auto", say("pitch on auto"))
 
 
-def _fewer(pattern: Pattern) -> Iterator[Suggestion]:
+def _fewer(pattern: CollarPattern) -> Iterator[Suggestion]:
     for count in range(len(pattern.layout.holes) - 1, HOLES_MIN - 1, -1):
         yield Suggestion("holes", str(count), say("{count} holes", count=count))
 
 
-def _closer(pattern: Pattern) -> Iterator[Suggestion]:
+def _closer(pattern: CollarPattern) -> Iterator[Suggestion]:
     layout = pattern.layout
     for pitch in (*AUTO_PITCHES, _fitting_pitch(pattern, len(layout.holes))):
         if pitch and pitch < layout.pitch:
@@ -124,19 +124,19 @@ def _narrower(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
             yield _width(size)
 
 
-def _made_with(way: Suggestion, spec: Collar, workshop: Workshop, make: Make) -> Pattern | None:
+def _made_with(way: Suggestion, spec: Collar, workshop: Workshop, make: Make) -> CollarPattern | None:
     value = read_parameter(way.field, way.value, workshop)
     return _made(spec.model_copy(update={way.field: value}), workshop, make)
 
 
-def _made(spec: Collar, workshop: Workshop, make: Make) -> Pattern | None:
+def _made(spec: Collar, workshop: Workshop, make: Make) -> CollarPattern | None:
     try:
         return make(spec, workshop)
     except DesignError:
         return None
 
 
-def _clear(pattern: Pattern | None) -> bool:
+def _clear(pattern: CollarPattern | None) -> bool:
     return pattern is not None and TAIL not in [finding.code for finding in pattern.findings]
 
 

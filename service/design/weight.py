@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import sqrt
 
 from service.design.hardware import widths
-from service.design.pattern import Finding, Pattern
+from service.design.pattern import CollarPattern, Finding
 from service.design.spec import Collar
 from service.errors import DesignError, Suggestion
 from service.language import mark
@@ -13,7 +13,7 @@ from service.saying import Exact, Length, Mass, say
 from service.units import IN, LB, OZ_LEATHER
 from service.workshop import Leather, Workshop
 
-Make = Callable[[Collar, Workshop], Pattern]
+Make = Callable[[Collar, Workshop], CollarPattern]
 Change = tuple[float, Suggestion, object]
 """A change: the section it makes [mm²], how it is suggested, and the value of its parameter."""
 LIGHT = "light-for-weight"
@@ -35,7 +35,7 @@ def suited_section(weight: float) -> float:
     return USUAL_SECTION * sqrt(weight / USUAL_WEIGHT)
 
 
-def with_weight_advice(pattern: Pattern, workshop: Workshop, make: Make) -> Pattern:
+def with_weight_advice(pattern: CollarPattern, workshop: Workshop, make: Make) -> CollarPattern:
     """Return the pattern with advice where its strap is clearly light for the dog; what it names was made.
 
     Source: `suited_section`. Worked: 1 in of 3 mm, 76.2 mm², for 30 kg, which takes 104.8 mm²: wider or

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import cos, sin
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing.eye import COS_TILT, SIN_TILT, View, run
 from service.geometry import Point
 
@@ -26,7 +26,7 @@ class Buckle:
     wire: float
 
 
-def buckle_on(pattern: Pattern, view: View) -> Buckle:
+def buckle_on(pattern: CollarPattern, view: View) -> Buckle:
     """Lay the buckle on the strap: stiff, in the plane that touches the strap where the bar is."""
     angle, wire = view.angle(0.0), pattern.fittings.buckle.bar * view.scale
     x, y = view.at(angle, 0.0, view.thick * 1.6)

@@ -5,7 +5,7 @@ They hang on style, width and hardware alone; what a dog changes is a line of th
 
 from collections.abc import Iterator, Sequence
 
-from service.design import EndTemplates, Part, Pattern, SizeRow, TipEnd
+from service.design import CollarPattern, EndTemplates, Part, SizeRow, TipEnd
 from service.drawing.callouts import Callout
 from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import STEPS, Heading, first_pages
@@ -48,7 +48,7 @@ CHART = (
 
 
 def templates_pdf(
-    pattern: Pattern,
+    pattern: CollarPattern,
     made: EndTemplates,
     heading: Heading,
     name: str,
@@ -88,7 +88,7 @@ def _sheets(blocks: Sequence[Block], room: float) -> tuple[tuple[Item, ...], ...
 
 
 def _templates(
-    pattern: Pattern, made: EndTemplates, name: str, edges: tuple[float, float]
+    pattern: CollarPattern, made: EndTemplates, name: str, edges: tuple[float, float]
 ) -> Iterator[Block]:
     buckle, fold = made.buckle, pattern.layout.fold
     names = (
@@ -142,7 +142,7 @@ def _named(block: Block, part: Part, said: str, run: tuple[float, float]) -> Blo
 
 
 def _said(
-    pattern: Pattern, made: EndTemplates, system: System, setting: Setting, height: float
+    pattern: CollarPattern, made: EndTemplates, system: System, setting: Setting, height: float
 ) -> Iterator[Block]:
     """How a blank comes about, and the chart in as many tables as there are columns to fill."""
     yield (above := paragraphs(tr("How a blank comes about"), tuple(_constants(pattern, made)), setting))
@@ -169,7 +169,7 @@ def _row(row: SizeRow, system: System) -> tuple[str, ...]:
     )
 
 
-def _constants(pattern: Pattern, made: EndTemplates) -> Iterator[str]:
+def _constants(pattern: CollarPattern, made: EndTemplates) -> Iterator[str]:
     layout = pattern.layout
     fold, tip = show_mm(layout.fold), show_mm(layout.tip)
     yield tr(FLAT_IS[pattern.spec.measured], added=show_mm(made.added))

@@ -5,7 +5,7 @@ from functools import lru_cache
 from math import ceil
 
 from service.colour import contrast
-from service.design import Layout, Pattern
+from service.design import CollarPattern, Layout
 from service.drawing.elements import (
     Figure,
     again,
@@ -52,7 +52,7 @@ class FlatStrap:
     half: float
 
 
-def flat_strap(pattern: Pattern) -> FlatStrap:
+def flat_strap(pattern: CollarPattern) -> FlatStrap:
     """Return the drawing of the flat strap and how many pieces it folds into."""
     layout = pattern.layout
     count = max(1, ceil(layout.length / PIECE))
@@ -75,7 +75,7 @@ def flat_pieces(flat: FlatStrap) -> tuple[Figure, ...]:
     return tuple(pieces)
 
 
-def _leather(pattern: Pattern) -> str:
+def _leather(pattern: CollarPattern) -> str:
     strap, leather = pattern.strap, pattern.fittings.colour
     half = strap.width / 2
     ident, face = _face(leather, half)
@@ -104,7 +104,7 @@ def _face(leather: str, half: float) -> tuple[str, str]:
     return ident, definitions(gradient(ident, (0, -half, 0, half), stops))
 
 
-def _edge(pattern: Pattern) -> str:
+def _edge(pattern: CollarPattern) -> str:
     """Path data of the strap's edge; the ends' arcs stay arcs."""
     layout, end = pattern.layout, pattern.spec.end
     half, tip, start = layout.width / 2, layout.length, layout.length - layout.taper
@@ -116,7 +116,7 @@ def _edge(pattern: Pattern) -> str:
     return f"M0-{h}H{s}A{r} {r} 0 0 1 {t} 0A{r} {r} 0 0 1 {s} {h}H0Z"
 
 
-def _marks(pattern: Pattern) -> str:
+def _marks(pattern: CollarPattern) -> str:
     layout, fittings = pattern.layout, pattern.fittings
     leather, metal = fittings.colour, fittings.finish.colour
     marks = pattern.strap.marks
@@ -169,7 +169,7 @@ def _ring_tab(layout: Layout) -> str:
     return f"M{layout.ring - layout.tab_half:.2f} {-half:.2f}h{wide:.2f}V{half:.2f}h{-wide:.2f}Z"
 
 
-def _lettering(pattern: Pattern) -> str:
+def _lettering(pattern: CollarPattern) -> str:
     stamps = pattern.fittings.stamps
     if stamps is None:
         return ""
@@ -179,7 +179,7 @@ def _lettering(pattern: Pattern) -> str:
     return _pressed_in(path(d, transform=f"scale({1 / FINE})"), "flat-words", leather)
 
 
-def _border(pattern: Pattern) -> str:
+def _border(pattern: CollarPattern) -> str:
     marks = [mark for mark in pattern.strap.marks if mark.kind == "border"]
     if not marks:
         return ""
@@ -261,7 +261,7 @@ def _ruler_unit(name: str) -> str:
     return words(name, 1, 0, text_anchor="start")
 
 
-def end_details(pattern: Pattern) -> tuple[Figure, Figure]:
+def end_details(pattern: CollarPattern) -> tuple[Figure, Figure]:
     """Return the buckle end and the point, larger, with distances from the nearer end of the blank."""
     layout = pattern.layout
     outer, inner, inner_back, outer_back = layout.rivets

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from service.design import AT_THE_BENCH, FOR_THE_WEARER, Part, Pattern, wearable_sentence
+from service.design import AT_THE_BENCH, FOR_THE_WEARER, CollarPattern, Part, wearable_sentence
 from service.drawing.fit_table import fit_table
 from service.drawing.joint_table import joint_table
 from service.drawing.pattern_sheet import post_for_rivet
@@ -94,7 +94,7 @@ class Tiling:
 
 
 def info_pages(
-    pattern: Pattern, heading: Heading, width: float, height: float, tiling: Tiling | None
+    pattern: CollarPattern, heading: Heading, width: float, height: float, tiling: Tiling | None
 ) -> tuple[Block, ...]:
     """Return the information as pages so wide and high [mm]; without tiles as one, as wide as it needs."""
     last = tr(LAST_STEP, length=show_cut(pattern.strap.length, "metric"))
@@ -272,7 +272,7 @@ def _outlines(sheet: Sheet) -> Iterator[Run]:
             yield from item.runs
 
 
-def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Block]:
+def _blocks(pattern: CollarPattern, heading: Heading, setting: Setting) -> Iterator[Block]:
     rows = [
         (post_for_rivet(row.name, pattern), show_mm(row.x), show_inches(row.x))
         for row in pattern.stations

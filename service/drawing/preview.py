@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing.elements import Figure, group
 from service.drawing.flat import end_details, flat_pieces, flat_strap
 from service.drawing.worn import worn_views
@@ -34,7 +34,7 @@ class Figures:
     point: str
 
 
-def figures(pattern: Pattern) -> Figures:
+def figures(pattern: CollarPattern) -> Figures:
     """Return the figures of a pattern. Deterministic."""
     buckle_side, ring_side = worn_views(pattern)
     buckle_end, point = end_details(pattern)
@@ -54,7 +54,7 @@ def told_apart(made: Figures, name: str) -> Figures:
     )
 
 
-def preview_svg(pattern: Pattern) -> str:
+def preview_svg(pattern: CollarPattern) -> str:
     """Return all figures of a pattern in one SVG file, one under the other, readable on a phone."""
     rows: list[str] = []
     y = 0.0

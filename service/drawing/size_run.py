@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import STEPS, Heading, first_pages
 from service.drawing.marking_strip import USE, marking_strip
@@ -25,7 +25,7 @@ COLUMNS = (
 
 
 def run_pdf(
-    dogs: Sequence[tuple[str, Pattern]],
+    dogs: Sequence[tuple[str, CollarPattern]],
     heading: Heading,
     paper: SheetPaper,
     correction: Correction = AS_IT_IS,
@@ -48,7 +48,7 @@ def run_pdf(
 
 
 def _said(
-    dogs: Sequence[tuple[str, Pattern]], system: System, setting: Setting, height: float
+    dogs: Sequence[tuple[str, CollarPattern]], system: System, setting: Setting, height: float
 ) -> Iterator[Block]:
     """The list in as many tables as there are columns to fill."""
     head = "", tr("Neck"), tr("Width"), tr("Blank"), tr("Holes"), tr("Ring")
@@ -59,7 +59,7 @@ def _said(
         yield table(tr("What is cut"), COLUMNS, (head, *rows[start : start + here]), setting)
 
 
-def _row(name: str, pattern: Pattern, system: System) -> tuple[str, ...]:
+def _row(name: str, pattern: CollarPattern, system: System) -> tuple[str, ...]:
     spec, layout = pattern.spec, pattern.layout
     return (
         name,

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from math import asin, cos, pi, radians, sin, tan, tau
 
-from service.design import Part, Pattern
+from service.design import CollarPattern, Part
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
@@ -25,7 +25,7 @@ MARGIN = 80.0
 """Kept free round what is drawn [units]."""
 
 
-def worn_views(pattern: Pattern) -> tuple[Figure, Figure]:
+def worn_views(pattern: CollarPattern) -> tuple[Figure, Figure]:
     """Return two worn views of one scale and frame: from the buckle's side and from the side of the ring."""
     tail = tau * (pattern.layout.length - pattern.layout.target) / pattern.fit.flat
     buckle_turn = max(radians(24), min(radians(54), tail * 0.46))
@@ -46,14 +46,14 @@ def worn_views(pattern: Pattern) -> tuple[Figure, Figure]:
     )
 
 
-def _past_the_ring(pattern: Pattern) -> float:
+def _past_the_ring(pattern: CollarPattern) -> float:
     """How far past the ring the eye looks [rad]: far enough to read the lettering, if there is any."""
     layout = pattern.layout
     words = next((mark.x for mark in pattern.strap.marks if mark.kind == "lettering"), layout.ring)
     return max(radians(34), min(radians(58), 0.58 * tau * (words - layout.ring) / pattern.fit.flat))
 
 
-def _view(pattern: Pattern, turned: float) -> View:
+def _view(pattern: CollarPattern, turned: float) -> View:
     layout, fit = pattern.layout, pattern.fit
     scale = RADIUS / (fit.inside_girth / tau + layout.thickness)
     return View(
@@ -72,13 +72,13 @@ def _box(view: View, points: Iterable[Point]) -> Box:
     return -wide, top, 2 * wide, max((half + BELOW) * COS_TILT + rise, tall, *ys) + MARGIN - top
 
 
-def _look(pattern: Pattern, side: str) -> Look:
+def _look(pattern: CollarPattern, side: str) -> Look:
     fittings = pattern.fittings
     slotted = fittings.tab_fastener.kind == "screw-post"
     return look(side, fittings.colour, fittings.finish.colour, slotted=slotted)
 
 
-def _buckle_side(pattern: Pattern, view: View, shapes: tuple[str, ...], buckle: Buckle) -> str:
+def _buckle_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], buckle: Buckle) -> str:
     own = _look(pattern, "buckle")
     tail, metal = _tail(pattern, view, own), rod(own, frame(buckle), buckle.wire)
     return "".join(
@@ -93,7 +93,7 @@ def _buckle_side(pattern: Pattern, view: View, shapes: tuple[str, ...], buckle: 
     )
 
 
-def _ring_side(pattern: Pattern, view: View, shapes: tuple[str, ...], bow: tuple[Point, ...]) -> str:
+def _ring_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], bow: tuple[Point, ...]) -> str:
     own = _look(pattern, "ring")
     return own.ground % shapes + _decoration(pattern, view, own) + _ring(pattern, view, own, bow)
 
@@ -103,7 +103,7 @@ def _round(view: View, brush: Brush, angles: Iterable[float], radius: float, off
     return "".join([brush.draw(view.lying(angle, 0, radius / 10, off)) for angle in angles if seen(angle)])
 
 
-def _ring(pattern: Pattern, view: View, own: Look, bow: tuple[Point, ...]) -> str:
+def _ring(pattern: CollarPattern, view: View, own: Look, bow: tuple[Point, ...]) -> str:
     """The ring tab and the D-ring."""
     layout, fittings = pattern.layout, pattern.fittings
     middle = view.angle(layout.ring - layout.fold)
@@ -122,7 +122,7 @@ def _ring(pattern: Pattern, view: View, own: Look, bow: tuple[Point, ...]) -> st
     )
 
 
-def _bow(pattern: Pattern, view: View) -> tuple[Point, ...]:
+def _bow(pattern: CollarPattern, view: View) -> tuple[Point, ...]:
     """The D-ring's bow, swung away from the eye's middle so that it is seen from its side: two bends."""
     wire = pattern.fittings.ring.wire * view.scale
     half = view.width / 2 + wire * 0.75
@@ -150,7 +150,7 @@ def _bridge(view: View, own: Look, angle: float, wire: float) -> str:
     return own.hump.draw(f"M{run(points)}Z") + own.crest.draw(f"M{run(crest)}")
 
 
-def _decoration(pattern: Pattern, view: View, own: Look) -> str:
+def _decoration(pattern: CollarPattern, view: View, own: Look) -> str:
     layout, stud = pattern.layout, pattern.fittings.stud
     caps = ""
     if stud is not None:
@@ -161,7 +161,7 @@ def _decoration(pattern: Pattern, view: View, own: Look) -> str:
     return _border(pattern, view, own) + caps + _lettering(pattern, view, own)
 
 
-def _border(pattern: Pattern, view: View, own: Look) -> str:
+def _border(pattern: CollarPattern, view: View, own: Look) -> str:
     """The stamps of both edges, a few pairs at a time lying flat on the strap at their own angle."""
     marks = [mark for mark in pattern.strap.marks if mark.kind == "border"]
     if not marks:
@@ -178,7 +178,7 @@ def _border(pattern: Pattern, view: View, own: Look) -> str:
     return things + group("".join(struck), fill=pressed(own.leather))
 
 
-def _lettering(pattern: Pattern, view: View, own: Look) -> str:
+def _lettering(pattern: CollarPattern, view: View, own: Look) -> str:
     """Letters pressed into the leather, each turned with the strap; a light edge makes them look sunk."""
     stamps = pattern.fittings.stamps
     if stamps is None:
@@ -199,7 +199,7 @@ def _lettering(pattern: Pattern, view: View, own: Look) -> str:
     return named("".join(letters), own.words) + light + again(own.words, fill=pressed(own.leather))
 
 
-def _tail(pattern: Pattern, view: View, own: Look) -> str:
+def _tail(pattern: CollarPattern, view: View, own: Look) -> str:
     """The end of the strap past the buckle, lying on its beginning, with the holes either side of the bar."""
     layout = pattern.layout
     radius = layout.hole_diameter / 2 * view.scale
@@ -216,7 +216,7 @@ def _tail(pattern: Pattern, view: View, own: Look) -> str:
     )
 
 
-def _tail_grooves(pattern: Pattern, view: View, bar: float, own: Look) -> str:
+def _tail_grooves(pattern: CollarPattern, view: View, bar: float, own: Look) -> str:
     """The edge grooves past the bar; they end where the tip begins."""
     layout, off = pattern.layout, view.thick
     shoulder = bar + (layout.length - layout.target - layout.taper) * tau / view.flat
@@ -229,7 +229,7 @@ def _tail_grooves(pattern: Pattern, view: View, bar: float, own: Look) -> str:
     return own.groove.draw("".join(lines)) if lines else ""
 
 
-def _tail_face(pattern: Pattern, view: View, bar: float) -> str:
+def _tail_face(pattern: CollarPattern, view: View, bar: float) -> str:
     """Path data of the strap past the bar: it rises on to its own beginning just before it."""
     half = view.width / 2
     rise = bar - 6 * view.thick / RADIUS
@@ -237,7 +237,7 @@ def _tail_face(pattern: Pattern, view: View, bar: float) -> str:
     return f"M{run((low,))}L{_round_the_end(pattern, view, bar)[1:]}L{run((high,))}"
 
 
-def _round_the_end(pattern: Pattern, view: View, bar: float) -> str:
+def _round_the_end(pattern: CollarPattern, view: View, bar: float) -> str:
     """Path data from the bar round the strap's end and back."""
     spec, layout, turn = pattern.spec, pattern.layout, tau / view.flat
     half, off = view.width / 2, view.thick
@@ -270,7 +270,7 @@ def _end_bends(end: End, width: float, taper: float) -> tuple[Point, ...]:
     return (handle, -half), near, (taper, 0.0), (near[0], -near[1]), (handle, half), (0.0, half)
 
 
-def _prong(pattern: Pattern, view: View, own: Look, buckle: Buckle) -> str:
+def _prong(pattern: CollarPattern, view: View, own: Look, buckle: Buckle) -> str:
     """The prong, out of the target hole and over the frame's far side."""
     size = pattern.layout.hole_diameter / 2 * view.scale
     line = run((buckle.at(0.0, 0.0), buckle.at(-buckle.reach - buckle.wire * 0.3, 0.0)))
@@ -278,7 +278,7 @@ def _prong(pattern: Pattern, view: View, own: Look, buckle: Buckle) -> str:
     return _round(view, own.hole, (view.angle(0.0),), size, view.thick) + prong
 
 
-def _keepers(pattern: Pattern, view: View, own: Look) -> str:
+def _keepers(pattern: CollarPattern, view: View, own: Look) -> str:
     """The fixed keeper between the fold's rivets, and the sliding one just before the tail narrows."""
     layout = pattern.layout
     fixed = None if layout.keeper is None else layout.keeper - layout.fold

@@ -1,10 +1,10 @@
 """The few catalogue rows that a stored design keeps with it, so that it is the same in a year."""
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.workshop import Fastener, Workshop
 
 
-def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
+def kept_rows(pattern: CollarPattern, workshop: Workshop) -> Workshop:
     """Return the workshop with only those rows that a pattern was made from.
 
     What is chosen by a code or by its fit is kept alone: leather, dye, finish, buckle, ring, fasteners, stud,
@@ -27,7 +27,7 @@ def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
     )
 
 
-def _fasteners(pattern: Pattern, workshop: Workshop) -> tuple[Fastener, ...]:
+def _fasteners(pattern: CollarPattern, workshop: Workshop) -> tuple[Fastener, ...]:
     """Those chosen; where one doesn't close its joint, every other that the warning speaks of too."""
     chosen = pattern.fittings.fold_fastener, pattern.fittings.tab_fastener
     if all(joint.closes for joint in pattern.joints):

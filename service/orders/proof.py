@@ -7,10 +7,10 @@ from decimal import Decimal
 from service.design import (
     CHOICE_NAMES,
     FOR_THE_WEARER,
+    CollarPattern,
     HardwareLine,
     HoleFit,
     Part,
-    Pattern,
     fingers_in_words,
     with_coat,
 )
@@ -135,7 +135,9 @@ def unseal(seen: Seen, data: bytes) -> Proof:
     return Proof(seen, read_body(data))
 
 
-def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: OrderFacts) -> ProofBody:
+def build_proof_body(
+    pattern: CollarPattern, quote: Quote, workshop: Workshop, facts: OrderFacts
+) -> ProofBody:
     """Return everything that a proof shows of a pattern, its quote, the workshop and the order's facts.
 
     Source: derived. Worked: a neck typed as "19 in" is the measure 48260 × 0.01 mm, "19 in (483 mm)".
@@ -172,7 +174,7 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
     )
 
 
-def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
+def _measures(pattern: CollarPattern, facts: OrderFacts) -> Iterator[Measure]:
     spec, system = pattern.spec, facts.system
     neck = words.length(spec.neck, system)
     how = with_coat(CHOICE_NAMES[spec.measured], spec)
@@ -184,12 +186,12 @@ def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
         yield Measure(tr("Weight"), facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
 
 
-def _choices(pattern: Pattern) -> tuple[Choice, ...]:
+def _choices(pattern: CollarPattern) -> tuple[Choice, ...]:
     rows = words.chosen(pattern)
     return tuple(Choice(name, value) for name, value in rows)
 
 
-def _sizes(pattern: Pattern, system: System) -> Iterator[Size]:
+def _sizes(pattern: CollarPattern, system: System) -> Iterator[Size]:
     layout, fit, fittings = pattern.layout, pattern.fit, pattern.fittings
     rows = {
         tr("Strap width"): layout.width,

@@ -2,7 +2,7 @@
 
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from service.design import CHOICE_NAMES, Pattern, adornments, room_words
+from service.design import CHOICE_NAMES, CollarPattern, adornments, room_words
 from service.language import mark, tr
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
@@ -62,7 +62,7 @@ def money(amount: Decimal, shown: str, currency: str, digits: int) -> Amount:
     return Amount(shown, int(count), f"{Decimal(1).scaleb(-digits):f} {currency}")
 
 
-def chosen(pattern: Pattern) -> tuple[tuple[str, str], ...]:
+def chosen(pattern: CollarPattern) -> tuple[tuple[str, str], ...]:
     """Return the choices of a design as names and values.
 
     Source: derived. Worked: ("Buckle", "centre-bar buckle") among them.

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-from service.design import HardwareLine, Part, Pattern, adornments
+from service.design import CollarPattern, HardwareLine, Part, adornments
 from service.language import decimals, mark, tr
 from service.pricing.labour import overhead_for, standard_minutes, work_counts
 from service.pricing.money import figure, money_figure, price_at_margin, smallest_coin, to_minor
@@ -70,7 +70,7 @@ class Quote:
     minutes: Decimal
 
 
-def estimate(pattern: Pattern, workshop: Workshop) -> Quote:
+def estimate(pattern: CollarPattern, workshop: Workshop) -> Quote:
     """Return the price of one collar, line by line, every line unfolded to its inputs.
 
     Lines are leather, dye where there is one, one for each row of the hardware list, consumables, labour,
@@ -123,7 +123,7 @@ def _percent(name: str, share: Decimal) -> QuoteInput:
     return QuoteInput(name, figure(share * 100), "%")
 
 
-def _leather(pattern: Pattern, rates: Rates) -> QuoteLine:
+def _leather(pattern: CollarPattern, rates: Rates) -> QuoteLine:
     """Σ length × width (× pieces) / (1 - waste) × price: parts are cut from rectangular blanks."""
     leather = pattern.fittings.leather
     inputs: list[QuoteInput] = []
@@ -144,7 +144,7 @@ def _leather(pattern: Pattern, rates: Rates) -> QuoteLine:
     return QuoteLine("leather", tr("Leather, {name}", name=leather.name), amount, tuple(inputs))
 
 
-def blanks_area(pattern: Pattern) -> Decimal:
+def blanks_area(pattern: CollarPattern) -> Decimal:
     """Return the area of a collar's blanks together [m²], to 1 mm²: parts are cut from rectangles.
 
     Source: derived. Worked: a strap of 698.5 × 25.4 mm and a ring tab of 25.4 × 60 mm are 0.019266 m².
@@ -157,7 +157,7 @@ def _blank(part: Part) -> tuple[Decimal, Decimal]:
     return Decimal(f"{part.length:.2f}"), Decimal(f"{part.width:.2f}")
 
 
-def leather_used(pattern: Pattern, rates: Rates) -> Decimal:
+def leather_used(pattern: CollarPattern, rates: Rates) -> Decimal:
     """Return the leather that a collar uses up [m²], unrounded: its blanks and the waste beside them.
 
     Source: common practice, blanks / (1 - waste). Worked: blanks of 0.021 m² at a waste of 0.30 use 0.03 m².
@@ -165,7 +165,7 @@ def leather_used(pattern: Pattern, rates: Rates) -> Decimal:
     return blanks_area(pattern) / (1 - rates.waste)
 
 
-def _dye(pattern: Pattern, rates: Rates) -> list[QuoteLine]:
+def _dye(pattern: CollarPattern, rates: Rates) -> list[QuoteLine]:
     """Blanks × faces / what a bottle covers × price of a bottle."""
     dye = pattern.fittings.dye
     if dye is None:
@@ -180,11 +180,11 @@ def _dye(pattern: Pattern, rates: Rates) -> list[QuoteLine]:
     return [QuoteLine("dye", tr("Dye, {name}", name=dye.name), amount, inputs)]
 
 
-def _bottles(pattern: Pattern, dye: Dye) -> Decimal:
+def _bottles(pattern: CollarPattern, dye: Dye) -> Decimal:
     return blanks_area(pattern) * FACES / Decimal(repr(dye.covers_m2))
 
 
-def dye_used(pattern: Pattern) -> Decimal:
+def dye_used(pattern: CollarPattern) -> Decimal:
     """Return the dye that a collar uses up [ml], unrounded: one coat on both faces of its blanks; 0 for none.
 
     Source: derived from the bottle's label. Worked: 0.018 m² of blanks, and 120 ml that cover 0.9 m², use
@@ -194,7 +194,7 @@ def dye_used(pattern: Pattern) -> Decimal:
     return Decimal(0) if dye is None else _bottles(pattern, dye) * Decimal(repr(dye.bottle_ml))
 
 
-def _hardware(pattern: Pattern, rates: Rates) -> list[QuoteLine]:
+def _hardware(pattern: CollarPattern, rates: Rates) -> list[QuoteLine]:
     rows = pattern.fittings.hardware
     return [_hardware_line(line, rows[line.kind, line.code].price, rates) for line in pattern.hardware]
 
@@ -279,7 +279,7 @@ def _rounding(rates: Rates) -> str:
     )
 
 
-def _included(pattern: Pattern, workshop: Workshop) -> tuple[str, ...]:
+def _included(pattern: CollarPattern, workshop: Workshop) -> tuple[str, ...]:
     fittings, rates = pattern.fittings, workshop.rates
     width = show_both(pattern.strap.width, "imperial" if workshop.units == "in" else "metric")
     many: dict[str, int] = {}

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.design import AUTO_PITCHES, CHOICE_NAMES, Collar, Pattern, make_pattern, widths
+from service.design import AUTO_PITCHES, CHOICE_NAMES, Collar, CollarPattern, make_pattern, widths
 from service.errors import DesignError, Suggestion
 from service.saying import Exact, Length, say
 from service.strength.demand import Demand, demands
@@ -64,7 +64,7 @@ def ratio(mode: Mode, demand: Demand) -> float:
     return mode.least / demand.newtons
 
 
-def estimate_strength(pattern: Pattern, workshop: Workshop) -> Estimate:
+def estimate_strength(pattern: CollarPattern, workshop: Workshop) -> Estimate:
     """Return the estimate for a buckle collar, made of a workshop's rows.
 
     Source: as each mode and demand says. Worked: 1 in of 3 mm leather at 15 N/mm²: weakest at its size holes,
@@ -74,12 +74,12 @@ def estimate_strength(pattern: Pattern, workshop: Workshop) -> Estimate:
     return Estimate(breaking, giving, demands(pattern.spec.weight, workshop.assumptions))
 
 
-def _parted(pattern: Pattern, workshop: Workshop) -> tuple[tuple[Mode, ...], tuple[Mode, ...]]:
+def _parted(pattern: CollarPattern, workshop: Workshop) -> tuple[tuple[Mode, ...], tuple[Mode, ...]]:
     modes = modes_of(pattern, workshop)
     return tuple(one for one in modes if one.ends == "lets go"), tuple(m for m in modes if m.ends == "gives")
 
 
-def ways_to_strengthen(pattern: Pattern, workshop: Workshop) -> tuple[Way, ...]:
+def ways_to_strengthen(pattern: CollarPattern, workshop: Workshop) -> tuple[Way, ...]:
     """Return changes that make the weakest place stronger, each of them made and reckoned anew.
 
     Of each kind of change the nearest, and the one furthest from it. Source: derived. Worked: 1 in of 3 mm:
@@ -89,7 +89,7 @@ def ways_to_strengthen(pattern: Pattern, workshop: Workshop) -> tuple[Way, ...]:
     return tuple(_ways(pattern, workshop, breaking))
 
 
-def _ways(pattern: Pattern, workshop: Workshop, breaking: tuple[Mode, ...]) -> Iterator[Way]:
+def _ways(pattern: CollarPattern, workshop: Workshop, breaking: tuple[Mode, ...]) -> Iterator[Way]:
     spec = pattern.spec
     kinds = (
         _wider(spec, workshop),
@@ -104,7 +104,7 @@ def _ways(pattern: Pattern, workshop: Workshop, breaking: tuple[Mode, ...]) -> I
 
 
 def _tried(
-    change: Suggestion, value: object, pattern: Pattern, workshop: Workshop, breaking: tuple[Mode, ...]
+    change: Suggestion, value: object, pattern: CollarPattern, workshop: Workshop, breaking: tuple[Mode, ...]
 ) -> Way | None:
     """The way that a change is, if the collar can be made so, is stronger then, and warns of nothing new."""
     try:
@@ -122,7 +122,7 @@ def _tried(
     return Way(change, now[0], unknown) if stronger or surer else None
 
 
-def _warnings(pattern: Pattern) -> set[str]:
+def _warnings(pattern: CollarPattern) -> set[str]:
     return {finding.code for finding in pattern.findings if finding.severity == "warning"}
 
 
@@ -132,7 +132,7 @@ def _wider(spec: Collar, workshop: Workshop) -> Iterator[tuple[Suggestion, objec
             yield Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size))), size
 
 
-def _thicker(pattern: Pattern, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
+def _thicker(pattern: CollarPattern, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
     """Leathers that bear more on the same width, the nearest first."""
 
     def bears(row_strength: float | None, thickness: float) -> float:
@@ -146,14 +146,14 @@ def _thicker(pattern: Pattern, workshop: Workshop) -> Iterator[tuple[Suggestion,
         yield Suggestion("leather", row.code, way), row.code
 
 
-def _other_fastening(pattern: Pattern, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
+def _other_fastening(pattern: CollarPattern, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
     """Posts for rivets or rivets for posts, if their figure is known: else neither can be called stronger."""
     other: Fastening = "screw-post" if pattern.spec.fastening == "rivet" else "rivet"
     if any(row.kind == other and row.rated_load_n for row in workshop.fasteners):
         yield Suggestion("fastening", other, CHOICE_NAMES[other]), other
 
 
-def _further(pattern: Pattern) -> Iterator[tuple[Suggestion, object]]:
+def _further(pattern: CollarPattern) -> Iterator[tuple[Suggestion, object]]:
     """Size holes further apart, the nearest first: more leather for the prong to tear."""
     for pitch in sorted(AUTO_PITCHES):
         if pitch > pattern.layout.pitch:

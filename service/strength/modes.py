@@ -10,7 +10,7 @@ from functools import partial
 from math import inf
 from typing import Literal
 
-from service.design import STRAIN_MAX, Pattern
+from service.design import STRAIN_MAX, CollarPattern
 from service.language import mark
 from service.saying import Exact, Figure, Message, named, say
 from service.strength.sections import (
@@ -99,7 +99,7 @@ class _Strap:
         object.__setattr__(self, "inputs", (*size, _stress("f", mark("Leather's strength"), self.stress)))
 
 
-def modes_of(pattern: Pattern, workshop: Workshop) -> tuple[Mode, ...]:
+def modes_of(pattern: CollarPattern, workshop: Workshop) -> tuple[Mode, ...]:
     """Return every way in which a buckle collar can fail, the weakest first, the unknown ones last.
 
     Source: as each says. Worked: 1 in of 3 mm leather at 15 N/mm²: the row of size holes bears 240 to 411 N.
@@ -121,7 +121,7 @@ def modes_of(pattern: Pattern, workshop: Workshop) -> tuple[Mode, ...]:
     return tuple(sorted(found, key=lambda mode: mode.least))
 
 
-def _strap_modes(pattern: Pattern, strap: _Strap) -> Iterator[Mode]:
+def _strap_modes(pattern: CollarPattern, strap: _Strap) -> Iterator[Mode]:
     layout = pattern.layout
     solid = solid_strap(strap.width, strap.thickness, strap.stress)
     tears = say("The strap tears where it has no hole")
@@ -148,7 +148,7 @@ def _across(strap: _Strap, code: str, name: Message, stations: tuple[float, ...]
     return Mode(code, "lets go", name, stations, low, high, "c w t f", inputs, BELTING)
 
 
-def _fold_modes(pattern: Pattern, strap: _Strap) -> Iterator[Mode]:
+def _fold_modes(pattern: CollarPattern, strap: _Strap) -> Iterator[Mode]:
     layout, row, bar = pattern.layout, pattern.fittings.fold_fastener, pattern.fittings.buckle.bar
     # Where the fold would strain the leather too much it is skived, and then that is what carries.
     thickness = min(strap.thickness, bar * STRAIN_MAX / (1 - STRAIN_MAX))
@@ -186,7 +186,7 @@ def _fold_modes(pattern: Pattern, strap: _Strap) -> Iterator[Mode]:
     yield _held("fold-fasteners", say("The fold's rivets or posts let go"), layout.rivets[:2], row, 2)
 
 
-def _tab_modes(pattern: Pattern, strap: _Strap) -> Iterator[Mode]:
+def _tab_modes(pattern: CollarPattern, strap: _Strap) -> Iterator[Mode]:
     layout, row = pattern.layout, pattern.fittings.tab_fastener
     stations = layout.ring - layout.tab_reach, layout.ring + layout.tab_reach
     low, high = holed_section(strap.width, strap.thickness, strap.stress, row.hole, strap.shares)
@@ -240,7 +240,7 @@ def _held(code: str, name: Message, stations: tuple[float, ...], row: Fastener, 
     return Mode(code, "lets go", name, stations, times * load, 2 * times * load, formula, inputs, SUPPLIER)
 
 
-def _ring_modes(pattern: Pattern, assumed: Assumptions) -> Iterator[Mode]:
+def _ring_modes(pattern: CollarPattern, assumed: Assumptions) -> Iterator[Mode]:
     row, stations = pattern.fittings.ring, (pattern.layout.ring,)
     if row.rated_load_n is not None:
         inputs: tuple[Input, ...] = (
@@ -263,7 +263,7 @@ def _ring_modes(pattern: Pattern, assumed: Assumptions) -> Iterator[Mode]:
     yield Mode("ring-bends", "gives", bends, stations, bent, bent, "π² f d³ / 32 R", inputs, ROARK)
 
 
-def _buckle_modes(pattern: Pattern, strap: _Strap, assumed: Assumptions) -> Iterator[Mode]:
+def _buckle_modes(pattern: CollarPattern, strap: _Strap, assumed: Assumptions) -> Iterator[Mode]:
     row, fold = pattern.fittings.buckle, (pattern.layout.fold,)
     frame = Input("", mark("Buckle"), named(row.name))
     if row.rated_load_n is not None:
@@ -287,7 +287,7 @@ def _buckle_modes(pattern: Pattern, strap: _Strap, assumed: Assumptions) -> Iter
     yield from _prong_modes(pattern, strap)
 
 
-def _prong_modes(pattern: Pattern, strap: _Strap) -> Iterator[Mode]:
+def _prong_modes(pattern: CollarPattern, strap: _Strap) -> Iterator[Mode]:
     layout, prong = pattern.layout, pattern.fittings.buckle.prong
     hole = layout.hole_diameter
     # A prong pulls its hole towards the tip: to the next hole, which is nearer than the tip.

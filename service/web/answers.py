@@ -7,13 +7,13 @@ from typing_extensions import TypedDict  # pydantic needs this one before Python
 
 from service.design import (
     Collar,
+    CollarPattern,
     Finding,
     HardwareLine,
     HoleFit,
     Joint,
     Mark,
     Part,
-    Pattern,
     Weighed,
     take_up,
     wearable,
@@ -256,7 +256,7 @@ class Problem(TypedDict):
     errors: list[TroubleAnswer]
 
 
-def design_json(pattern: Pattern, quote: Quote, workshop: Workshop, system: System) -> bytes:
+def design_json(pattern: CollarPattern, quote: Quote, workshop: Workshop, system: System) -> bytes:
     """Return a design and its price as the JSON of a DesignAnswer; sentences are in the reader's system."""
     answer = {
         "spec": _plain(pattern.spec.model_dump()),
@@ -326,7 +326,7 @@ def _mark(mark: Mark) -> MarkAnswer:
     return answer
 
 
-def _fit(pattern: Pattern) -> FitAnswer:
+def _fit(pattern: CollarPattern) -> FitAnswer:
     fit, buckle = pattern.fit, pattern.fittings.buckle
     least, most = wearable(fit, pattern.spec.fingers)
     return {

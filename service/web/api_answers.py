@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 
 from typing_extensions import TypedDict  # pydantic needs this one before Python 3.12
 
-from service.design import Collar, HardwareLine, Part, Pattern, make_pattern
+from service.design import Collar, CollarPattern, HardwareLine, Part, make_pattern
 from service.errors import GirthwrightError
 from service.orders import Stage
 from service.storage import Customer, Dog, Order, OrderCard
@@ -164,7 +164,7 @@ def _line(card: OrderCard) -> OrderLineAnswer:
     }
 
 
-def _made(order: Order) -> tuple[Pattern | None, str]:
+def _made(order: Order) -> tuple[CollarPattern | None, str]:
     """What the kept design is with the rows kept with it, or why it can't be made."""
     try:
         return make_pattern(order.design, order.kept), ""

@@ -12,7 +12,7 @@ from urllib.parse import parse_qsl, urlsplit
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from service.design import FOR_THE_WEARER, Pattern, fingers_in_words, not_ready, wearable, weigh
+from service.design import FOR_THE_WEARER, CollarPattern, fingers_in_words, not_ready, wearable, weigh
 from service.drawing import Figures, figures, told_apart
 from service.errors import DesignError, DesignRefused
 from service.language import tr, tr_many
@@ -145,7 +145,7 @@ def compare_page(first: Asked, second: Asked, workshop: Workshop) -> ComparePage
     )
 
 
-def _made(asked: Asked, workshop: Workshop) -> tuple[Pattern | None, tuple[DesignError, ...]]:
+def _made(asked: Asked, workshop: Workshop) -> tuple[CollarPattern | None, tuple[DesignError, ...]]:
     try:
         return design(asked, workshop), ()
     except DesignRefused as refused:
@@ -178,7 +178,7 @@ def _first_problems(
     )
 
 
-def _side(pattern: Pattern, quote: Quote, asked: Asked, workshop: Workshop, system: System) -> Side:
+def _side(pattern: CollarPattern, quote: Quote, asked: Asked, workshop: Workshop, system: System) -> Side:
     return Side(
         title(pattern, system),
         figures(pattern),
@@ -187,7 +187,7 @@ def _side(pattern: Pattern, quote: Quote, asked: Asked, workshop: Workshop, syst
     )
 
 
-def rows(pattern: Pattern, workshop: Workshop, system: System) -> list[Row]:
+def rows(pattern: CollarPattern, workshop: Workshop, system: System) -> list[Row]:
     """Return what two designs are compared by: every choice, how it fits, its price, mass and strength."""
     fit, quote, found = pattern.fit, estimate(pattern, workshop), weigh(pattern)
     worn = next(hole for hole in fit.holes if hole.target)

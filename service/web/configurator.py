@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from service.design import (
     FOR_THE_WEARER,
-    Pattern,
+    CollarPattern,
     adornments,
     fingers_in_words,
     nearest_hole,
@@ -100,7 +100,9 @@ def _with_example(asked: Asked, workshop: Workshop) -> Asked:
     return Asked({**asked.typed, "neck": EXAMPLE_NECK[workshop.units]}, asked.repeated)
 
 
-def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, example: bool) -> Outcome:
+def _outcome(
+    asked: Asked, pattern: CollarPattern, workshop: Workshop, base: str, *, example: bool
+) -> Outcome:
     system = system_of(asked, workshop)
     quote = estimate(pattern, workshop)
     said = sentence(pattern, system)
@@ -130,7 +132,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
     )
 
 
-def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
+def summary(pattern: CollarPattern, system: System) -> tuple[Row, ...]:
     """Return the design as names and values."""
     spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
     rows = [
@@ -160,7 +162,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def summary_lines(pattern: Pattern, system: System) -> tuple[tuple[str, str], ...]:
+def summary_lines(pattern: CollarPattern, system: System) -> tuple[tuple[str, str], ...]:
     """Return the same for paper, where name and value stand alone."""
     rows = summary(pattern, system)
     return tuple((row.name, f"{row.value}, {row.other}" if row.other else row.value) for row in rows)
@@ -175,7 +177,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
+def hole_rows(pattern: CollarPattern, system: System) -> tuple[HoleRow, ...]:
     """Return what is said of each hole, the tightest first."""
     wanted = nearest_hole(pattern.fit, pattern.spec.fingers)
     given = round(wanted.fingers) == pattern.spec.fingers

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
-from service.design import Collar, Pattern, complete_finishes, usual_choices
+from service.design import Collar, CollarPattern, complete_finishes, usual_choices
 from service.errors import DesignError, Suggestion, Unreadable
 from service.language import Language, mark, spoken, tr
 from service.saying import Mass
@@ -72,7 +72,10 @@ def in_words(problems: Iterable[DesignError], system: System) -> str:
 
 
 def form(
-    asked: Asked, workshop: Workshop, problems: Iterable[DesignError] = (), pattern: Pattern | None = None
+    asked: Asked,
+    workshop: Workshop,
+    problems: Iterable[DesignError] = (),
+    pattern: CollarPattern | None = None,
 ) -> tuple[tuple[FormField, ...], tuple[tuple[str, tuple[FormField, ...]], ...], tuple[FormField, ...]]:
     """Return the fields asked first, those folded away under their headings, and every field with an error.
 
@@ -133,7 +136,7 @@ def _field(
     workshop: Workshop,
     system: System,
     problem: DesignError | None,
-    pattern: Pattern | None,
+    pattern: CollarPattern | None,
 ) -> FormField:
     name = parameter.name
     typed = asked.typed.get(name, "")
@@ -224,7 +227,7 @@ def _mm(text: str) -> float | None:
         return None
 
 
-def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: Pattern | None) -> str:
+def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: CollarPattern | None) -> str:
     """How a field was read, where that isn't plain to see."""
     if name == "neck":
         return _neck_echo(typed, workshop)
@@ -233,7 +236,7 @@ def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: Pa
     return _made_echo(name, typed, system, pattern) if pattern else ""
 
 
-def _made_echo(name: str, typed: str, system: System, pattern: Pattern) -> str:
+def _made_echo(name: str, typed: str, system: System, pattern: CollarPattern) -> str:
     """What was made of a field that leaves something to the engine."""
     spec, layout = pattern.spec, pattern.layout
     if name == "lettering" and spec.lettering != typed:

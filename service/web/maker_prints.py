@@ -9,7 +9,7 @@ from anyio import from_thread
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
-from service.design import Pattern, make_pattern
+from service.design import CollarPattern, make_pattern
 from service.drawing import (
     Correction,
     Heading,
@@ -52,7 +52,7 @@ class ToCut:
     """An order with its pattern, and what stands on it."""
 
     order: Order
-    pattern: Pattern
+    pattern: CollarPattern
     heading: Heading
 
     def name(self, kind: str) -> str:

@@ -9,7 +9,7 @@ from anyio import to_thread
 from starlette.requests import Request
 from starlette.responses import Response
 
-from service.design import CHOICE_NAMES, Pattern, end_templates, room_words, with_coat
+from service.design import CHOICE_NAMES, CollarPattern, end_templates, room_words, with_coat
 from service.drawing import AS_IT_IS, Correction, Heading, Paper, SheetPaper, tape_pdf, templates_pdf
 from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
 from service.language import mark, tr, within
@@ -165,7 +165,7 @@ async def tape_print(request: Request) -> Response:
 
 
 def made_templates(
-    pattern: Pattern, rows: Workshop, link: str, paper: SheetPaper, correction: Correction
+    pattern: CollarPattern, rows: Workshop, link: str, paper: SheetPaper, correction: Correction
 ) -> bytes:
     """Return the print of a pattern's end templates, made from a workshop's rows."""
     name = ends_name(pattern, rows)
@@ -181,7 +181,7 @@ def made_templates(
     return templates_pdf(pattern, made, heading, name, paper, correction)
 
 
-def ends_name(pattern: Pattern, rows: Workshop) -> str:
+def ends_name(pattern: CollarPattern, rows: Workshop) -> str:
     """Return what tells templates from others: "1 in (25.4 mm), centre-bar buckle, solid brass, rivets"."""
     spec, system = pattern.spec, own_system(rows)
     return tr(
@@ -193,7 +193,7 @@ def ends_name(pattern: Pattern, rows: Workshop) -> str:
     )
 
 
-def _ends_summary(pattern: Pattern, rows: Workshop) -> tuple[tuple[str, str], ...]:
+def _ends_summary(pattern: CollarPattern, rows: Workshop) -> tuple[tuple[str, str], ...]:
     """What both ends and the chart hang on, as names and values."""
     spec, fittings, system = pattern.spec, pattern.fittings, own_system(rows)
     leather = f"{fittings.leather.name}, {show_both(fittings.leather.thickness, 'metric')}"
@@ -210,7 +210,7 @@ def _ends_summary(pattern: Pattern, rows: Workshop) -> tuple[tuple[str, str], ..
     )
 
 
-def templates_name(pattern: Pattern) -> str:
+def templates_name(pattern: CollarPattern) -> str:
     """A name for the saved file, safe on every system: "end-templates-25.4-mm-centre-bar-brass.pdf"."""
     spec = pattern.spec
     return f"end-templates-{round(spec.width, 2):g}-mm-{spec.style}-{spec.finish}.pdf"

@@ -17,7 +17,7 @@ from decimal import Decimal
 from itertools import zip_longest
 from typing import Final
 
-from service.design import Pattern, make_pattern
+from service.design import CollarPattern, make_pattern
 from service.drawing import Document, Section, document_pdf, figures
 from service.language import ENGLISH, mark, speaking, spoken, tr
 from service.orders import (
@@ -100,7 +100,7 @@ def _made(house: House, order: Order, agreed: tuple[str, ...]) -> MadeProof:
     return MadeProof(priced, proof, (*drawn, printed))
 
 
-def _quote(pattern: Pattern, rows: Workshop, order: Order) -> Quote:
+def _quote(pattern: CollarPattern, rows: Workshop, order: Order) -> Quote:
     """The estimate, or the price that was quoted instead."""
     quote = estimate(pattern, rows)
     if order.quote_minor is None or order.currency != rows.rates.currency:
@@ -108,7 +108,7 @@ def _quote(pattern: Pattern, rows: Workshop, order: Order) -> Quote:
     return at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
 
 
-def _facts(house: House, connection: Connection, order: Order, pattern: Pattern) -> OrderFacts:
+def _facts(house: House, connection: Connection, order: Order, pattern: CollarPattern) -> OrderFacts:
     rows = order.kept
     customer = customer_by_id(connection, order.customer_id)
     dogs = {dog.id: dog for dog in dogs_of(connection, order.customer_id)}
@@ -143,7 +143,7 @@ def _typed(measured: Iterable[Measurement], order: Order) -> dict[str, str]:
     return found
 
 
-def _drawings(pattern: Pattern) -> tuple[ProofDrawing, ...]:
+def _drawings(pattern: CollarPattern) -> tuple[ProofDrawing, ...]:
     """Every figure on its own, named in the order in which they stand on the page."""
     made = figures(pattern)
     named = {
@@ -154,7 +154,7 @@ def _drawings(pattern: Pattern) -> tuple[ProofDrawing, ...]:
     return tuple(drawing(name, SVG, figure.encode()) for name, figure in named.items())
 
 
-def proof_pdf(proof: Proof, pattern: Pattern, region: str) -> bytes:
+def proof_pdf(proof: Proof, pattern: CollarPattern, region: str) -> bytes:
     """Return everything that a proof says, and its pattern, as PDF."""
     body = proof.body
     named = tr(

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from urllib.parse import parse_qsl, urlencode
 
-from service.design import PARAMETERS, Collar, Pattern, read_collar, try_pattern, with_unit
+from service.design import PARAMETERS, Collar, CollarPattern, read_collar, try_pattern, with_unit
 from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
 from service.language import tr
 from service.saying import say
@@ -104,7 +104,7 @@ def linked(asked: Asked, workshop: Workshop) -> dict[str, str]:
     return {name: with_unit(name, text, workshop) for name, text in asked.given.items()}
 
 
-def design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] = ()) -> Pattern:
+def design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] = ()) -> CollarPattern:
     """Return the pattern that is asked for; raises DesignRefused holding all that stands in the way.
 
     `also` is what is already known to be wrong: the design is refused with it, and with all that is found.

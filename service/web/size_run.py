@@ -11,7 +11,7 @@ from anyio import from_thread
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
-from service.design import PARAMETERS, Pattern
+from service.design import PARAMETERS, CollarPattern
 from service.drawing import Heading, run_pdf
 from service.errors import DesignRefused, Unreadable
 from service.language import tr, tr_many
@@ -46,7 +46,7 @@ class RunRow:
     name: str
     said: str
     wrong: bool
-    pattern: Pattern | None = None
+    pattern: CollarPattern | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def run_taker(request: Request) -> Response:
     return Response(printed, headers=headers, media_type="application/pdf")
 
 
-def _shared(patterns: Sequence[Pattern], workshop: Workshop) -> tuple[tuple[str, str], ...]:
+def _shared(patterns: Sequence[CollarPattern], workshop: Workshop) -> tuple[tuple[str, str], ...]:
     """What is the same of all collars, as names and values."""
     first, *others = (summary_lines(pattern, own_system(workshop)) for pattern in patterns)
     return tuple(row for row in first if all(row in other for other in others))

@@ -2,7 +2,7 @@
 
 from math import floor, log10
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.language import decimals, tr
 from service.saying import Mass
 from service.strength import Demand, Mode, ratio
@@ -66,7 +66,7 @@ def _count(share: float) -> str:
     return decimals(f"{share:.1f}" if share < TENFOLD else f"{share:.0f}")
 
 
-def assumed_words(pattern: Pattern, assumed: Assumptions, system: System) -> tuple[str, ...]:
+def assumed_words(pattern: CollarPattern, assumed: Assumptions, system: System) -> tuple[str, ...]:
     """Everything that the estimate takes for granted, one after the other."""
     own = pattern.fittings.leather.strength_n_mm2
     beside = 100 * (1 - pattern.layout.hole_diameter / pattern.layout.width)

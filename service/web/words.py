@@ -8,7 +8,7 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency
 
-from service.design import Pattern, adornments, weigh
+from service.design import CollarPattern, adornments, weigh
 from service.language import decimals, mark, spoken, tr, tr_many, within
 from service.units import IN, System, show_length, show_mass
 from service.web.clock import zone_of
@@ -53,7 +53,7 @@ def ring_place(from_nape_deg: float) -> str:
     return tr("{degrees}° towards the tail", degrees=turned)
 
 
-def fit_sentence(pattern: Pattern, system: System) -> str:
+def fit_sentence(pattern: CollarPattern, system: System) -> str:
     """The fit on the target hole in one sentence."""
     fit = pattern.fit
     fingers = max(0, round(fit.fingers))
@@ -67,7 +67,7 @@ def fit_sentence(pattern: Pattern, system: System) -> str:
     )
 
 
-def mass_sentences(pattern: Pattern, system: System) -> str:
+def mass_sentences(pattern: CollarPattern, system: System) -> str:
     """What the collar weighs, what share of the dog that is, and where its ring comes to rest."""
     found = weigh(pattern)
     said = {"mass": show_mass(found.total / 1000, system)}
@@ -85,7 +85,7 @@ def mass_sentences(pattern: Pattern, system: System) -> str:
     return f"{text} {rest}"
 
 
-def title(pattern: Pattern, system: System) -> str:
+def title(pattern: CollarPattern, system: System) -> str:
     """The collar's name: "Chestnut bridle collar, 1 in wide, for a neck of 19 in"."""
     spec = pattern.spec
     said = {
@@ -98,7 +98,7 @@ def title(pattern: Pattern, system: System) -> str:
     return tr("{leather} collar, {width} wide, for a neck of {neck}", **said)
 
 
-def sentence(pattern: Pattern, system: System) -> str:
+def sentence(pattern: CollarPattern, system: System) -> str:
     """The whole collar in one sentence, for those who don't see the drawing."""
     spec, layout = pattern.spec, pattern.layout
     pitch, holes = show_length(layout.pitch, system), len(layout.holes)
@@ -119,7 +119,7 @@ def sentence(pattern: Pattern, system: System) -> str:
     )
 
 
-def file_name(pattern: Pattern, system: System, kind: str) -> str:
+def file_name(pattern: CollarPattern, system: System, kind: str) -> str:
     """A name for a saved file, safe on every system: "collar-19-in-1-in-chestnut.pdf"."""
     spec = pattern.spec
     unit, name = (IN, "in") if system == "imperial" else (10.0, "cm")

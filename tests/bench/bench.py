@@ -21,7 +21,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from service.design import Collar, Pattern, make_pattern, read_collar  # noqa: E402 - after the path is set
+from service.design import Collar, CollarPattern, make_pattern, read_collar  # noqa: E402 - after the path is set
 from service.drawing import Heading, figures, pattern_pdf, pattern_svg, preview_svg  # noqa: E402
 from service.pricing import estimate  # noqa: E402
 from service.storage import load_workshop  # noqa: E402
@@ -59,7 +59,9 @@ def milliseconds(work: Callable[[], object], least: float = 0.4) -> float:
     return statistics.median(rounds) * 1000
 
 
-def _column(typed: dict[str, str], spec: Collar, pattern: Pattern, workshop: Workshop) -> dict[str, float]:
+def _column(
+    typed: dict[str, str], spec: Collar, pattern: CollarPattern, workshop: Workshop
+) -> dict[str, float]:
     """Times [ms] of every step for one design."""
     return {
         "read the query": milliseconds(lambda: read_collar(typed, workshop)),

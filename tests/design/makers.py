@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from hypothesis import strategies as st
 
-from service.design import MOTIFS, Collar, Mark, Pattern, make_pattern, read_collar, widths
+from service.design import MOTIFS, Collar, CollarPattern, Mark, make_pattern, read_collar, widths
 from service.design.fit import girth_to_flat, take_up
 from service.errors import DesignError
 from service.storage import load_workshop
@@ -40,17 +40,17 @@ def collar(**changed: Any) -> Collar:  # noqa: ANN401 - any field of a wish
     return Collar.model_validate({"neck": 482.6, "leather": "chestnut", "finish": "brass", **changed})
 
 
-def made(**changed: Any) -> Pattern:  # noqa: ANN401 - any field of a wish
+def made(**changed: Any) -> CollarPattern:  # noqa: ANN401 - any field of a wish
     """The pattern of that collar in the demo workshop."""
     return make_pattern(collar(**changed), demo())
 
 
-def typed(**text: str) -> Pattern:
+def typed(**text: str) -> CollarPattern:
     """The pattern that typed parameters mean in the demo workshop; 19 in unless another neck is typed."""
     return make_pattern(read_collar({"neck": "19 in", **text}, demo()), demo())
 
 
-def attempt(wish: Collar, shop: Workshop | None = None) -> Pattern | DesignError:
+def attempt(wish: Collar, shop: Workshop | None = None) -> CollarPattern | DesignError:
     """The pattern of a wish, or the error that it is refused with; any other error is a fault."""
     try:
         return make_pattern(wish, shop or demo())
@@ -58,24 +58,24 @@ def attempt(wish: Collar, shop: Workshop | None = None) -> Pattern | DesignError
         return problem
 
 
-def marks(pattern: Pattern, kind: str, part: str = "strap") -> list[Mark]:
+def marks(pattern: CollarPattern, kind: str, part: str = "strap") -> list[Mark]:
     """The marks of one kind on one part, in the order of the pattern."""
     (found,) = [one for one in pattern.parts if one.name == part]
     return [mark for mark in found.marks if mark.kind == kind]
 
 
-def codes(pattern: Pattern) -> list[str]:
+def codes(pattern: CollarPattern) -> list[str]:
     """The codes of a pattern's findings."""
     return [finding.code for finding in pattern.findings]
 
 
-def text_of(pattern: Pattern, code: str) -> str:
+def text_of(pattern: CollarPattern, code: str) -> str:
     """The text of the one finding of this code."""
     (found,) = [finding for finding in pattern.findings if finding.code == code]
     return str(found.text)
 
 
-def added(pattern: Pattern) -> float:
+def added(pattern: CollarPattern) -> float:
     """How much longer the flat distance is than the inside girth [mm]."""
     fittings = pattern.fittings
     return girth_to_flat(fittings.leather.thickness, take_up(fittings.buckle, fittings.leather.thickness))
@@ -120,11 +120,11 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
     return st.builds(Collar, **(free | fixed))
 
 
-def patterns() -> st.SearchStrategy[Pattern]:
+def patterns() -> st.SearchStrategy[CollarPattern]:
     """The pattern of any wish that can be made."""
     attempts = wishes(neck=st.floats(200, 915), pitch=st.none() | st.floats(8.1, 60)).map(attempt)
-    return attempts.filter(lambda result: isinstance(result, Pattern)).map(
-        lambda result: cast("Pattern", result)
+    return attempts.filter(lambda result: isinstance(result, CollarPattern)).map(
+        lambda result: cast("CollarPattern", result)
     )
 
 

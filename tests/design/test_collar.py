@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point, Polygon, box
 
-from service.design import Collar, Mark, Pattern, make_pattern, read_collar, widths
+from service.design import Collar, CollarPattern, Mark, make_pattern, read_collar, widths
 from service.design.spec import Measured
 from service.geometry import End
 from service.workshop import Fastening, Style, Workshop
@@ -21,7 +21,7 @@ SHOP = demo()
 def is_made(wish: Collar, shop: Workshop = SHOP) -> bool:
     """Whether there is a pattern; a refusal must be one that a person can do something with."""
     result = attempt(wish, shop)
-    if isinstance(result, Pattern):
+    if isinstance(result, CollarPattern):
         return True
     assert result.field in Collar.model_fields
     assert len(str(result.message)) > 20
@@ -67,7 +67,7 @@ def size_of(mark: Mark) -> tuple[float, float]:
 
 
 @given(patterns())
-def test_every_mark_lies_inside_its_part(pattern: Pattern) -> None:
+def test_every_mark_lies_inside_its_part(pattern: CollarPattern) -> None:
     for part in pattern.parts:
         outline = Polygon(part.outline)
         assert outline.is_valid
@@ -79,7 +79,7 @@ def test_every_mark_lies_inside_its_part(pattern: Pattern) -> None:
 
 
 @given(patterns())
-def test_every_hole_keeps_two_diameters_to_every_edge(pattern: Pattern) -> None:
+def test_every_hole_keeps_two_diameters_to_every_edge(pattern: CollarPattern) -> None:
     # Common practice.
     for part in pattern.parts:
         edge = Polygon(part.outline).exterior
@@ -90,7 +90,7 @@ def test_every_hole_keeps_two_diameters_to_every_edge(pattern: Pattern) -> None:
 
 
 @given(patterns())
-def test_no_two_holes_of_a_part_run_into_each_other(pattern: Pattern) -> None:
+def test_no_two_holes_of_a_part_run_into_each_other(pattern: CollarPattern) -> None:
     for part in pattern.parts:
         found = [
             mark
@@ -126,7 +126,7 @@ def test_what_the_strap_carries_is_all_there_once() -> None:
 def outcome(wish: Collar) -> object:
     """The pattern, or all that the refusal says."""
     result = attempt(wish)
-    return result if isinstance(result, Pattern) else (result.field, result.message, result.would_work)
+    return result if isinstance(result, CollarPattern) else (result.field, result.message, result.would_work)
 
 
 @given(wishes())
@@ -168,7 +168,7 @@ def test_a_longer_neck_moves_the_ring_by_half_and_the_holes_by_all_of_it(neck: f
 
 
 @given(patterns())
-def test_every_finding_names_its_source_and_a_parameter(pattern: Pattern) -> None:
+def test_every_finding_names_its_source_and_a_parameter(pattern: CollarPattern) -> None:
     for finding in pattern.findings:
         assert str(finding.text).endswith((".", "?"))
         assert finding.source
@@ -180,7 +180,7 @@ def test_every_finding_names_its_source_and_a_parameter(pattern: Pattern) -> Non
 
 
 @given(patterns())
-def test_stations_list_every_place_to_mark_once_and_in_order(pattern: Pattern) -> None:
+def test_stations_list_every_place_to_mark_once_and_in_order(pattern: CollarPattern) -> None:
     stations = pattern.stations
     assert [row.x for row in stations] == sorted(row.x for row in stations)
     assert stations[-1].name == "Tip"
@@ -220,7 +220,7 @@ def test_any_hardware_makes_a_pattern_or_a_plain_refusal(
         }
     )
     result = attempt(collar(neck=400, measured="tape-snug"), shop)
-    if isinstance(result, Pattern):
+    if isinstance(result, CollarPattern):
         assert result.layout.length > 400 * 1.1
         assert result.fit.fingers == pytest.approx(2)
     else:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from phonenumbers import PhoneNumberFormat
 
 from service.colour import contrast
-from service.design import Pattern, clear_zones, make_pattern, read_collar
+from service.design import CollarPattern, clear_zones, make_pattern, read_collar
 from service.design.decoration import LARGE_TEXT, lettering_length, phone_findings
 from service.design.zones import even_pitch
 from service.errors import DesignError, DesignRefused, DoesNotFit
@@ -22,7 +22,7 @@ SETS = {row.height: row for row in demo().stamps}
 # `None` where a wish can't be made.
 
 
-def tried(**wish: object) -> Pattern | None:
+def tried(**wish: object) -> CollarPattern | None:
     try:
         return made(**wish)
     except DesignError:
@@ -35,7 +35,7 @@ def refusal(**wish: object) -> DesignError:
     return caught.value
 
 
-def covered(pattern: Pattern) -> list[tuple[float, float]]:
+def covered(pattern: CollarPattern) -> list[tuple[float, float]]:
     """Everything on the strap that decoration must keep off, from the marks themselves [mm]."""
     layout = pattern.layout
     holes = marks(pattern, "size-hole")
@@ -47,7 +47,7 @@ def covered(pattern: Pattern) -> list[tuple[float, float]]:
     return spans
 
 
-def decoration(pattern: Pattern) -> list[tuple[float, float]]:
+def decoration(pattern: CollarPattern) -> list[tuple[float, float]]:
     """Where each stud and the lettering begin and end [mm]."""
     studs = [(mark.x, mark.diameter or 0.0) for mark in marks(pattern, "stud")]
     words = [(mark.x, mark.length or 0.0) for mark in marks(pattern, "lettering")]
@@ -192,7 +192,7 @@ def test_a_text_is_as_long_as_its_stamps_and_the_gaps_between_them() -> None:
     assert lettering_length("AI A", row) == pytest.approx(6 + 3 + 2.4 + 6 + 3 * 1)
 
 
-def clear_run(pattern: Pattern) -> float:
+def clear_run(pattern: CollarPattern) -> float:
     """From tab to tightest hole, less 6 mm on both sides [mm]: what letters may take."""
     layout = pattern.layout
     return (layout.holes[0] - layout.hole_diameter / 2) - (layout.ring + layout.tab_half) - 2 * SIDE

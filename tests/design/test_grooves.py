@@ -3,13 +3,13 @@
 import pytest
 from hypothesis import given
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.design.grooves import COUNTS, MIDDLE, groove_insets
 from service.errors import DoesNotFit
 from tests.design.makers import made, patterns
 
 
-def grooves(pattern: Pattern) -> list[tuple[float, float, float]]:
+def grooves(pattern: CollarPattern) -> list[tuple[float, float, float]]:
     return [(m.x, m.y, m.length or 0.0) for m in pattern.strap.marks if m.kind == "groove"]
 
 
@@ -32,7 +32,7 @@ def test_on_a_narrow_strap_the_groove_is_nearer_to_the_edge() -> None:
 
 
 @given(patterns())
-def test_grooves_lie_in_pairs_on_the_strap_and_leave_its_middle(pattern: Pattern) -> None:
+def test_grooves_lie_in_pairs_on_the_strap_and_leave_its_middle(pattern: CollarPattern) -> None:
     ys = sorted(y for _, y, _ in grooves(pattern))
     assert ys == pytest.approx([-y for y in reversed(ys)])
     assert len(ys) == 2 * COUNTS[pattern.spec.grooves]

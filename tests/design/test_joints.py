@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import Joint, Pattern, joint_notes, make_pattern
+from service.design import CollarPattern, Joint, joint_notes, make_pattern
 from service.design.joints import PROUD_MAX, PROUD_MIN, grip_finding, joints_of, proud, skive_to
 from service.units import IN
 from service.workshop import Fastener, Fastening
@@ -52,13 +52,13 @@ def test_a_centre_bar_collar_has_no_joint_of_a_keeper() -> None:
 
 
 @given(patterns())
-def test_every_rivet_hole_of_the_strap_belongs_to_one_joint(pattern: Pattern) -> None:
+def test_every_rivet_hole_of_the_strap_belongs_to_one_joint(pattern: CollarPattern) -> None:
     holes = sorted(mark.x for mark in marks(pattern, "rivet-hole"))
     assert sorted(x for row in pattern.joints if row.fastener for x in row.stations) == holes
 
 
 @given(patterns())
-def test_the_joints_take_as_many_fasteners_as_are_laid_out(pattern: Pattern) -> None:
+def test_the_joints_take_as_many_fasteners_as_are_laid_out(pattern: CollarPattern) -> None:
     laid_out = {line.code: line.quantity for line in pattern.hardware}
     wanted: dict[str, int] = {}
     for row in pattern.joints:
@@ -68,7 +68,7 @@ def test_the_joints_take_as_many_fasteners_as_are_laid_out(pattern: Pattern) -> 
 
 
 @given(patterns())
-def test_a_stack_is_the_sum_of_its_plies(pattern: Pattern) -> None:
+def test_a_stack_is_the_sum_of_its_plies(pattern: CollarPattern) -> None:
     for row in pattern.joints:
         assert row.stack == pytest.approx(row.plies * pattern.strap.thickness)
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import MultiPoint, Point, box
 
-from service.design import Pattern, make_pattern
+from service.design import CollarPattern, make_pattern
 from service.design.layout import AUTO_PITCHES, ends_for, guard_taper, keeper_blank, tab_blank
 from service.errors import DoesNotFit
 from service.geometry import End
@@ -202,7 +202,7 @@ def test_a_centre_bar_collar_needs_no_keeper() -> None:
 # The tail guard: on the tightest hole the tail ends 10 mm before the ring tab.
 
 
-def clearance(pattern: Pattern) -> float:
+def clearance(pattern: CollarPattern) -> float:
     """From where the tail ends on the tightest hole to where the ring tab begins [mm]."""
     layout = pattern.layout
     tail = (len(layout.holes) - 1) * layout.pitch + layout.tip

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import Mark, Part, Pattern, make_pattern, weigh
+from service.design import CollarPattern, Mark, Part, make_pattern, weigh
 from service.design.mass import LEATHER_DENSITY, part_mass
 from service.geometry import rectangle
 from tests.makers import collar, workshop, workshop_with
@@ -15,12 +15,12 @@ from tests.makers import collar, workshop, workshop_with
 BUCKLE, RING, RIVET, STUD = 30.0, 12.0, 1.5, 1.0
 
 
-def with_masses(**grams: float | None) -> Pattern:
+def with_masses(**grams: float | None) -> CollarPattern:
     """A plain collar of 19 in whose hardware has these masses [g]."""
     return heavy({}, **grams)
 
 
-def heavy(typed: dict[str, str], **grams: float | None) -> Pattern:
+def heavy(typed: dict[str, str], **grams: float | None) -> CollarPattern:
     own = {"buckles": BUCKLE, "rings": RING, "fasteners": RIVET, "studs": STUD} | grams
     rows = {
         name: tuple(row.model_copy(update={"mass_g": grams}) for row in getattr(workshop(), name))
@@ -73,7 +73,7 @@ def test_the_ring_rests_where_many_small_pieces_say(typed: dict[str, str]) -> No
     assert weigh(design).rest_deg == pytest.approx(by_pieces(design), abs=0.01)
 
 
-def by_pieces(design: Pattern) -> float:
+def by_pieces(design: CollarPattern) -> float:
     """The same from ten thousand pieces of leather, each at its place on a circle."""
     layout, flat = design.layout, design.fit.flat
     radius = flat / tau

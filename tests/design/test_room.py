@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import Collar, Pattern, make_pattern, room_words, wearable_sentence, with_coat
+from service.design import Collar, CollarPattern, make_pattern, room_words, wearable_sentence, with_coat
 from service.design.fit import (
     FINGER_WIDTH,
     THICK_COAT,
@@ -26,7 +26,7 @@ OLD = table("fit_before_fingers.csv")
 necks = st.floats(180, 850)
 
 
-def three(**wish: object) -> list[Pattern]:
+def three(**wish: object) -> list[CollarPattern]:
     return [made(**wish, fingers=fingers) for fingers in (1, 2, 3)]
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.design.studs import unit_for
 from service.errors import DoesNotFit
 from tests.design.makers import attempt, made, marks, text_of, wishes
@@ -20,7 +20,7 @@ RIMS = 1.0
 Place = tuple[float, float]
 
 
-def studded() -> st.SearchStrategy[Pattern]:
+def studded() -> st.SearchStrategy[CollarPattern]:
     wishing = wishes(
         neck=st.floats(220, 915),
         studs=st.floats(10.5, 120),
@@ -31,10 +31,10 @@ def studded() -> st.SearchStrategy[Pattern]:
         pitch=st.none(),
     )
     tried = wishing.map(attempt)
-    return tried.filter(lambda found: isinstance(found, Pattern))  # type: ignore[return-value]
+    return tried.filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
 
 
-def places(pattern: Pattern) -> list[Place]:
+def places(pattern: CollarPattern) -> list[Place]:
     return [(mark.x, mark.y) for mark in marks(pattern, "stud")]
 
 
@@ -43,7 +43,9 @@ def rounded(found: list[Place]) -> Counter[Place]:
 
 
 @given(studded())
-def test_studs_stand_alike_on_both_sides_of_the_ring_as_far_as_the_tail_leaves_room(pattern: Pattern) -> None:
+def test_studs_stand_alike_on_both_sides_of_the_ring_as_far_as_the_tail_leaves_room(
+    pattern: CollarPattern,
+) -> None:
     ring = pattern.layout.ring
     far = rounded([(x - ring, y) for x, y in places(pattern) if x > ring])
     near = rounded([(ring - x, y) for x, y in places(pattern) if x < ring])
@@ -55,7 +57,7 @@ def test_studs_stand_alike_on_both_sides_of_the_ring_as_far_as_the_tail_leaves_r
 
 
 @given(studded())
-def test_every_stud_is_clear_of_edges_holes_tab_tail_letters_and_the_next(pattern: Pattern) -> None:
+def test_every_stud_is_clear_of_edges_holes_tab_tail_letters_and_the_next(pattern: CollarPattern) -> None:
     layout, studs = pattern.layout, marks(pattern, "stud")
     taken = [
         (0.0, 2 * layout.fold),
@@ -75,7 +77,7 @@ def test_every_stud_is_clear_of_edges_holes_tab_tail_letters_and_the_next(patter
 
 
 @given(studded())
-def test_without_lettering_they_fill_the_clear_run_evenly_from_end_to_end(pattern: Pattern) -> None:
+def test_without_lettering_they_fill_the_clear_run_evenly_from_end_to_end(pattern: CollarPattern) -> None:
     assume(not pattern.spec.lettering)
     layout = pattern.layout
     xs = sorted({round(x, 6) for x, _ in places(pattern) if x > layout.ring})
@@ -89,7 +91,7 @@ def test_without_lettering_they_fill_the_clear_run_evenly_from_end_to_end(patter
 
 
 @given(studded())
-def test_each_arrangement_is_what_it_is_called(pattern: Pattern) -> None:
+def test_each_arrangement_is_what_it_is_called(pattern: CollarPattern) -> None:
     ring = pattern.layout.ring
     far = sorted((round(x, 6), y) for x, y in places(pattern) if x > ring)
     assume(not pattern.spec.lettering)

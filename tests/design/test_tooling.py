@@ -4,7 +4,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from service.design import MOTIFS, Pattern
+from service.design import MOTIFS, CollarPattern
 from service.design.tooling import BETWEEN, FROM_BORDER, border_edge, border_margin
 from service.errors import DesignError, DoesNotFit
 from tests.design.makers import attempt, codes, demo, made, marks, patterns, text_of, wishes
@@ -14,20 +14,20 @@ CLEAR = 3.0
 GROOVE = 1.0
 
 
-def bordered() -> st.SearchStrategy[Pattern]:
+def bordered() -> st.SearchStrategy[CollarPattern]:
     wishing = wishes(
         border=st.sampled_from([*MOTIFS]), neck=st.floats(200, 915), lettering=st.sampled_from(["", "REX"])
     )
     tried = wishing.map(attempt)
-    return tried.filter(lambda found: isinstance(found, Pattern))  # type: ignore[return-value]
+    return tried.filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
 
 
-def runs(pattern: Pattern) -> list[tuple[float, float]]:
+def runs(pattern: CollarPattern) -> list[tuple[float, float]]:
     return [(m.x - (m.length or 0) / 2, m.x + (m.length or 0) / 2) for m in marks(pattern, "border")]
 
 
 @given(bordered())
-def test_step_times_count_closes_the_run_between_tab_and_holes(pattern: Pattern) -> None:
+def test_step_times_count_closes_the_run_between_tab_and_holes(pattern: CollarPattern) -> None:
     layout, motif = pattern.layout, MOTIFS[pattern.spec.border]
     start = max(layout.ring + layout.tab_half, layout.fold + layout.tail) + CLEAR
     end = layout.holes[0] - layout.hole_diameter / 2 - CLEAR
@@ -46,7 +46,7 @@ def test_step_times_count_closes_the_run_between_tab_and_holes(pattern: Pattern)
 
 
 @given(bordered())
-def test_a_border_keeps_off_all_that_is_on_the_strap(pattern: Pattern) -> None:
+def test_a_border_keeps_off_all_that_is_on_the_strap(pattern: CollarPattern) -> None:
     layout, motif = pattern.layout, MOTIFS[pattern.spec.border]
     taken = [
         (0.0, 2 * layout.fold),  # the folded leg with its rivets and slot
@@ -69,7 +69,7 @@ def test_a_border_keeps_off_all_that_is_on_the_strap(pattern: Pattern) -> None:
 
 
 @given(bordered())
-def test_both_edges_and_both_sides_of_the_ring_are_alike(pattern: Pattern) -> None:
+def test_both_edges_and_both_sides_of_the_ring_are_alike(pattern: CollarPattern) -> None:
     ring = pattern.layout.ring
     upper, lower = ([m for m in marks(pattern, "border") if (m.y > 0) == up] for up in (True, False))
     assert [(m.x, -m.y, m.count) for m in upper] == [(m.x, m.y, m.count) for m in lower]
@@ -83,7 +83,7 @@ def test_both_edges_and_both_sides_of_the_ring_are_alike(pattern: Pattern) -> No
 
 
 @given(patterns())
-def test_without_a_border_nothing_is_struck_or_said(pattern: Pattern) -> None:
+def test_without_a_border_nothing_is_struck_or_said(pattern: CollarPattern) -> None:
     assume(not pattern.spec.border)
     assert not marks(pattern, "border")
     assert "border-spaced" not in codes(pattern)

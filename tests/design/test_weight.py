@@ -2,7 +2,7 @@
 
 import pytest
 
-from service.design import Pattern, make_pattern, read_collar
+from service.design import CollarPattern, make_pattern, read_collar
 from service.design.weight import LIGHT, suited_section
 from service.strength.sections import snatch
 from tests.design.makers import IN, codes, only, text_of, typed
@@ -10,7 +10,7 @@ from tests.design.makers import IN, codes, only, text_of, typed
 OUNCE = IN / 64  # one leather ounce, common practice
 
 
-def advised(pattern: Pattern) -> list[tuple[str, str]]:
+def advised(pattern: CollarPattern) -> list[tuple[str, str]]:
     (found,) = [one for one in pattern.findings if one.code == LIGHT]
     return [(way.field, way.value) for way in found.suggestions]
 

@@ -14,7 +14,7 @@ from ezdxf.filemanagement import read as read_file
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing import pattern_dxf
 from service.drawing.dxf_writer import CHORD, LAYERS, chords
 from service.drawing.sheet import Run, stadium
@@ -49,7 +49,7 @@ def box(line: LWPolyline) -> tuple[float, float, float, float]:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def strays(file: Drawing, design: Pattern) -> float:
+def strays(file: Drawing, design: CollarPattern) -> float:
     """How far the worst corner, hole and stud is from where the pattern has it [mm]."""
     outlines, _ = on(file, "CUT")
     holes, marked = on(file, "HOLE")[1], on(file, "MARK")[1]

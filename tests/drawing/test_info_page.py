@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from service.design import Pattern, wearable_sentence
+from service.design import CollarPattern, wearable_sentence
 from service.drawing import info_page
 from service.drawing.info_page import INSIDE, STEP_IN, STEPS, Heading, Tiling, info_pages
 from service.drawing.pattern_sheet import bench_sheet
@@ -41,7 +41,7 @@ def long_heading() -> Heading:
     )
 
 
-def pages(design: Pattern, said: Heading, paper: SheetPaper) -> tuple[Block, ...]:
+def pages(design: CollarPattern, said: Heading, paper: SheetPaper) -> tuple[Block, ...]:
     sheet = bench_sheet(design)
     return info_pages(design, said, *printable(paper), Tiling(sheet, grid(paper, sheet.width, sheet.height)))
 

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from svgelements import SVG, Path
 
-from service.design import MOTIFS, Mark, Pattern
+from service.design import MOTIFS, CollarPattern, Mark
 from service.drawing import figures
 from service.drawing.motifs import SHAPES, border_runs, border_step, stamp_pair, stamped
 from service.drawing.sheet import Run
@@ -74,8 +74,8 @@ def test_the_lower_edge_has_the_stamp_turned_half_round(name: str) -> None:
 @given(st.floats(200, 900), st.sampled_from([*SHAPES]), st.floats(1, 60) | st.just(inf))
 def test_in_groups_every_stamp_is_struck_once_where_it_belongs(neck: float, name: str, most: float) -> None:
     made_of = attempt(collar(neck=neck, border=name))
-    assume(isinstance(made_of, Pattern))
-    assert isinstance(made_of, Pattern)
+    assume(isinstance(made_of, CollarPattern))
+    assert isinstance(made_of, CollarPattern)
     struck = []
     for x, count in stamped(made_of.strap.marks, most):
         step = border_step(marks(made_of, "border")[0])

@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing.full_scale import whole_sheet
 from service.drawing.pattern_sheet import bench_sheet
 from service.drawing.sheet import CUT, FOLD, Box, Circle, Path, Sheet, Text
@@ -89,7 +89,7 @@ def test_everything_lies_within_the_sheet_and_parts_do_not_overlap(typed: dict[s
     assert not any(meet(one, other) for one, other in combinations(parts, 2))
 
 
-def check_marks(design: Pattern, sheet: Sheet) -> None:
+def check_marks(design: CollarPattern, sheet: Sheet) -> None:
     x0, y0, _, y1 = path(sheet, "strap").box
     middle = (y0 + y1) / 2
     for kind in ("rivet-hole", "size-hole", "stud"):

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from lxml import etree
 from svgelements import Path as SvgPath
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing import figures, preview_svg
 from tests.design.makers import made, marks, patterns
 
@@ -88,7 +88,7 @@ def check_safe(root: etree._Element) -> None:
             assert "script:" not in str(value)
 
 
-def check_true(root: etree._Element, pattern: Pattern) -> None:
+def check_true(root: etree._Element, pattern: CollarPattern) -> None:
     drawn = discs(root)
     for kind in ("rivet-hole", "size-hole", "stud"):
         for mark in marks(pattern, kind):
@@ -101,7 +101,7 @@ def check_true(root: etree._Element, pattern: Pattern) -> None:
             ), mark
 
 
-def check_readable(root: etree._Element, pattern: Pattern) -> None:
+def check_readable(root: etree._Element, pattern: CollarPattern) -> None:
     said: list[str] = []
     assert len(inner(root)) >= 5  # two views, the flat strap in one piece or more, two details
     for figure in inner(root):
@@ -115,7 +115,7 @@ def check_readable(root: etree._Element, pattern: Pattern) -> None:
 
 @settings(max_examples=500)
 @given(patterns())
-def test_any_preview_is_safe_true_and_readable(pattern: Pattern) -> None:
+def test_any_preview_is_safe_true_and_readable(pattern: CollarPattern) -> None:
     root = tree(preview_svg(pattern))
     check_safe(root)
     check_true(root, pattern)
@@ -199,7 +199,7 @@ def test_the_pieces_of_the_flat_strap_lie_end_to_end_and_are_one_drawing() -> No
 
 @settings(max_examples=150)
 @given(patterns())
-def test_no_label_of_the_flat_strap_is_cut_by_the_end_of_a_piece(pattern: Pattern) -> None:
+def test_no_label_of_the_flat_strap_is_cut_by_the_end_of_a_piece(pattern: CollarPattern) -> None:
     shown = figures(pattern)
     first = tree(shown.flat[0])
     size = pattern.layout.length / len(shown.flat)

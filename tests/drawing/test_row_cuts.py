@@ -5,7 +5,7 @@ from itertools import pairwise
 import pytest
 from svgelements import Path as SvgPath
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing.letters import outline
 from service.drawing.row_cuts import row_cuts
 from tests.makers import pattern
@@ -23,7 +23,7 @@ DESIGNS: tuple[dict[str, str], ...] = (
 )
 
 
-def letters(made: Pattern) -> list[tuple[float, float]]:
+def letters(made: CollarPattern) -> list[tuple[float, float]]:
     """From where to where each letter reaches [mm], by svgelements from the outline drawn for screens."""
     stamps = made.fittings.stamps
     mark = next((mark for mark in made.strap.marks if mark.kind == "lettering"), None)

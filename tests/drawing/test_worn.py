@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from lxml import etree
 from svgelements import SVG, Path, Shape
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing import figures
 from tests.design.makers import made, marks, patterns
 from tests.drawing.test_preview import check_safe, tree
@@ -30,7 +30,7 @@ ALL_SORTS = [
 ]
 
 
-def views(pattern: Pattern) -> tuple[etree._Element, etree._Element]:
+def views(pattern: CollarPattern) -> tuple[etree._Element, etree._Element]:
     shown = figures(pattern)
     return tree(shown.worn_buckle), tree(shown.worn_ring)
 
@@ -53,21 +53,21 @@ def half_breadth(view: etree._Element, paint: str) -> float:
     return float(right - left) / 2
 
 
-def outside(pattern: Pattern) -> float:
+def outside(pattern: CollarPattern) -> float:
     """Radius of the strap's outside [mm], from the girth inside it."""
     return pattern.fit.inside_girth / tau + pattern.layout.thickness
 
 
 @settings(max_examples=60)
 @given(patterns())
-def test_every_collar_lies_inside_its_frame_with_a_margin(pattern: Pattern) -> None:
+def test_every_collar_lies_inside_its_frame_with_a_margin(pattern: CollarPattern) -> None:
     shown = figures(pattern)
     for figure in (shown.worn_buckle, shown.worn_ring):
         check_margin(figure)
 
 
 @pytest.mark.parametrize("pattern", ALL_SORTS)
-def test_these_collars_lie_inside_their_frames_with_a_margin(pattern: Pattern) -> None:
+def test_these_collars_lie_inside_their_frames_with_a_margin(pattern: CollarPattern) -> None:
     shown = figures(pattern)
     for figure in (shown.worn_buckle, shown.worn_ring):
         check_margin(figure)
@@ -110,7 +110,7 @@ def test_views_of_one_page_have_no_name_in_common_and_each_stands_alone() -> Non
 
 
 @pytest.mark.parametrize("pattern", ALL_SORTS)
-def test_the_form_is_as_thick_as_the_neck_beside_the_strap(pattern: Pattern) -> None:
+def test_the_form_is_as_thick_as_the_neck_beside_the_strap(pattern: CollarPattern) -> None:
     for view, side in zip(views(pattern), ("buckle", "ring"), strict=True):
         strap = 1000.0
         neck = half_breadth(view, f"{side}-form")
@@ -118,7 +118,7 @@ def test_the_form_is_as_thick_as_the_neck_beside_the_strap(pattern: Pattern) -> 
 
 
 @pytest.mark.parametrize("pattern", ALL_SORTS)
-def test_size_holes_stand_a_pitch_apart_round_the_neck(pattern: Pattern) -> None:
+def test_size_holes_stand_a_pitch_apart_round_the_neck(pattern: CollarPattern) -> None:
     near, _ = views(pattern)
     layout = pattern.layout
     tail = 1000 * (1 + layout.thickness / outside(pattern))  # the tail lies on one more ply

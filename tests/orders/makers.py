@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from service.design import Pattern
+from service.design import CollarPattern
 from service.orders import (
     Decision,
     Drawing,
@@ -46,7 +46,7 @@ def facts(**changed: Any) -> OrderFacts:  # noqa: ANN401 - any fact
     return replace(known, **changed)
 
 
-def body_of(design: Pattern, **changed: Any) -> ProofBody:  # noqa: ANN401 - any fact
+def body_of(design: CollarPattern, **changed: Any) -> ProofBody:  # noqa: ANN401 - any fact
     """The body of a proof of a design in the demo workshop."""
     return build_proof_body(design, estimate(design, workshop()), workshop(), facts(**changed))
 

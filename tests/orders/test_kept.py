@@ -9,7 +9,7 @@ from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from service.design import Collar, Pattern, make_pattern
+from service.design import Collar, CollarPattern, make_pattern
 from service.errors import DesignError
 from service.orders import kept_rows
 from service.pricing import estimate
@@ -55,14 +55,14 @@ def workshops(draw: st.DrawFn) -> Workshop:
     return workshop_with(**shuffled, rates={"margin": draw(st.decimals("0", "0.9", places=2))})
 
 
-def made(spec: Collar, rows: Workshop) -> Pattern:
+def made(spec: Collar, rows: Workshop) -> CollarPattern:
     try:
         return make_pattern(spec, rows)
     except DesignError:
         reject()
 
 
-def settled(pattern: Pattern) -> Pattern:
+def settled(pattern: CollarPattern) -> CollarPattern:
     """A pattern without what else could be offered: kept rows hold the one that was taken."""
     findings = (
         replace(one, text=say("") if one.code == "tail" else one.text, suggestions=())
@@ -100,7 +100,7 @@ def test_no_row_that_is_kept_could_be_left_out(spec: Collar) -> None:
     kept = kept_rows(whole, workshop())
     for fewer in one_row_fewer(kept):
         try:
-            again: Pattern | None = make_pattern(spec, Workshop.model_validate(fewer.model_dump()))
+            again: CollarPattern | None = make_pattern(spec, Workshop.model_validate(fewer.model_dump()))
         except (DesignError, ValidationError):
             again = None
         assert again is None or settled(again) != settled(whole)

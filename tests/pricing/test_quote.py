@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
-from service.design import Collar, Part, Pattern, make_pattern
+from service.design import Collar, CollarPattern, Part, make_pattern
 from service.errors import DesignError
 from service.geometry import rectangle
 from service.pricing import Quote, QuoteLine, dye_used, estimate
@@ -58,7 +58,7 @@ def workshop_at(**rates: Decimal | int | str) -> Workshop:
     return WORKSHOP.model_copy(update={"rates": WORKSHOP.rates.model_copy(update=rates)})
 
 
-def pattern_of(spec: Collar) -> Pattern:
+def pattern_of(spec: Collar) -> CollarPattern:
     try:
         return make_pattern(spec, WORKSHOP)
     except DesignError:

@@ -12,7 +12,7 @@ from typing import Any, Final
 from unittest.mock import patch
 
 from service.commands import main
-from service.design import Pattern
+from service.design import CollarPattern
 from service.drawing import preview_svg
 from service.storage import Connection, Database
 from service.web import routes
@@ -30,7 +30,7 @@ def too_late(database: Database) -> Iterator[Connection]:
         Timer(LATE_S, stack.pop_all().close).start()
 
 
-def without_lettering(pattern: Pattern) -> str:
+def without_lettering(pattern: CollarPattern) -> str:
     """Draw a collar, unless it has lettering."""
     if pattern.spec.lettering:
         raise ZeroDivisionError

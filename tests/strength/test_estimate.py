@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.design import Pattern, make_pattern, read_collar
+from service.design import CollarPattern, make_pattern, read_collar
 from service.strength import Estimate, Mode, estimate_strength, ratio, ways_to_strengthen
 from service.strength.modes import modes_of
 from service.workshop import Assumptions, Workshop
@@ -17,7 +17,7 @@ from tests.design.makers import collar, demo, made, only, typed, workshop
 METAL = {"ring", "ring-bends", "bar", "bar-bends", "buckle", "fold-fasteners", "tab-fasteners"}
 
 
-def estimate(pattern: Pattern, shop: Workshop | None = None) -> Estimate:
+def estimate(pattern: CollarPattern, shop: Workshop | None = None) -> Estimate:
     return estimate_strength(pattern, shop or demo())
 
 
