@@ -20,6 +20,8 @@ def kept_rows(pattern: CollarPattern, workshop: Workshop) -> Workshop:
             "finishes": (rows.finish,),
             "buckles": (rows.buckle,),
             "rings": (rows.ring,),
+            "o_rings": (),
+            "snaps": (),
             "fasteners": _fasteners(pattern, workshop),
             "studs": () if rows.stud is None else (rows.stud,),
             "stamps": () if rows.stamps is None else (rows.stamps,),

@@ -11,6 +11,8 @@ CM2_PER_M2 = 10_000
 TABLES = {
     "buckle": "buckles",
     "ring": "rings",
+    "o-ring": "o_rings",
+    "snap": "snaps",
     "rivet": "fasteners",
     "screw-post": "fasteners",
     "stud": "studs",

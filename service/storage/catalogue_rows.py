@@ -27,6 +27,8 @@ RowKind = Literal[
     "finishes",
     "buckles",
     "rings",
+    "o_rings",
+    "snaps",
     "fasteners",
     "studs",
     "stamps",

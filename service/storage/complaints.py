@@ -19,6 +19,8 @@ TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "finishes": workshop.Finish,
     "buckles": workshop.Buckle,
     "rings": workshop.Ring,
+    "o_rings": workshop.ORing,
+    "snaps": workshop.Snap,
     "fasteners": workshop.Fastener,
     "studs": workshop.Stud,
     "stamps": workshop.LetterStamps,
@@ -30,6 +32,7 @@ TABLES: Final[Mapping[str, type[BaseModel]]] = {
 NAME = mark("1 to 60 characters in quotes")
 TO_12 = mark("millimetres above 0 and up to 12")
 TO_50 = mark("millimetres above 0 and up to 50")
+REACH = mark("millimetres above 0 and up to 250")
 MONEY = mark("a sum from 0 to 100000000, such as 2.39, with 6 decimals at most")
 SHARE = mark("a share from 0 to 0.95, with 6 decimals at most: 7 % is 0.07")
 STRESS = mark("newtons per square millimetre above 0 and up to 2000")
@@ -50,6 +53,9 @@ WANTED: Final[Mapping[str, str]] = {
         "collar, part, dyed part, hole, fastener, stud, letter, border stamp, metre of edge or metre of"
         " further groove"
     ),
+    "longest": mark("millimetres from 600 to 5000"),
+    "length": REACH,
+    "inside": REACH,
     "thickness": mark("millimetres from 1.2 to 6"),
     "width": mark("millimetres from 8 to 80"),
     "bar": TO_12,

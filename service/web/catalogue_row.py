@@ -38,7 +38,7 @@ from service.web.catalogue_typed import TypedRow, read_row
 from service.web.family import add_page, go_on, shown
 from service.web.frame import frame_for
 from service.web.house import House, house_of
-from service.workshop import Buckle, Fastener, Ring, Row, Stud, Workshop
+from service.workshop import Hardware, Row, Workshop
 
 STALE: Final = mark(
     "Somebody has changed this since you opened it, so nothing was kept. What you typed is still in the form:"
@@ -197,9 +197,11 @@ def _needed_by(workshop: Workshop, sheet: Sheet, key: str) -> str:
     """Why a finish can't be taken out: hardware comes in it."""
     if sheet.kind != "finishes":
         return ""
-    tables: dict[str, tuple[Buckle | Ring | Fastener | Stud, ...]] = {
+    tables: dict[str, tuple[Hardware, ...]] = {
         "buckles": workshop.buckles,
         "rings": workshop.rings,
+        "o_rings": workshop.o_rings,
+        "snaps": workshop.snaps,
         "fasteners": workshop.fasteners,
         "studs": workshop.studs,
     }

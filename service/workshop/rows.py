@@ -32,8 +32,10 @@ Code = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
 Name = Annotated[str, Field(min_length=1, max_length=60)]
 Colour = Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
 Wire = Annotated[float, Field(gt=0, le=12)]
+StrapLength = Annotated[float, Field(ge=600, le=5_000)]
 StrapWidth = Annotated[float, Field(ge=8, le=80)]
 Size = Annotated[float, Field(gt=0, le=50)]
+Reach = Annotated[float, Field(gt=0, le=250)]
 Character = Annotated[str, Field(min_length=1, max_length=1)]
 Advance = Annotated[float, Field(gt=0, le=5)]
 # Wide enough for currencies whose coin is a hundred-thousandth of a dollar; narrow enough that the dearest
@@ -61,8 +63,9 @@ class Row(BaseModel):
 class Leather(Row):
     """A leather the workshop cuts straps from; thickness [mm], price per square metre.
 
-    An undyed one takes the workshop's dyes. `strength_n_mm2` [N/mm²] is what it bears in tension, where the
-    supplier states it or the maker tested it.
+    An undyed one takes the workshop's dyes. `longest` [mm] is the longest strap that can be cut from it: 7 to
+    8 ft from a side, about 24 in from a shoulder (common practice). `strength_n_mm2` [N/mm²] is what it bears
+    in tension, where the supplier states it or the maker tested it.
     `supplier` is the maker's own note, here and in the rows below: from whom it comes, its number there.
     """
 
@@ -72,6 +75,7 @@ class Leather(Row):
     colouring: Colouring = "dyed"
     thickness: Annotated[float, Field(ge=1.2, le=6)]
     price_per_m2: Money
+    longest: StrapLength = 2133.6
     strength_n_mm2: Stress | None = None
     supplier: Note = ""
 
@@ -138,6 +142,42 @@ class Ring(Row):
     supplier: Note = ""
 
 
+class ORing(Row):
+    """A round ring, `inside` [mm] across its opening; `wire` is its diameter [mm].
+
+    `rated_load_n` [N] is what the supplier states for the part alone, where they state it.
+    """
+
+    code: Code
+    name: Name
+    finish: Code
+    inside: Reach
+    wire: Wire
+    price: Money
+    mass_g: Grams | None = None
+    rated_load_n: Newtons | None = None
+    supplier: Note = ""
+
+
+class Snap(Row):
+    """A snap for a lead: its swivel eye takes a strap of `width` [mm], `bar` is the eye's wire diameter [mm].
+
+    `length` [mm] is from the eye's far side, on which the strap pulls, to the tip. `rated_load_n` [N] is the
+    figure at which it breaks by its supplier, where they state one.
+    """
+
+    code: Code
+    name: Name
+    width: StrapWidth
+    finish: Code
+    bar: Wire
+    length: Reach
+    price: Money
+    mass_g: Grams | None = None
+    rated_load_n: Newtons | None = None
+    supplier: Note = ""
+
+
 class Fastener(Row):
     """A rivet or a screw post: cap and hole diameters [mm], and the stack [mm] it closes well.
 
@@ -180,6 +220,10 @@ class Stud(Row):
     price: Money
     mass_g: Grams | None = None
     supplier: Note = ""
+
+
+Hardware = Buckle | Ring | ORing | Snap | Fastener | Stud
+"""A row that stands for one piece of metal."""
 
 
 class LetterStamps(Row):
@@ -282,6 +326,8 @@ class Workshop(Row):
     finishes: tuple[Finish, ...] = ()
     buckles: tuple[Buckle, ...] = ()
     rings: tuple[Ring, ...] = ()
+    o_rings: tuple[ORing, ...] = ()
+    snaps: tuple[Snap, ...] = ()
     fasteners: tuple[Fastener, ...] = ()
     studs: tuple[Stud, ...] = ()
     stamps: tuple[LetterStamps, ...] = ()
@@ -319,14 +365,14 @@ class Workshop(Row):
         return self
 
     def _twice(self) -> Iterator[str]:
-        tables: dict[
-            str, Iterable[Leather | Dye | Finish | Buckle | Ring | Fastener | Stud | LetterStamps]
-        ] = {
+        tables: dict[str, Iterable[Leather | Dye | Finish | Hardware | LetterStamps]] = {
             "leathers": self.leathers,
             "dyes": self.dyes,
             "finishes": self.finishes,
             "buckles": self.buckles,
             "rings": self.rings,
+            "o_rings": self.o_rings,
+            "snaps": self.snaps,
             "fasteners": self.fasteners,
             "studs": self.studs,
             "stamps": self.stamps,
@@ -339,8 +385,8 @@ class Workshop(Row):
 
     def _without_finish(self) -> Iterator[str]:
         known = {row.code for row in self.finishes}
-        rows: Iterable[Buckle | Ring | Fastener | Stud]
-        rows = (*self.buckles, *self.rings, *self.fasteners, *self.studs)
+        rows: Iterable[Hardware]
+        rows = (*self.buckles, *self.rings, *self.o_rings, *self.snaps, *self.fasteners, *self.studs)
         for row in rows:
             if row.finish not in known:
                 among = tr(

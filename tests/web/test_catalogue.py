@@ -9,6 +9,7 @@ from sqlalchemy import text
 
 from service.orders import pieces_for
 from service.storage import (
+    SHELVES,
     Act,
     Catalogue,
     Counted,
@@ -82,7 +83,7 @@ def test_every_member_sees_every_page_and_only_those_who_may_see_a_button(shop: 
     for sheet in TABLES.values():
         key = str(getattr(getattr(workshop(), sheet.kind)[0], sheet.key))
         paths += [f"/{sheet.kind}", f"/{sheet.kind}/row?key={quote(key)}", f"/{sheet.kind}.csv"]
-    paths += [f"/{kind}/stock" for kind in ("leathers", "dyes", "buckles", "rings", "fasteners", "studs")]
+    paths += [f"/{kind}/stock" for kind in SHELVES]
     for path in paths:
         answer = shop.browsers[role].get(f"{HERE}{path}")
         assert answer.status_code == 200, path
@@ -135,7 +136,7 @@ def test_what_is_wrong_is_said_beside_its_field_and_nothing_typed_is_lost(shop: 
     assert "plain number" in wrong(answer, "price_per_m2")
     inputs = parsed(answer.text).xpath("//form[contains(@class, 'cells')]//input[@id]")
     kept = {one.get("name"): one.get("value") for one in inputs}
-    assert kept == {**typed, "strength_n_mm2": ""}
+    assert kept == {**typed, "longest": "", "strength_n_mm2": ""}
     assert in_force(shop).version == 1
 
 

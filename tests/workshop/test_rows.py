@@ -10,14 +10,17 @@ from pydantic import ValidationError
 
 from service.design import Collar, complete_finishes, make_pattern, widths
 from service.pricing import estimate
-from service.workshop import Fastener, Workshop
+from service.workshop import Fastener, Hardware, Workshop
 from tests.design.makers import collar, demo, mm, only
 from tests.makers import DATA
 
 
 def test_everything_in_the_demo_workshop_has_a_price_above_nothing() -> None:
     shop = demo()
-    for table in (shop.dyes, shop.buckles, shop.rings, shop.fasteners, shop.studs, shop.consumables):
+    metal: tuple[Hardware, ...]
+    metal = (*shop.buckles, *shop.rings, *shop.o_rings, *shop.snaps, *shop.fasteners, *shop.studs)
+    assert all(row.price > 0 for row in metal)
+    for table in (shop.dyes, shop.consumables):
         assert all(row.price > 0 for row in table)
     assert all(row.price_per_m2 > 0 for row in shop.leathers)
 
@@ -31,6 +34,8 @@ def test_every_code_of_the_demo_workshop_is_used_once_in_the_whole_file() -> Non
         shop.dyes,
         shop.buckles,
         shop.rings,
+        shop.o_rings,
+        shop.snaps,
         shop.fasteners,
         shop.studs,
         shop.stamps,
@@ -48,6 +53,15 @@ def test_every_width_of_the_demo_workshop_is_complete_in_some_finish(width: floa
 def test_the_demo_workshop_has_the_usual_inch_widths_and_metric_ones() -> None:
     inches = {mm(size) for size in ("5/8", "3/4", "1", "1 1/4", "1 1/2", "2")}
     assert inches | {20.0, 30.0, 40.0} <= set(widths(demo()))
+
+
+def test_leads_of_the_usual_widths_have_a_snap_and_an_o_ring_they_run_through_in_every_finish() -> None:
+    # Usual widths of a lead are 5/8 to 3/4 in, or 1 in to match the collar: common practice.
+    shop = demo()
+    for finish in (row.code for row in shop.finishes):
+        for width in (mm("3/4"), mm("1")):
+            assert any(row.finish == finish and row.width == width for row in shop.snaps)
+            assert any(row.finish == finish and row.inside > width for row in shop.o_rings)
 
 
 def test_the_demo_workshop_lacks_something_so_that_the_answer_to_that_can_be_seen() -> None:
@@ -109,7 +123,9 @@ def test_rows_kept_before_there_was_mass_load_and_supplier_are_read_drawn_and_pr
     assert made.strap.length == pytest.approx(698.5, abs=1e-9)
     assert estimate(made, rows).total == Decimal("50.45")
     assert (rows.buckles[0].mass_g, rows.rings[0].rated_load_n, rows.languages) == (None, None, ("en",))
-    assert rows.dyes == ()
+    assert (rows.dyes, rows.o_rings, rows.snaps) == ((), (), ())
+    # Longest strap from a side: 7 to 8 ft, common practice.
+    assert rows.leathers[0].longest == pytest.approx(mm("84"))
 
 
 @pytest.mark.parametrize("row", [row for row in demo().fasteners if row.post], ids=lambda row: row.code)
