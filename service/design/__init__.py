@@ -8,6 +8,7 @@ from service.design.hardware import complete_finishes, complete_widths, ranges_i
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.layout import AUTO_PITCHES
 from service.design.mass import Weighed, weigh
+from service.design.paint import PAINTS, Paint, paint_of
 from service.design.pattern import (
     CollarFittings,
     CollarPattern,
@@ -36,6 +37,7 @@ __all__ = [
     "FOR_THE_WEARER",
     "KEEPER_CLOSING",
     "MOTIFS",
+    "PAINTS",
     "PARAMETERS",
     "STRAIN_MAX",
     "Adornment",
@@ -51,6 +53,7 @@ __all__ = [
     "Lack",
     "Layout",
     "Mark",
+    "Paint",
     "Part",
     "SizeRow",
     "Station",
@@ -68,6 +71,7 @@ __all__ = [
     "make_pattern",
     "nearest_hole",
     "not_ready",
+    "paint_of",
     "ranges_in_words",
     "read_collar",
     "room_words",

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from service.design.grooves import NAMES
+from service.design.paint import paint_of
 from service.design.pattern import CollarPattern
 from service.design.studs import NAMES as ROWS
 from service.design.tooling import MOTIFS
@@ -40,4 +41,8 @@ def adornments(pattern: CollarPattern) -> tuple[Adornment, ...]:
                 say("{studs}, {rows}", studs=one, rows=ROWS[spec.stud_rows]) for one in (value, phrase)
             )
         found.append(Adornment(mark("Studs"), value, phrase))
+    paint = paint_of(spec)
+    if paint:
+        phrase = say("letters painted {colour}", colour=paint.name)
+        found.append(Adornment(mark("Paint"), paint.name, phrase))
     return tuple(found)

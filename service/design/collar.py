@@ -25,6 +25,7 @@ from service.design.layout import (
     tab_blank,
 )
 from service.design.measures import measure_findings
+from service.design.paint import paint_finding, paint_of
 from service.design.pattern import CollarFittings, CollarPattern, Finding, Layout, Mark, Part
 from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
@@ -133,7 +134,8 @@ def _decorate(
         stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, beside)
         words = lettering_mark(layout, spec.lettering, stamps)
         marks = (*marks, words)
-        dark = dark_finding(fittings.colour)
+        paint = paint_of(spec)
+        dark = paint_finding(paint, fittings.colour) if paint else dark_finding(fittings.colour)
         phone = phone_findings(spec.lettering, workshop.region)
         findings = (*findings, *phone, *([dark] if dark else []))
     if spec.studs is not None and fittings.stud is not None:

@@ -10,6 +10,7 @@ import phonenumbers
 from service.colour import contrast
 from service.design.grooves import EDGE_MARGIN
 from service.design.hardware import by_code
+from service.design.paint import LARGE_TEXT, paint_ways
 from service.design.pattern import Finding, Layout, Mark
 from service.design.tooling import past_border
 from service.design.zones import clear_zones
@@ -28,8 +29,6 @@ PHONE_LEAST, PHONE_MOST = 6, 15
 """Fewest digits that are looked at as a phone number, from memory; most that one can have, ITU-T E.164."""
 NO_LETTERING = Suggestion("lettering", "", say("no lettering"))
 NO_DYE = Suggestion("dye", "", say("no dye"))
-LARGE_TEXT = 3.0
-"""Least contrast of large letters. WCAG 2.2, success criterion 1.4.3."""
 
 
 def lettering_length(text: str, stamps: LetterStamps) -> float:
@@ -227,7 +226,8 @@ def dark_finding(ground: str) -> Finding | None:
         most=Figure(round(most, 1)),
         asked=Figure(LARGE_TEXT),
     )
-    return Finding("letters-dark", "note", text, mark("WCAG 2.2, success criterion 1.4.3"), "lettering")
+    source = mark("WCAG 2.2, success criterion 1.4.3")
+    return Finding("letters-dark", "note", text, source, "letters", paint_ways(ground))
 
 
 @lru_cache(maxsize=1024)

@@ -6,6 +6,7 @@ from typing import Any, get_args
 from service.design.decoration import NO_DYE, undyed, unstampable
 from service.design.grooves import NAMES
 from service.design.hardware import hardware_fits, missing, widths
+from service.design.paint import WAYS
 from service.design.readiness import what_is_usual
 from service.design.shortest import shortest_neck
 from service.design.spec import (
@@ -27,6 +28,7 @@ from service.design.spec import (
     Fingers,
     Grooves,
     Keepers,
+    Letters,
     Measured,
 )
 from service.design.studs import NAMES as ROWS
@@ -61,6 +63,7 @@ CHOICE_NAMES: dict[str, Message] = {
     "screw-post": say("screw posts"),
     **NAMES,
     **ROWS,
+    **WAYS,
     **{code: motif.name for code, motif in MOTIFS.items()},
 }
 """What the choices that every workshop has are called."""
@@ -371,6 +374,7 @@ READERS: dict[str, Reader] = {
     "studs": _sized("studs", STUDS_MIN, STUDS_MAX),
     "stud_rows": _choice("stud_rows", _words(tuple(ROWS))),
     "lettering": _lettering,
+    "letters": _choice("letters", _words(get_args(Letters))),
     "stamp": _stamp,
 }
 PARAMETERS = tuple(READERS)

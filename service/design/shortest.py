@@ -26,6 +26,7 @@ IRRELEVANT = {
     "studs": None,
     "stud_rows": "single",
     "lettering": "",
+    "letters": "stamped",
     "stamp": None,
     "width": 25.4,
     "style": "centre-bar",

@@ -19,6 +19,8 @@ Border = Literal["", "dots", "rope", "scallop", "leaf"]
 """A stamp struck side by side along both edges."""
 StudRows = Literal["single", "double", "zigzag", "threes"]
 """How studs stand: in one row or two, by turns above and below the middle, or in groups of three."""
+Letters = Literal["stamped", "white", "gold", "red", "blue", "black"]
+"""How a text is put on: stamped and left so, or stamped and painted in a colour."""
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""
@@ -58,6 +60,7 @@ class Wish(BaseModel):
     studs: Annotated[float, Field(ge=STUDS_MIN, le=STUDS_MAX)] | None = None
     stud_rows: StudRows = "single"
     lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""
+    letters: Letters = "stamped"
     stamp: Annotated[float, Field(ge=STAMP_MIN, le=STAMP_MAX)] | None = None
 
 

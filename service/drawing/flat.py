@@ -5,7 +5,7 @@ from functools import lru_cache
 from math import ceil
 
 from service.colour import contrast
-from service.design import CollarPattern, Layout
+from service.design import CollarPattern, Layout, Paint, paint_of
 from service.drawing.elements import (
     Figure,
     again,
@@ -176,7 +176,7 @@ def _lettering(pattern: CollarPattern) -> str:
     mark = next(mark for mark in pattern.strap.marks if mark.kind == "lettering")
     leather = pattern.fittings.colour
     d = outline(mark.text or "", (mark.x, 0.0), stamps.height, stamps.gap, stamps.advances)
-    return _pressed_in(path(d, transform=f"scale({1 / FINE})"), "flat-words", leather)
+    return _pressed_in(path(d, transform=f"scale({1 / FINE})"), "flat-words", leather, paint_of(pattern.spec))
 
 
 def _border(pattern: CollarPattern) -> str:
@@ -189,10 +189,10 @@ def _border(pattern: CollarPattern) -> str:
     return stamps + _pressed_in(rows, "flat-border", pattern.fittings.colour)
 
 
-def _pressed_in(shapes: str, ident: str, leather: str) -> str:
-    """Shapes stamped into the leather; a light edge makes them look sunk."""
+def _pressed_in(shapes: str, ident: str, leather: str, paint: Paint | None = None) -> str:
+    """Shapes stamped into the leather, painted or not; a light edge makes them look sunk."""
     light = again(ident, fill=raised(leather), fill_opacity=0.5, transform="translate(.2 .35)")
-    return named(shapes, ident) + light + again(ident, fill=pressed(leather))
+    return named(shapes, ident) + light + again(ident, fill=paint.colour if paint else pressed(leather))
 
 
 def _within_piece(name: str, x: float, size: float) -> float:

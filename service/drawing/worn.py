@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from math import asin, cos, pi, radians, sin, tan, tau
 
-from service.design import CollarPattern, Part
+from service.design import CollarPattern, Part, paint_of
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
@@ -195,8 +195,10 @@ def _lettering(pattern: CollarPattern, view: View, own: Look) -> str:
             letters.append(path(shape, transform=view.lying(angle, 0, view.scale / FINE)))
     if not letters:
         return ""
+    paint = paint_of(pattern.spec)
     light = again(own.words, fill=raised(own.leather), fill_opacity=0.55, transform="translate(5 8)")
-    return named("".join(letters), own.words) + light + again(own.words, fill=pressed(own.leather))
+    inked = again(own.words, fill=paint.colour if paint else pressed(own.leather))
+    return named("".join(letters), own.words) + light + inked
 
 
 def _tail(pattern: CollarPattern, view: View, own: Look) -> str:

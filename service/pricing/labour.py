@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from math import dist
 
-from service.design import CollarPattern, Part
+from service.design import CollarPattern, Part, paint_of
 from service.geometry import Point
 from service.workshop import TimePer
 
@@ -44,15 +44,16 @@ def work_counts(pattern: CollarPattern) -> dict[TimePer, Decimal]:
     """Return how much of each kind of work one collar of a pattern holds.
 
     A part is a blank to cut, a dyed part the same where there is a dye; a hole is a rivet or size hole in any
-    part, and a slot counts as two; a letter is a stamped character other than a space; a border stamp is one
-    blow of a border; a metre of edge [m, to
-    1 mm] is measured all round the outline of every part, a metre of further groove along all grooves but the
-    first of each edge. Source: common practice.
+    part, and a slot counts as two; a letter is a stamped character other than a space, a painted letter the
+    same where there is paint; a border stamp is one blow of a border; a metre of edge [m, to 1 mm] is
+    measured all round the outline of every part, a metre of further groove along all grooves but the first
+    of each edge. Source: common practice.
     Worked: a plain collar with six size holes has 2 parts, 16 holes and 4 fasteners.
     """
     parts, hardware = pattern.parts, pattern.hardware
     pieces = Decimal(sum(part.quantity for part in parts))
     edge = sum(part.quantity * _perimeter(part.outline) for part in parts)
+    letters = Decimal(sum(part.quantity * _letters(part) for part in parts))
     return {
         "collar": Decimal(1),
         "part": pieces,
@@ -60,7 +61,8 @@ def work_counts(pattern: CollarPattern) -> dict[TimePer, Decimal]:
         "hole": Decimal(sum(part.quantity * _holes(part) for part in parts)),
         "fastener": Decimal(sum(row.quantity for row in hardware if row.kind in {"rivet", "screw-post"})),
         "stud": Decimal(sum(row.quantity for row in hardware if row.kind == "stud")),
-        "letter": Decimal(sum(part.quantity * _letters(part) for part in parts)),
+        "letter": letters,
+        "painted letter": letters if paint_of(pattern.spec) else Decimal(0),
         "border stamp": Decimal(
             sum(part.quantity * (mark.count or 0) for part in parts for mark in part.marks)
         ),

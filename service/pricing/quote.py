@@ -8,7 +8,7 @@ from service.language import decimals, mark, tr
 from service.pricing.labour import overhead_for, standard_minutes, work_counts
 from service.pricing.money import figure, money_figure, price_at_margin, smallest_coin, to_minor
 from service.units import show_both
-from service.workshop import Dye, Rates, TimePer, TimeStandard, Workshop
+from service.workshop import Consumable, Dye, Rates, TimePer, TimeStandard, Workshop
 
 HUNDREDTH = Decimal("0.01")
 """Sizes are taken to this part of a millimetre, time to this part of a minute. Derived: under a coin."""
@@ -25,6 +25,7 @@ UNITS: dict[TimePer, tuple[str, str]] = {
     "fastener": (mark("fastener"), mark("fasteners")),
     "stud": (mark("stud"), mark("studs")),
     "letter": (mark("letter"), mark("letters")),
+    "painted letter": (mark("painted letter"), mark("painted letters")),
     "border stamp": (mark("stamp of the border"), mark("stamps of the border")),
     "metre of edge": (mark("m of edge"), mark("m of edge")),
     "metre of further groove": (mark("m of further groove"), mark("m of further groove")),
@@ -83,8 +84,9 @@ def estimate(pattern: CollarPattern, workshop: Workshop) -> Quote:
     counts = [(row, counted[row.per]) for row in workshop.times if counted[row.per]]
     minutes = _minutes(counts, rates)
     lines = [_leather(pattern, rates), *_dye(pattern, rates), *_hardware(pattern, rates)]
-    if workshop.consumables:
-        lines.append(_consumables(workshop))
+    used = [(row, counted[row.per]) for row in workshop.consumables if counted[row.per]]
+    if used:
+        lines.append(_consumables(used, rates))
     if minutes:
         lines.append(_labour(counts, minutes, rates))
     if minutes and rates.overhead_per_month:
@@ -209,13 +211,18 @@ def _hardware_line(row: HardwareLine, price: Decimal, rates: Rates) -> QuoteLine
     return QuoteLine(f"{row.kind}-{row.code}", row.name, amount, inputs)
 
 
-def _consumables(workshop: Workshop) -> QuoteLine:
-    """Σ price of what one collar uses up."""
-    inputs = tuple(
-        [_money(row.name, row.price, workshop.rates, tr("collar")) for row in workshop.consumables]
-    )
-    amount = sum([row.price for row in workshop.consumables], Decimal(0))
-    return QuoteLine("consumables", tr("Consumables"), to_minor(amount, workshop.rates.minor_digits), inputs)
+def _consumables(used: list[tuple[Consumable, Decimal]], rates: Rates) -> QuoteLine:
+    """Σ count × price of what one collar uses up; one collar counts as 1."""
+    inputs: list[QuoteInput] = []
+    for row, count in used:
+        if row.per == "collar":
+            inputs.append(_money(row.name, row.price, rates, tr("collar")))
+            continue
+        one, several = UNITS[row.per]
+        inputs.append(QuoteInput(row.name, figure(count), tr(one if count == 1 else several)))
+        inputs.append(_money(row.name, row.price, rates, tr(one)))
+    amount = sum([row.price * count for row, count in used], Decimal(0))
+    return QuoteLine("consumables", tr("Consumables"), to_minor(amount, rates.minor_digits), tuple(inputs))
 
 
 def _labour(counts: list[Count], minutes: Decimal, rates: Rates) -> QuoteLine:

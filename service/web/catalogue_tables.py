@@ -98,10 +98,14 @@ PER: dict[TimePer, str] = {
     "fastener": mark("each rivet or post"),
     "stud": mark("each stud"),
     "letter": mark("each letter"),
+    "painted letter": mark("each painted letter"),
     "border stamp": mark("each stamp of a border"),
     "metre of edge": mark("each metre of edge"),
     "metre of further groove": mark("each metre of groove beyond the first"),
 }
+COUNTED = Column(
+    "per", mark("Counted by"), "choice", options=_fixed({str(key): text for key, text in PER.items()})
+)
 TABLES: Final[Mapping[RowKind, Sheet]] = {
     "leathers": Sheet(
         "leathers",
@@ -392,12 +396,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
                 mark("At an ordinary pace, without rests: those are an allowance among the rates."),
                 "2.5",
             ),
-            Column(
-                "per",
-                mark("Counted by"),
-                "choice",
-                options=_fixed({str(key): text for key, text in PER.items()}),
-            ),
+            COUNTED,
         ),
         mark("From these comes the labour in every price."),
         "step",
@@ -410,9 +409,12 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         Consumable,
         (
             Column("name", mark("Name"), example=mark("Thread and wax")),
-            Column("price", mark("Price"), "money", hint=mark("For one collar."), example="0.60"),
+            Column(
+                "price", mark("Price"), "money", hint=mark("For as much as it is counted by."), example="0.60"
+            ),
+            COUNTED,
         ),
-        mark("What every collar uses up: thread, dye, finish, cement, packing."),
+        mark("What collars use up: thread, paint, finish, cement, packing."),
         "name",
     ),
 }

@@ -347,6 +347,21 @@ ALL = {
             "BELLA",
         ),
         Parameter(
+            "letters",
+            mark("Letters are"),
+            "",
+            "How the text is put on: stamped and left plain, or stamped and painted in a colour.",
+            "white",
+            (
+                Option("stamped", mark("Plain")),
+                Option("white", mark("White")),
+                Option("gold", mark("Gold")),
+                Option("red", mark("Red")),
+                Option("blue", mark("Blue")),
+                Option("black", mark("Black")),
+            ),
+        ),
+        Parameter(
             "stamp",
             mark("Size of the letters"),
             "",
@@ -371,7 +386,7 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 
 MORE = (
     (mark("Dye"), ("dye",)),
-    (mark("Lettering"), ("lettering", "stamp")),
+    (mark("Lettering"), ("lettering", "letters", "stamp")),
     (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border")),
     (mark("Holes, end and keepers"), ("end", "holes", "pitch", "adult", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),

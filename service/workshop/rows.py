@@ -22,6 +22,7 @@ TimePer = Literal[
     "fastener",
     "stud",
     "letter",
+    "painted letter",
     "border stamp",
     "metre of edge",
     "metre of further groove",
@@ -249,10 +250,11 @@ class TimeStandard(Row):
 
 
 class Consumable(Row):
-    """Something used up on every collar: thread, dye, finish, cement."""
+    """Something used up on collars: thread, paint, finish, cement; its price for what it is counted by."""
 
     name: Name
     price: Money
+    per: TimePer = "collar"
 
 
 class Rates(Row):

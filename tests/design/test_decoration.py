@@ -10,7 +10,8 @@ from phonenumbers import PhoneNumberFormat
 
 from service.colour import contrast
 from service.design import CollarPattern, clear_zones, make_pattern, read_collar
-from service.design.decoration import LARGE_TEXT, lettering_length, phone_findings
+from service.design.decoration import lettering_length, phone_findings
+from service.design.paint import LARGE_TEXT
 from service.design.zones import even_pitch
 from service.errors import DesignError, DesignRefused, DoesNotFit
 from service.workshop import Leather, LetterStamps

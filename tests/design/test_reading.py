@@ -59,6 +59,7 @@ def test_only_a_neck_is_needed() -> None:
         "studs": None,
         "stud_rows": "single",
         "lettering": "",
+        "letters": "stamped",
         "stamp": None,
     }
 
