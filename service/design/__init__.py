@@ -7,6 +7,10 @@ from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.layout import AUTO_PITCHES
+from service.design.lead import LeadPattern, make_lead
+from service.design.lead_lengths import Run
+from service.design.lead_rows import LeadFittings, lead_widths
+from service.design.lead_wish import Lead
 from service.design.mass import Weighed, weigh
 from service.design.paint import PAINTS, Paint, paint_of
 from service.design.pattern import (
@@ -52,9 +56,13 @@ __all__ = [
     "Joint",
     "Lack",
     "Layout",
+    "Lead",
+    "LeadFittings",
+    "LeadPattern",
     "Mark",
     "Paint",
     "Part",
+    "Run",
     "SizeRow",
     "Station",
     "TipEnd",
@@ -68,6 +76,8 @@ __all__ = [
     "fingers_in_words",
     "first_needs",
     "joint_notes",
+    "lead_widths",
+    "make_lead",
     "make_pattern",
     "nearest_hole",
     "not_ready",

@@ -1,7 +1,7 @@
 """Edge grooves: lines pressed along both edges of the strap, and how much of it they leave for the rest."""
 
 from service.design.pattern import Finding, Mark
-from service.design.spec import Collar, Grooves
+from service.design.spec import Grooves, Wish
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Limit, Message, say
@@ -69,7 +69,7 @@ def decoration_margin(insets: tuple[float, ...]) -> float:
     return EDGE_MARGIN if len(insets) < SEVERAL else insets[-1] + FROM_GROOVE
 
 
-def groove_findings(spec: Collar) -> tuple[Finding, ...]:
+def groove_findings(spec: Wish) -> tuple[Finding, ...]:
     """Return what to know about several grooves.
 
     Source: common practice. Worked: one groove: nothing.

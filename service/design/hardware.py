@@ -20,6 +20,8 @@ KINDS: dict[str, Message] = {
     "centre-bar buckle": say("centre-bar buckle"),
     "heel-bar buckle": say("heel-bar buckle"),
     "ring": say("ring"),
+    "O-ring": say("O-ring"),
+    "snap": say("snap"),
     "rivet": say("rivet"),
     "screw post": say("screw post"),
     "stud": say("stud"),

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import reduce
 
 from service.design.hardware import FASTENERS, PLIES, grips_of, ranges_in_words
-from service.design.pattern import CollarFittings, Finding, Joint, Layout
+from service.design.pattern import CollarFittings, Finding, Fittings, Joint, Layout
 from service.language import decimals, mark, tr, within
 from service.saying import Exact, Message, named, say
 from service.units import IN, show_mm
@@ -31,9 +31,9 @@ def joints_of(layout: Layout, fittings: CollarFittings, *, sliding: bool = False
     tab = layout.ring - layout.tab_reach, layout.ring + layout.tab_reach
     stack = PLIES * layout.thickness
     joints = (
-        _held(mark("Fold, outer"), mark("fold"), (outer, outer_back), stack, fittings.fold_fastener),
-        _held(mark("Fold, inner"), mark("fold"), (inner, inner_back), stack, fittings.fold_fastener),
-        _held(mark("Ring tab"), mark("ring tab"), tab, stack, fittings.tab_fastener, quantity=2),
+        held(mark("Fold, outer"), mark("fold"), (outer, outer_back), stack, fittings.fold_fastener),
+        held(mark("Fold, inner"), mark("fold"), (inner, inner_back), stack, fittings.fold_fastener),
+        held(mark("Ring tab"), mark("ring tab"), tab, stack, fittings.tab_fastener, quantity=2),
     )
     fixed = () if layout.keeper is None else (_lapped(mark("Keeper lap"), (layout.keeper,), stack),)
     return *joints, *fixed, *((_lapped(mark("Sliding keeper lap"), (), stack),) if sliding else ())
@@ -43,11 +43,21 @@ def _lapped(name: str, stations: tuple[float, ...], stack: float) -> Joint:
     return Joint(name, mark("keeper"), stations, PLIES, stack, None, closing=KEEPER_CLOSING)
 
 
-def _held(
-    name: str, place: str, stations: tuple[float, ...], stack: float, row: Fastener, quantity: int = 1
+def held(
+    name: str,
+    place: str,
+    stations: tuple[float, ...],
+    stack: float,
+    row: Fastener,
+    quantity: int = 1,
+    plies: int = PLIES,
 ) -> Joint:
+    """Return a joint that fasteners hold, with how proud they stand and what to skive it to, all in mm.
+
+    Source: common practice. Worked: 6 mm, a post of 8.2 mm: 2.2 mm proud.
+    """
     return Joint(
-        name, place, stations, PLIES, stack, row, quantity, proud(row, stack), skive_to(row, PLIES, stack)
+        name, place, stations, plies, stack, row, quantity, proud(row, stack), skive_to(row, plies, stack)
     )
 
 
@@ -68,7 +78,7 @@ def skive_to(row: Fastener, plies: int, stack: float) -> float | None:
     return row.grip_max if stack + plies * THICKER > row.grip_max else None
 
 
-def grip_finding(joints: Sequence[Joint], fittings: CollarFittings, workshop: Workshop) -> Finding | None:
+def grip_finding(joints: Sequence[Joint], fittings: Fittings, workshop: Workshop) -> Finding | None:
     """Return a warning of the joints whose stack [mm] no fastener of the workshop closes, or None.
 
     It names the joints, their plies and stack, what the workshop's fasteners of this finish close, and the

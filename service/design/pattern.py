@@ -12,7 +12,7 @@ from service.errors import Suggestion
 from service.geometry import Point
 from service.language import mark, tr
 from service.saying import Message
-from service.workshop import Buckle, Dye, Fastener, Finish, Leather, LetterStamps, Ring, Stud
+from service.workshop import Buckle, Dye, Fastener, Finish, Hardware, Leather, LetterStamps, Ring, Stud
 
 MarkKind = Literal[
     "rivet-hole",
@@ -27,6 +27,7 @@ MarkKind = Literal[
     "lap",
     "groove",
     "border",
+    "slit",
 ]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
@@ -105,7 +106,7 @@ class Fit:
 class HardwareLine:
     """A line of the hardware list: what, how many, where it goes."""
 
-    kind: Literal["buckle", "ring", "rivet", "screw-post", "stud"]
+    kind: Literal["buckle", "ring", "o-ring", "snap", "rivet", "screw-post", "stud"]
     code: str
     name: str
     finish: str
@@ -152,10 +153,6 @@ class Finding:
     suggestions: tuple[Suggestion, ...] = ()
 
 
-Row = Buckle | Ring | Fastener | Stud
-"""A row of the catalogue that stands for one piece of hardware."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fittings:
     """The catalogue rows that a design of any kind uses."""
@@ -172,7 +169,7 @@ class Fittings:
         return self.leather.colour if self.dye is None else self.dye.colour
 
     @property
-    def hardware(self) -> dict[tuple[str, str], Row]:
+    def hardware(self) -> dict[tuple[str, str], Hardware]:
         """The rows of the hardware by what a line of the hardware list calls them: kind and code."""
         return {} if self.stud is None else {("stud", self.stud.code): self.stud}
 
@@ -187,7 +184,7 @@ class CollarFittings(Fittings):
     tab_fastener: Fastener
 
     @property
-    def hardware(self) -> dict[tuple[str, str], Row]:
+    def hardware(self) -> dict[tuple[str, str], Hardware]:
         """The rows of the hardware by what a line of the hardware list calls them: kind and code."""
         return {
             ("buckle", self.buckle.code): self.buckle,

@@ -1,0 +1,243 @@
+"""The pieces of a lead with their marks: straps, billets, handles, loops and stops. All sizes in mm."""
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from math import cos, radians
+
+from service.design.grooves import groove_insets, groove_marks
+from service.design.layout import END_TO_RIVET, KEEPER_LAP, KEEPER_WIDTH, RIVET_PITCH, keeper_blank
+from service.design.lead_lengths import (
+    ARCH,
+    BILLET_ROOM,
+    CLEAR,
+    GRIP,
+    LAP,
+    LOOP,
+    STOP,
+    STOP_PITCH,
+    Run,
+    arch_length,
+    stop_end,
+)
+from service.design.lead_rows import LeadFittings
+from service.design.lead_wish import Lead
+from service.design.pattern import Mark, Part
+from service.errors import DoesNotFit, Suggestion
+from service.geometry import rectangle
+from service.language import mark
+from service.saying import Limit, say
+
+BILLET = 2 * (BILLET_ROOM + LAP)
+"""A billet's length: folded, half of it reaches from the eye over the strap's end."""
+HANDLE = 2 * (LOOP + LAP)
+"""A handle's length: its loop, and both its ends on the strap's."""
+PLAIT = 35.0
+"""Angle of a plait's cords to its length [degrees]. From memory."""
+CORD, CORD_MIN = 5.0, 4.0
+"""Usual and least width of a plait's cords. From memory."""
+CORDS = 3, 5
+"""Fewest and most cords of a plait. Common practice."""
+STOP_OVER = 6.35
+"""A stop is so much wider than the ring's opening, 1/4 in. From memory."""
+STOP_BAND = 1.0
+"""A sliding stop is made for a strap so much wider than it is. Common practice for keepers."""
+STRAPS = {
+    "lead": mark("Strap"),
+    "long": mark("Strap, long lead"),
+    "short": mark("Strap, short lead"),
+    "branch": mark("Strap, coupler"),
+}
+"""What the straps of a run are called."""
+
+
+def cords(width: float) -> int:
+    """Return how many cords a handle of a strap's width is slit into.
+
+    Source: common practice: three to five. Worked: 19.05 mm: three of 6.35; 25.4: five of 5.1 mm. Raises
+    DoesNotFit when three would be narrower than 4 mm.
+    """
+    if width < CORDS[0] * CORD_MIN:
+        message = say(
+            "A plaited handle takes a strap {width} wide: its cords would be too thin.",
+            width=Limit(CORDS[0] * CORD_MIN, "least"),
+        )
+        plain = Suggestion("make", "plain", say("a plain handle"))
+        raise DoesNotFit(field="width", message=message, would_work=(plain,))
+    return max(CORDS[0], min(CORDS[1], int(width // CORD)))
+
+
+def cord_length(plaited: float) -> float:
+    """Return how long cords are cut that come to a length when they are plaited.
+
+    Source: derived: 1 / cos of the plait's angle. Worked: 406.4 mm at 35 degrees: 496.1 mm.
+    """
+    return plaited / cos(radians(PLAIT))
+
+
+def stop_middle(spec: Lead, fittings: LeadFittings) -> float | None:
+    """Return how far from the first strap's start a slip lead's fixed stop has its middle [mm], or None."""
+    if spec.make != "slip" or spec.neck is None or fittings.ring is None:
+        return None
+    return stop_end(spec.neck, fittings.leather.thickness, fittings.ring) - STOP / 2
+
+
+def lead_parts(spec: Lead, fittings: LeadFittings, runs: Sequence[Run]) -> tuple[Part, ...]:
+    """Return the pieces of leather of a lead, the main strap first.
+
+    Source: common practice. Worked: a plain one of one strap: strap, billet of 127 mm, handle of 508 mm.
+    Raises DoesNotFit when grooves or cords have no room.
+    """
+    cut = _Cutter(spec, fittings)
+    if spec.make == "one-piece":
+        return (cut.folded(runs[0].straps[0]),)
+    return (
+        *(part for run in runs for part in cut.straps(run)),
+        cut.billets(sum(run.quantity * (2 if run.name == "branch" else 1) for run in runs)),
+        cut.handle(sum(run.name != "branch" for run in runs)),
+        *cut.extras(),
+    )
+
+
+class _Cutter:
+    """What all pieces of one lead share: width, leather, grooves and the holes of its fasteners."""
+
+    def __init__(self, spec: Lead, fittings: LeadFittings) -> None:
+        self.spec, self.fittings = spec, fittings
+        self.width, self.thickness = spec.width, fittings.leather.thickness
+        self.insets = groove_insets(spec.width, spec.grooves)
+        self.lap_hole, self.end_hole = fittings.lap_fastener.hole, fittings.end_fastener.hole
+
+    def strip(self, name: str, title: str, length: float, marks: Sequence[Mark], quantity: int = 1) -> Part:
+        """A strip as wide as the lead, its grooves from end to end."""
+        grooves = groove_marks(self.insets, self.width, length)
+        outline = rectangle(length, self.width)
+        return Part(name, title, quantity, length, self.width, self.thickness, outline, (*marks, *grooves))
+
+    def straps(self, run: Run) -> Iterator[Part]:
+        """Straps that are alike are one part."""
+        last = run.laps
+        made = [
+            (
+                length,
+                (
+                    *self.joint(0.0, self.lap_hole if n else self.end_hole),
+                    *(() if n else self.on_first(run)),
+                    *self.joint(length - LAP, self.end_hole if n == last else self.lap_hole),
+                ),
+            )
+            for n, length in enumerate(run.straps)
+        ]
+        name = "strap" if run.name in {"lead", "long"} else f"{run.name}-strap"
+        for number, ((length, marks), alike) in enumerate(groupby(made)):
+            title = STRAPS[run.name] if number == 0 else mark("Further strap")
+            each = f"{name}-{number + 1}" if number else name
+            yield self.strip(each, title, length, marks, run.quantity * len(tuple(alike)))
+
+    def joint(self, start: float, hole: float) -> tuple[Mark, ...]:
+        """A strap's end in a lap, from `start` on: two rivets, and the line that the other end comes to."""
+        line = start + LAP if start == 0.0 else start
+        return (
+            *_rivets(start, hole),
+            Mark("lap", line, length=LAP, width=self.width, name="riveted"),
+        )
+
+    def on_first(self, run: Run) -> tuple[Mark, ...]:
+        """What stands on the first strap of the main run: a traffic loop, or a slip lead's stop."""
+        middle = stop_middle(self.spec, self.fittings)
+        if middle is not None:
+            return tuple(self.stop_rivets(middle))
+        if self.spec.make != "traffic-loop" or run.name != "lead":
+            return ()
+        near, far = LAP + CLEAR, LAP + CLEAR + LAP + GRIP
+        return (
+            Mark("lap", near, length=LAP, width=self.width, name="riveted"),
+            *_rivets(near, self.lap_hole),
+            *_rivets(far, self.lap_hole),
+            Mark("lap", far + LAP, length=LAP, width=self.width, name="riveted"),
+        )
+
+    def stop_rivets(self, middle: float) -> Iterator[Mark]:
+        for side in (-1, 1):
+            yield Mark("rivet-hole", middle + side * STOP_PITCH / 2, diameter=self.end_hole)
+
+    def folded(self, length: float) -> Part:
+        """A lead in one piece: each end comes back over the strap, and its rivets go through both."""
+        hole, far = self.end_hole, length - 2 * (LOOP + LAP)
+        marks = (
+            *_rivets(0.0, hole),
+            Mark("fold", BILLET_ROOM + LAP, width=self.width),
+            *_rivets(BILLET - LAP, hole),
+            Mark("lap", BILLET, length=LAP, width=self.width, name="riveted"),
+            Mark("lap", far, length=LAP, width=self.width, name="riveted"),
+            *_rivets(far, hole),
+            *_rivets(length - LAP, hole),
+        )
+        return self.strip("strap", STRAPS["lead"], length, marks)
+
+    def billets(self, quantity: int) -> Part:
+        marks = (
+            *_rivets(0.0, self.end_hole),
+            Mark("fold", BILLET / 2, width=self.width),
+            *_rivets(BILLET - LAP, self.end_hole),
+        )
+        return self.strip("billet", mark("Billet"), BILLET, marks, quantity)
+
+    def handle(self, quantity: int) -> Part:
+        hole = self.end_hole
+        ends: tuple[Mark, ...]
+        if self.spec.make != "plaited-handle":
+            ends = (*_rivets(0.0, hole), *_rivets(HANDLE - LAP, hole))
+            return self.strip("handle", mark("Handle"), HANDLE, ends, quantity)
+        count, slit = cords(self.width), cord_length(2 * LOOP)
+        length = slit + 2 * LAP
+        slits = (
+            Mark("slit", length / 2, self.width * (n / count - 0.5), length=slit) for n in range(1, count)
+        )
+        ends = (*_rivets(0.0, hole), *slits, *_rivets(length - LAP, hole))
+        outline = rectangle(length, self.width)
+        return Part(
+            "handle",
+            mark("Handle, to be plaited"),
+            quantity,
+            length,
+            self.width,
+            self.thickness,
+            outline,
+            ends,
+        )
+
+    def extras(self) -> Iterator[Part]:
+        """The traffic loop; a slip lead's stop, two pieces with the strap between or a band that slides."""
+        if self.spec.make == "traffic-loop":
+            length = arch_length(GRIP, ARCH) + 2 * LAP
+            marks = (*_rivets(0.0, self.lap_hole), *_rivets(length - LAP, self.lap_hole))
+            yield self.strip("traffic-loop", mark("Traffic loop"), length, marks)
+        ring = self.fittings.ring
+        if self.spec.make != "slip" or ring is None:
+            return
+        if self.spec.neck is None:
+            length = keeper_blank(self.width, self.thickness, 1)
+            lap = Mark("lap", length - KEEPER_LAP, length=KEEPER_LAP, width=KEEPER_WIDTH)
+            outline = rectangle(length, KEEPER_WIDTH)
+            yield Part("stop", mark("Sliding stop"), 1, length, KEEPER_WIDTH, self.thickness, outline, (lap,))
+        else:
+            width = ring.inside + STOP_OVER
+            held = tuple(self.stop_rivets(STOP / 2))
+            yield Part("stop", mark("Stop"), 2, STOP, width, self.thickness, rectangle(STOP, width), held)
+
+
+def stop_slips(spec: Lead, fittings: LeadFittings) -> bool:
+    """Tell whether a sliding stop could be pulled through the ring that it is to stay in front of.
+
+    Source: derived: the band is as wide as the strap, with 1 mm of play and its own two plies. Worked: 19.05
+    by 3 mm: 26.05 mm, which does not pass 25.4 mm.
+    """
+    if spec.make != "slip" or spec.neck is not None or fittings.ring is None:
+        return False
+    return spec.width + STOP_BAND + 2 * fittings.leather.thickness <= fittings.ring.inside
+
+
+def _rivets(start: float, hole: float) -> tuple[Mark, Mark]:
+    """The two rivet holes of a lap that begins there."""
+    first = start + END_TO_RIVET
+    return Mark("rivet-hole", first, diameter=hole), Mark("rivet-hole", first + RIVET_PITCH, diameter=hole)
