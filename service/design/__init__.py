@@ -24,6 +24,7 @@ from service.design.pattern import (
     Layout,
     Mark,
     Part,
+    Plated,
     Station,
 )
 from service.design.readiness import Lack, first_needs, not_ready, usual_choices
@@ -62,6 +63,7 @@ __all__ = [
     "Mark",
     "Paint",
     "Part",
+    "Plated",
     "Run",
     "SizeRow",
     "Station",

@@ -8,7 +8,7 @@ from service.design.pattern import CollarPattern
 from service.design.studs import NAMES as ROWS
 from service.design.tooling import MOTIFS
 from service.language import mark
-from service.saying import Message, named, say, say_many
+from service.saying import Exact, Message, named, say, say_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,10 @@ def adornments(pattern: CollarPattern) -> tuple[Adornment, ...]:
                 say("{studs}, {rows}", studs=one, rows=ROWS[spec.stud_rows]) for one in (value, phrase)
             )
         found.append(Adornment(mark("Studs"), value, phrase))
+    for one in pattern.strap.marks:
+        if one.kind == "plate":
+            size = say("{length} × {width}", length=Exact(one.length or 0.0), width=Exact(one.width or 0.0))
+            found.append(Adornment(mark("Name plate"), size, say("a name plate {size}", size=size)))
     paint = paint_of(spec)
     if paint:
         phrase = say("letters painted {colour}", colour=paint.name)

@@ -4,14 +4,8 @@ from dataclasses import replace
 from functools import lru_cache
 
 from service.design.cautions import fold_finding
-from service.design.decoration import (
-    dark_finding,
-    dye_finding,
-    dye_for,
-    lettering_mark,
-    phone_findings,
-    stamps_for,
-)
+from service.design.decorate import decorate
+from service.design.decoration import dye_for
 from service.design.fit import TARGET, fit_of, flat_and_neck, girth_to_flat, take_up
 from service.design.grooves import groove_findings, groove_marks
 from service.design.hardware import PLIES, fittings_for, hardware_list
@@ -25,18 +19,16 @@ from service.design.layout import (
     tab_blank,
 )
 from service.design.measures import measure_findings
-from service.design.paint import paint_finding, paint_of
-from service.design.pattern import CollarFittings, CollarPattern, Finding, Layout, Mark, Part
+from service.design.pattern import CollarFittings, CollarPattern, Layout, Mark, Part
+from service.design.plates import plate_joints, with_plates
 from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
-from service.design.studs import stud_marks, unit_for
-from service.design.tooling import border_marks
 from service.design.ways import with_cures, with_ways_out
 from service.design.weight import with_weight_advice
 from service.errors import DesignError
 from service.geometry import rectangle, strap_outline
 from service.language import mark
-from service.workshop import LetterStamps, Workshop
+from service.workshop import Workshop
 
 FOLD_RIVETS = (
     mark("Rivet, outer"),
@@ -96,8 +88,11 @@ def _pattern(spec: Collar, workshop: Workshop) -> CollarPattern:
     flat, _ = flat_and_neck(spec, added)
     layout, made_to_fit = layout_for(spec, fittings, flat)
     fit = fit_of(spec, layout.holes, layout.fold, layout.length, added)
-    decoration, decorated, stamps = _decorate(spec, workshop, layout, fittings)
-    joints = joints_of(layout, fittings, sliding=slides(spec))
+    decoration, decorated, fittings = decorate(spec, workshop, layout, fittings, fit.inside_girth)
+    joints = (
+        *joints_of(layout, fittings, sliding=slides(spec)),
+        *plate_joints(fittings.plates, decoration, thickness),
+    )
     advice = (
         grip_finding(joints, fittings, workshop),
         fold_finding(fittings.buckle.bar, thickness),
@@ -105,10 +100,12 @@ def _pattern(spec: Collar, workshop: Workshop) -> CollarPattern:
     return CollarPattern(
         spec=spec,
         layout=layout,
-        fittings=fittings if stamps is None else replace(fittings, stamps=stamps),
+        fittings=fittings,
         parts=_parts(spec, layout, fittings, decoration),
         fit=fit,
-        hardware=hardware_list(fittings, sum(mark.kind == "stud" for mark in decoration)),
+        hardware=with_plates(
+            hardware_list(fittings, sum(mark.kind == "stud" for mark in decoration)), fittings.plates
+        ),
         joints=joints,
         findings=(
             *measure_findings(spec, fit, layout.pitch),
@@ -120,30 +117,6 @@ def _pattern(spec: Collar, workshop: Workshop) -> CollarPattern:
             *decorated,
         ),
     )
-
-
-def _decorate(
-    spec: Collar, workshop: Workshop, layout: Layout, fittings: CollarFittings
-) -> tuple[tuple[Mark, ...], tuple[Finding, ...], LetterStamps | None]:
-    marks, findings = border_marks(layout)
-    stamps = words = None
-    if spec.lettering:
-        stud, beside = fittings.stud, 0.0
-        if stud is not None:
-            beside = 2 * unit_for(spec.stud_rows, layout.width, layout.margin, stud.diameter).half
-        stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, beside)
-        words = lettering_mark(layout, spec.lettering, stamps)
-        marks = (*marks, words)
-        paint = paint_of(spec)
-        dark = paint_finding(paint, fittings.colour) if paint else dark_finding(fittings.colour)
-        phone = phone_findings(spec.lettering, workshop.region)
-        findings = (*findings, *phone, *([dark] if dark else []))
-    if spec.studs is not None and fittings.stud is not None:
-        studs, said = stud_marks(layout, fittings.stud, (spec.studs, spec.stud_rows), words)
-        marks, findings = (*marks, *studs), (*findings, said)
-    if fittings.dye is not None:
-        findings = (*findings, dye_finding(fittings.dye, fittings.leather))
-    return marks, findings, stamps
 
 
 def _parts(

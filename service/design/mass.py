@@ -121,6 +121,10 @@ def _lumps(pattern: CollarPattern, known: dict[tuple[str, str], float]) -> Itera
         yield _Lump(x - layout.fold, tab)
     stud = 0.0 if rows.stud is None else known.get(("stud", rows.stud.code), 0.0)
     yield from (_Lump(mark.x - layout.fold, stud) for mark in pattern.strap.marks if mark.kind == "stud")
+    places = (mark.x - layout.fold for mark in pattern.strap.marks if mark.kind == "plate")
+    for one, x in zip(rows.plates, places, strict=True):
+        fastener = known.get((one.fastener.kind, one.fastener.code), 0.0)
+        yield _Lump(x, known.get(("plate", one.plate.code), 0.0) + 2 * fastener)
     for part in pattern.parts:
         if part.name == "keeper" and layout.keeper is not None:
             yield _Lump(layout.keeper - layout.fold, part_mass(part))

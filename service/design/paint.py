@@ -1,11 +1,10 @@
 """Paint in stamped letters: a short list of colours of our own, and which can be read on their ground."""
 
 from dataclasses import dataclass
-from typing import get_args
 
 from service.colour import contrast
 from service.design.pattern import Finding
-from service.design.spec import Letters, Wish
+from service.design.spec import Wish
 from service.errors import Suggestion
 from service.language import mark
 from service.saying import Figure, Message, say
@@ -33,7 +32,9 @@ PAINTS: dict[str, Paint] = {
 }
 """The paints that letters can have. Colours: by eye."""
 WAYS: dict[str, Message] = {
-    one: PAINTS[one].name if one in PAINTS else say("stamped, plain") for one in get_args(Letters)
+    "stamped": say("stamped, plain"),
+    "plate": say("engraved on a plate"),
+    **{code: paint.name for code, paint in PAINTS.items()},
 }
 """What the ways to put a text on are called."""
 

@@ -12,7 +12,18 @@ from service.errors import Suggestion
 from service.geometry import Point
 from service.language import mark, tr
 from service.saying import Message
-from service.workshop import Buckle, Dye, Fastener, Finish, Hardware, Leather, LetterStamps, Ring, Stud
+from service.workshop import (
+    Buckle,
+    Dye,
+    Fastener,
+    Finish,
+    Hardware,
+    Leather,
+    LetterStamps,
+    Plate,
+    Ring,
+    Stud,
+)
 
 MarkKind = Literal[
     "rivet-hole",
@@ -28,6 +39,8 @@ MarkKind = Literal[
     "groove",
     "border",
     "slit",
+    "plate",
+    "engraving",
 ]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
@@ -106,7 +119,7 @@ class Fit:
 class HardwareLine:
     """A line of the hardware list: what, how many, where it goes."""
 
-    kind: Literal["buckle", "ring", "o-ring", "snap", "rivet", "screw-post", "stud"]
+    kind: Literal["buckle", "ring", "o-ring", "snap", "rivet", "screw-post", "stud", "plate"]
     code: str
     name: str
     finish: str
@@ -153,6 +166,14 @@ class Finding:
     suggestions: tuple[Suggestion, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Plated:
+    """A plate with what it is riveted on by."""
+
+    plate: Plate
+    fastener: Fastener
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fittings:
     """The catalogue rows that a design of any kind uses."""
@@ -161,6 +182,7 @@ class Fittings:
     finish: Finish
     stud: Stud | None = None
     stamps: LetterStamps | None = None
+    plates: tuple[Plated, ...] = ()
     dye: Dye | None = None
 
     @property
@@ -171,7 +193,13 @@ class Fittings:
     @property
     def hardware(self) -> dict[tuple[str, str], Hardware]:
         """The rows of the hardware by what a line of the hardware list calls them: kind and code."""
-        return {} if self.stud is None else {("stud", self.stud.code): self.stud}
+        rows: dict[tuple[str, str], Hardware] = {}
+        if self.stud is not None:
+            rows["stud", self.stud.code] = self.stud
+        for one in self.plates:
+            rows["plate", one.plate.code] = one.plate
+            rows[one.fastener.kind, one.fastener.code] = one.fastener
+        return rows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -91,7 +91,8 @@ def read_collar(typed: Mapping[str, str], workshop: Workshop) -> Collar:
             problems.append(problem)
     if problems:
         # Refused anyway: then what no stamp can write is named at once, and not after the rest is right.
-        lacking = unstampable(values.get("lettering", ""), workshop)
+        stamped = "" if values.get("letters") == "plate" else values.get("lettering", "")
+        lacking = unstampable(stamped, workshop)
         found = (_here(problem, values, workshop) for problem in problems)
         raise DesignRefused((*found, *([lacking] if lacking else [])))
     # What is to be dyed and names no leather is of the first that takes a dye.

@@ -19,8 +19,8 @@ Border = Literal["", "dots", "rope", "scallop", "leaf"]
 """A stamp struck side by side along both edges."""
 StudRows = Literal["single", "double", "zigzag", "threes"]
 """How studs stand: in one row or two, by turns above and below the middle, or in groups of three."""
-Letters = Literal["stamped", "white", "gold", "red", "blue", "black"]
-"""How a text is put on: stamped and left so, or stamped and painted in a colour."""
+Letters = Literal["stamped", "plate", "white", "gold", "red", "blue", "black"]
+"""How a text is put on: stamped and left so, engraved on a plate, or stamped and painted in a colour."""
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from service.design import Mark, Part
 from service.drawing.letters import contours
 from service.drawing.motifs import border_runs
+from service.drawing.plates import plate_items
 from service.drawing.sheet import (
     CENTRE,
     CROSS,
@@ -48,6 +49,7 @@ def part_items(part: Part, at: Place, stamps: LetterStamps | None) -> Iterator[I
         yield Path(CROSS, tuple(_crosses(holes, at)))
     for mark in part.marks:
         yield from _other(mark, part, at, stamps)
+    yield from plate_items(part.marks, (at.x, at.y))
 
 
 def _edges(width: float, at: Place, start: float, end: float) -> tuple[Run, Run]:

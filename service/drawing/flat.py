@@ -23,7 +23,8 @@ from service.drawing.elements import (
 )
 from service.drawing.letters import FINE, outline
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
-from service.drawing.palette import pressed, raised, tone
+from service.drawing.palette import engraved_in, pressed, raised, tone
+from service.drawing.plates import engraving_path, plate_path, plate_rivets, plates_among
 from service.geometry import end_radius
 from service.language import Language, spoken, tr
 from service.units import IN, show_inches, show_mm
@@ -141,6 +142,7 @@ def _marks(pattern: CollarPattern) -> str:
             path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
             path(lights, fill=tone(metal, 0.7)) if caps else "",
             _border(pattern),
+            _plates(pattern),
         )
     )
 
@@ -187,6 +189,24 @@ def _border(pattern: CollarPattern) -> str:
     rows = "".join([placed(f"flat-stamp-{n}").draw(f"translate({x:.3f})") for x, n in groups])
     stamps = doubled("flat-stamp", pair, border_step(marks[0]), max(n for _, n in groups))
     return stamps + _pressed_in(rows, "flat-border", pattern.fittings.colour)
+
+
+def _plates(pattern: CollarPattern) -> str:
+    """Plates riveted on, their rivets' caps, and what is engraved on them."""
+    metal = pattern.fittings.finish.colour
+    drawn = [
+        path(plate_path(mark), fill=tone(metal, 0.12), stroke=tone(metal, -0.5), stroke_width=0.5)
+        + path(
+            "".join([disc(x, 0.0, one.fastener.cap / 2) for x in plate_rivets(one, mark)]),
+            fill=metal,
+            stroke=tone(metal, -0.55),
+            stroke_width=0.5,
+        )
+        for one, mark in zip(pattern.fittings.plates, plates_among(pattern), strict=True)
+    ]
+    cut = "".join([engraving_path(mark) for mark in pattern.strap.marks if mark.kind == "engraving"])
+    ink = engraved_in(metal)
+    return "".join(drawn) + (path(cut, fill=ink, transform=f"scale({1 / FINE})") if cut else "")
 
 
 def _pressed_in(shapes: str, ident: str, leather: str, paint: Paint | None = None) -> str:

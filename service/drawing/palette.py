@@ -47,3 +47,8 @@ def pressed(colour: str) -> str:
 def raised(colour: str) -> str:
     """Return the tone of an edge that catches the light on leather of this colour."""
     return tone(colour, 0.30 if lightness(colour) > DARK else 0.24)
+
+
+def engraved_in(metal: str) -> str:
+    """Return the tone of letters engraved in a metal of this colour: dark on light metal, light on dark."""
+    return tone(metal, -0.75) if lightness(metal) > DARK else tone(metal, 0.75)

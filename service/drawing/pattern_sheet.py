@@ -192,6 +192,10 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "keeper": lambda mark: (tr("Keeper"), _size(mark.length)),
     "lap": lambda mark: (tr("Lap to this line, {length}:", length=_size(mark.length)), tr(KEEPER_CLOSING)),
     "border": _border,
+    "plate": lambda mark: (
+        tr("Plate"),
+        tr("{length} × {width}", length=_size(mark.length), width=_size(mark.width)),
+    ),
     "lettering": lambda mark: (tr("Lettering"), tr("{height} stamps", height=_size(mark.height))),
 }
 

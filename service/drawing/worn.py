@@ -12,6 +12,7 @@ from service.drawing.letters import FINE, outline
 from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import pressed, raised
+from service.drawing.plates import worn_plates
 from service.geometry import End, Point, end_radius
 from service.language import tr
 
@@ -49,7 +50,7 @@ def worn_views(pattern: CollarPattern) -> tuple[Figure, Figure]:
 def _past_the_ring(pattern: CollarPattern) -> float:
     """How far past the ring the eye looks [rad]: far enough to read the lettering, if there is any."""
     layout = pattern.layout
-    words = next((mark.x for mark in pattern.strap.marks if mark.kind == "lettering"), layout.ring)
+    words = next((mark.x for mark in pattern.strap.marks if mark.kind in ("lettering", "plate")), layout.ring)
     return max(radians(34), min(radians(58), 0.58 * tau * (words - layout.ring) / pattern.fit.flat))
 
 
@@ -158,7 +159,8 @@ def _decoration(pattern: CollarPattern, view: View, own: Look) -> str:
         studs = (mark for mark in pattern.strap.marks if mark.kind == "stud")
         places = ((view.angle(mark.x - layout.fold), mark.y * view.scale) for mark in studs)
         caps = "".join([own.stud.draw(view.lying(angle, y, size)) for angle, y in places if seen(angle)])
-    return _border(pattern, view, own) + caps + _lettering(pattern, view, own)
+    plates = worn_plates(pattern, view, own)
+    return _border(pattern, view, own) + caps + _lettering(pattern, view, own) + plates
 
 
 def _border(pattern: CollarPattern, view: View, own: Look) -> str:

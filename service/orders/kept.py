@@ -8,9 +8,9 @@ def kept_rows(pattern: CollarPattern, workshop: Workshop) -> Workshop:
     """Return the workshop with only those rows that a pattern was made from.
 
     What is chosen by a code or by its fit is kept alone: leather, dye, finish, buckle, ring, fasteners, stud,
-    stamps. What every price is made from is kept whole: times, consumables, rates. The wish gives the same
-    pattern and the same estimate from these rows as from all. Source: derived. Worked: a plain collar keeps
-    one leather, one finish, one buckle, one ring, one rivet, no dye, no stud and no stamps.
+    plates, stamps. What every price is made from is kept whole: times, consumables, rates. The wish gives the
+    same pattern and the same estimate from these rows as from all. Source: derived. Worked: a plain collar
+    keeps one leather, one finish, one buckle, one ring, one rivet, no dye, no stud and no stamps.
     """
     rows = pattern.fittings
     return workshop.model_copy(
@@ -24,6 +24,7 @@ def kept_rows(pattern: CollarPattern, workshop: Workshop) -> Workshop:
             "snaps": (),
             "fasteners": _fasteners(pattern, workshop),
             "studs": () if rows.stud is None else (rows.stud,),
+            "plates": tuple(dict.fromkeys(one.plate for one in rows.plates)),
             "stamps": () if rows.stamps is None else (rows.stamps,),
         }
     )
@@ -31,7 +32,8 @@ def kept_rows(pattern: CollarPattern, workshop: Workshop) -> Workshop:
 
 def _fasteners(pattern: CollarPattern, workshop: Workshop) -> tuple[Fastener, ...]:
     """Those chosen; where one doesn't close its joint, every other that the warning speaks of too."""
-    chosen = pattern.fittings.fold_fastener, pattern.fittings.tab_fastener
+    rows = pattern.fittings
+    chosen = (rows.fold_fastener, rows.tab_fastener, *(one.fastener for one in rows.plates))
     if all(joint.closes for joint in pattern.joints):
         return tuple({row.code: row for row in chosen}.values())
     alike = {(row.kind, row.finish) for row in chosen}

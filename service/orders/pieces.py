@@ -16,6 +16,7 @@ TABLES = {
     "rivet": "fasteners",
     "screw-post": "fasteners",
     "stud": "studs",
+    "plate": "plates",
 }
 """The table of the catalogue in which a kind of hardware stands."""
 

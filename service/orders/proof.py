@@ -205,8 +205,9 @@ def _sizes(pattern: CollarPattern, system: System) -> Iterator[Size]:
         tr("Fold fastener holes, across"): fittings.fold_fastener.hole,
         tr("Ring tab fastener holes, across"): fittings.tab_fastener.hole,
     }
-    if fittings.stamps is not None:
-        rows[tr("Letters, height")] = fittings.stamps.height
+    height = next((one.height for one in pattern.strap.marks if one.kind in {"lettering", "engraving"}), None)
+    if height is not None:
+        rows[tr("Letters, height")] = height
     if fittings.stud is not None:
         rows[tr("Studs, across")] = fittings.stud.diameter
     for name, mm in rows.items():

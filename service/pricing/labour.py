@@ -61,6 +61,7 @@ def work_counts(pattern: CollarPattern) -> dict[TimePer, Decimal]:
         "hole": Decimal(sum(part.quantity * _holes(part) for part in parts)),
         "fastener": Decimal(sum(row.quantity for row in hardware if row.kind in {"rivet", "screw-post"})),
         "stud": Decimal(sum(row.quantity for row in hardware if row.kind == "stud")),
+        "plate": Decimal(sum(row.quantity for row in hardware if row.kind == "plate")),
         "letter": letters,
         "painted letter": letters if paint_of(pattern.spec) else Decimal(0),
         "border stamp": Decimal(
@@ -84,7 +85,8 @@ def _holes(part: Part) -> int:
 
 
 def _letters(part: Part) -> int:
-    return sum([len("".join(mark.text.split())) for mark in part.marks if mark.text])
+    stamped = (mark.text or "" for mark in part.marks if mark.kind == "lettering")
+    return sum([len("".join(text.split())) for text in stamped])
 
 
 def _perimeter(outline: tuple[Point, ...]) -> float:

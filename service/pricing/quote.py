@@ -24,6 +24,7 @@ UNITS: dict[TimePer, tuple[str, str]] = {
     "hole": (mark("hole"), mark("holes")),
     "fastener": (mark("fastener"), mark("fasteners")),
     "stud": (mark("stud"), mark("studs")),
+    "plate": (mark("plate"), mark("plates")),
     "letter": (mark("letter"), mark("letters")),
     "painted letter": (mark("painted letter"), mark("painted letters")),
     "border stamp": (mark("stamp of the border"), mark("stamps of the border")),
@@ -308,7 +309,9 @@ def _included(pattern: CollarPattern, workshop: Workshop) -> tuple[str, ...]:
         words.append(tr("Sliding keeper for the tail"))
     adorned = (str(one.phrase) for one in adornments(pattern))
     words.extend(phrase[:1].upper() + phrase[1:] for phrase in adorned)
-    if pattern.spec.lettering:
+    if pattern.spec.lettering and pattern.spec.letters == "plate":
+        words.append(tr("“{text}” engraved on it", text=pattern.spec.lettering))
+    elif pattern.spec.lettering:
         words.append(tr("“{text}” stamped in the leather", text=pattern.spec.lettering))
     words.append(tr("Cut, edged and finished by hand"))
     if rates.tax:

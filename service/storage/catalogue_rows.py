@@ -31,6 +31,7 @@ RowKind = Literal[
     "snaps",
     "fasteners",
     "studs",
+    "plates",
     "stamps",
     "times",
     "consumables",

@@ -23,6 +23,7 @@ TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "snaps": workshop.Snap,
     "fasteners": workshop.Fastener,
     "studs": workshop.Stud,
+    "plates": workshop.Plate,
     "stamps": workshop.LetterStamps,
     "times": workshop.TimeStandard,
     "consumables": workshop.Consumable,
@@ -50,12 +51,14 @@ WANTED: Final[Mapping[str, str]] = {
     "style": mark("centre-bar or heel-bar"),
     "kind": mark("rivet or screw-post"),
     "per": mark(
-        "collar, part, dyed part, hole, fastener, stud, letter, painted letter, border stamp, metre of edge"
-        " or metre of further groove"
+        "collar, part, dyed part, hole, fastener, stud, plate, letter, painted letter, border stamp, metre of"
+        " edge or metre of further groove"
     ),
     "longest": mark("millimetres from 600 to 5000"),
     "length": REACH,
     "inside": REACH,
+    "hole_distance": REACH,
+    "gauge": TO_12,
     "thickness": mark("millimetres from 1.2 to 6"),
     "width": mark("millimetres from 8 to 80"),
     "bar": TO_12,

@@ -18,7 +18,7 @@ from service.storage.faults import StaleWrite
 from service.storage.rows import all_as, keep, select_as
 from service.storage.tables import stock
 
-SHELVES: Final = ("leathers", "dyes", "buckles", "rings", "o_rings", "snaps", "fasteners", "studs")
+SHELVES: Final = ("leathers", "dyes", "buckles", "rings", "o_rings", "snaps", "fasteners", "studs", "plates")
 """The tables of the catalogue whose rows can be counted."""
 GIVES_BACK: Final[tuple[Stage, ...]] = ("cancelled", "proof-sent")
 """Stages that an order being made goes to when it isn't made after all, or not so."""

@@ -137,6 +137,17 @@ def _strap_modes(pattern: CollarPattern, strap: _Strap) -> Iterator[Mode]:
         tab,
         pattern.fittings.tab_fastener.hole,
     )
+    plates = pattern.fittings.plates
+    if plates:
+        riveted = tuple(
+            mark.x + side * one.plate.hole_distance / 2
+            for one, mark in zip(
+                plates, (mark for mark in pattern.strap.marks if mark.kind == "plate"), strict=True
+            )
+            for side in (-1, 1)
+        )
+        across = say("The strap tears across a rivet hole of the plate")
+        yield rows("plate-holes", across, riveted, max(one.fastener.hole for one in plates))
     studs = tuple(dict.fromkeys(mark.x for mark in pattern.strap.marks if mark.kind == "stud"))
     if studs:
         yield rows("stud-holes", say("The strap tears across a stud"), studs, 0.0)

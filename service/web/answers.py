@@ -28,7 +28,18 @@ from service.workshop import Fastener, Workshop
 
 NOISE = 6
 """Decimals kept of a millimetre: what lies beyond is the noise of floats."""
-MARK_KINDS = ("rivet-hole", "size-hole", "slot", "fold", "ring", "stud", "lettering", "border")
+MARK_KINDS = (
+    "rivet-hole",
+    "size-hole",
+    "slot",
+    "fold",
+    "ring",
+    "stud",
+    "lettering",
+    "border",
+    "plate",
+    "engraving",
+)
 """Kinds of marks in the answer. Where a keeper goes, and its lap, is said with the keeper."""
 
 

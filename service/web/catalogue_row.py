@@ -204,6 +204,7 @@ def _needed_by(workshop: Workshop, sheet: Sheet, key: str) -> str:
         "snaps": workshop.snaps,
         "fasteners": workshop.fasteners,
         "studs": workshop.studs,
+        "plates": workshop.plates,
     }
     counts = {name: sum(row.finish == key for row in rows) for name, rows in tables.items()}
     titles = {str(one.kind): tr(one.title) for one in TABLES.values()}

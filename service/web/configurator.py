@@ -132,6 +132,10 @@ def _outcome(
     )
 
 
+LETTERED = ("lettering", "engraving")
+"""Marks that are letters."""
+
+
 def summary(pattern: CollarPattern, system: System) -> tuple[Row, ...]:
     """Return the design as names and values."""
     spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
@@ -151,12 +155,13 @@ def summary(pattern: CollarPattern, system: System) -> tuple[Row, ...]:
         Row(tr("Strap"), show_cut(layout.length, system), tr("cut end to tip")),
     ]
     rows.extend(Row(tr(one.name), _capital(str(one.value))) for one in adornments(pattern))
-    if spec.lettering and fittings.stamps is not None:
+    height = next((one.height for one in pattern.strap.marks if one.kind in LETTERED), None)
+    if spec.lettering and height is not None:
         rows.append(
             Row(
                 tr("Lettering"),
                 tr("“{text}”", text=spec.lettering),
-                tr("{height} high", height=show_mm(fittings.stamps.height)),
+                tr("{height} high", height=show_mm(height)),
             )
         )
     return tuple(rows)

@@ -240,6 +240,8 @@ def _made_echo(name: str, typed: str, system: System, pattern: CollarPattern) ->
     """What was made of a field that leaves something to the engine."""
     spec, layout = pattern.spec, pattern.layout
     if name == "lettering" and spec.lettering != typed:
+        if spec.letters == "plate":
+            return tr("Engraved as {text}", text=spec.lettering)
         return tr("Stamped as {text}", text=spec.lettering)
     if name == "holes" and spec.holes is None:
         return tr("{count} holes for this collar", count=number(len(layout.holes)))

@@ -109,6 +109,21 @@ def _stamps(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     )
 
 
+def _letters(workshop: Workshop, _system: System) -> tuple[Option, ...]:
+    return tuple(
+        Option(code, tr(name)) for code, name in LETTERS.items() if code != "plate" or workshop.plates
+    )
+
+
+LETTERS = {
+    "stamped": mark("Plain"),
+    "plate": mark("On a plate"),
+    "white": mark("White"),
+    "gold": mark("Gold"),
+    "red": mark("Red"),
+    "blue": mark("Blue"),
+    "black": mark("Black"),
+}
 ALL = {
     parameter.name: parameter
     for parameter in (
@@ -350,16 +365,9 @@ ALL = {
             "letters",
             mark("Letters are"),
             "",
-            "How the text is put on: stamped and left plain, or stamped and painted in a colour.",
+            "How the text is put on: stamped and plain, stamped and painted, or engraved on a plate.",
             "white",
-            (
-                Option("stamped", mark("Plain")),
-                Option("white", mark("White")),
-                Option("gold", mark("Gold")),
-                Option("red", mark("Red")),
-                Option("blue", mark("Blue")),
-                Option("black", mark("Black")),
-            ),
+            rows=_letters,
         ),
         Parameter(
             "stamp",

@@ -177,7 +177,7 @@ def proof_pdf(proof: Proof, pattern: CollarPattern, region: str) -> bytes:
 def _sections(body: ProofBody) -> Iterator[Section]:
     yield Section(tr("Price"), tuple(_price(body)), (0.7, 0.3), (1,))
     if body.lettering:
-        yield Section(tr("Stamped, exactly so"), ((body.lettering,),), bold=(0,), size=8.0)
+        yield Section(tr("Lettering, exactly so"), ((body.lettering,),), bold=(0,), size=8.0)
     measures = tuple((row.name, row.size.words, row.typed, row.how) for row in body.measures)
     yield Section(
         tr("Measures: what they were read as, what was typed, how"), measures, (0.2, 0.3, 0.2, 0.3), (1,)

@@ -21,6 +21,7 @@ TimePer = Literal[
     "hole",
     "fastener",
     "stud",
+    "plate",
     "letter",
     "painted letter",
     "border stamp",
@@ -223,7 +224,31 @@ class Stud(Row):
     supplier: Note = ""
 
 
-Hardware = Buckle | Ring | ORing | Snap | Fastener | Stud
+class Plate(Row):
+    """A metal plate to engrave, riveted on: length and width, `gauge` its thickness, all [mm].
+
+    `hole_distance` [mm] is from the middle of one rivet hole to that of the other, one at each end.
+    """
+
+    code: Code
+    name: Name
+    finish: Code
+    length: Reach
+    width: StrapWidth
+    hole_distance: Reach
+    gauge: Wire = 1.0
+    price: Money
+    mass_g: Grams | None = None
+    supplier: Note = ""
+
+    @model_validator(mode="after")
+    def _holds_its_holes(self) -> Self:
+        if self.hole_distance >= self.length:
+            raise ValueError(tr("hole_distance is no less than length: the holes lie off the plate"))
+        return self
+
+
+Hardware = Buckle | Ring | ORing | Snap | Fastener | Stud | Plate
 """A row that stands for one piece of metal."""
 
 
@@ -332,6 +357,7 @@ class Workshop(Row):
     snaps: tuple[Snap, ...] = ()
     fasteners: tuple[Fastener, ...] = ()
     studs: tuple[Stud, ...] = ()
+    plates: tuple[Plate, ...] = ()
     stamps: tuple[LetterStamps, ...] = ()
     times: Annotated[tuple[TimeStandard, ...], Field(max_length=100)] = ()
     consumables: Annotated[tuple[Consumable, ...], Field(max_length=100)] = ()
@@ -377,6 +403,7 @@ class Workshop(Row):
             "snaps": self.snaps,
             "fasteners": self.fasteners,
             "studs": self.studs,
+            "plates": self.plates,
             "stamps": self.stamps,
         }
         for table, rows in tables.items():
@@ -388,7 +415,15 @@ class Workshop(Row):
     def _without_finish(self) -> Iterator[str]:
         known = {row.code for row in self.finishes}
         rows: Iterable[Hardware]
-        rows = (*self.buckles, *self.rings, *self.o_rings, *self.snaps, *self.fasteners, *self.studs)
+        rows = (
+            *self.buckles,
+            *self.rings,
+            *self.o_rings,
+            *self.snaps,
+            *self.fasteners,
+            *self.studs,
+            *self.plates,
+        )
         for row in rows:
             if row.finish not in known:
                 among = tr(

@@ -115,7 +115,7 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
         "studs": st.none() | st.floats(8, 200),
         "stud_rows": st.sampled_from(["single", "double", "zigzag", "threes"]),
         "lettering": st.just("") | st.text("ABELOX 0123456789+-&'é", max_size=40),
-        "letters": st.sampled_from(["stamped", *PAINTS]),
+        "letters": st.sampled_from(["stamped", "plate", *PAINTS]),
         "stamp": st.none() | st.sampled_from([6.0, 9.0, 12.0]) | st.floats(3, 25),
     }
     return st.builds(Collar, **(free | fixed))
@@ -160,7 +160,7 @@ def typed_wishes() -> st.SearchStrategy[dict[str, str]]:
             "studs": or_empty(length(8.01, 199)),
             "stud_rows": st.sampled_from(["", "double", "threes"]),
             "lettering": or_empty(st.text("ABELOX 0123456789+-&'é", max_size=40)),
-            "letters": st.sampled_from(["", "stamped", "white"]),
+            "letters": st.sampled_from(["", "plate", "white"]),
             "stamp": or_empty(st.sampled_from(["6 mm", "9 mm", "12 mm"]) | length(3.01, 24.9)),
         }
     )

@@ -75,6 +75,7 @@ def test_a_plain_collar_is_two_parts_sixteen_holes_and_four_rivets() -> None:
         "fastener": 4,
         "stud": 0,
         "letter": 0,
+        "plate": 0,
         "painted letter": 0,
         "border stamp": 0,
     }

@@ -328,17 +328,25 @@ def test_labour_shows_the_steps_this_collar_needs_in_the_workshops_order() -> No
         return [name for name in dict.fromkeys(names) if name in known]
 
     known = [row.step for row in WORKSHOP.times]
-    wished = {"dyed part", "stud", "letter", "painted letter", "border stamp", "metre of further groove"}
+    wished = {
+        "dyed part",
+        "stud",
+        "plate",
+        "letter",
+        "painted letter",
+        "border stamp",
+        "metre of further groove",
+    }
     decoration = {row.step for row in WORKSHOP.times if row.per in wished}
     assert decoration
-    assert (
-        steps(
-            RICH.model_copy(
-                update={"grooves": "two", "border": "dots", "letters": "white", "width": 38.1, **DYED}
-            )
-        )
-        == known
+    rich = {"grooves": "two", "border": "dots", "width": 38.1, **DYED}
+    lettered = {row.per: row.step for row in WORKSHOP.times}
+    painted, plated = (
+        steps(RICH.model_copy(update={**rich, "letters": letters})) for letters in ("white", "plate")
     )
+    assert painted == [name for name in known if name != lettered["plate"]]
+    letters = {lettered["letter"], lettered["painted letter"]}
+    assert plated == [name for name in known if name not in letters]
     assert steps(PLAIN) == [name for name in known if name not in decoration]
 
 

@@ -54,7 +54,7 @@ def complaints(whole: dict[str, Any]) -> list[str]:
         ("buckles", "prong", -1, "row 1 (brass-centre-bar-5-8-in), prong: write millimetres above 0 and"),
         ("buckles", "code", "Brass Buckle", "write small letters, figures and hyphens, 40 at most"),
         ("leathers", "colour", "brown", "six of 0 to 9 and a to f, such as #7a3b1d (it is brown)"),
-        ("times", "per", "hour", "write collar, part, dyed part, hole, fastener, stud, letter, painted"),
+        ("times", "per", "hour", "write collar, part, dyed part, hole, fastener, stud, plate, letter,"),
         ("leathers", "name", "x" * 61, f"(it is {'x' * 40}…)"),
         ("leathers", "price", 3, "nothing is called that here (did you mean price_per_m2?)"),
         ("stamps", "advances", 3, "write one character in quotes, and a number above 0 and up to 5"),

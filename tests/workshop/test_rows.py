@@ -18,7 +18,15 @@ from tests.makers import DATA
 def test_everything_in_the_demo_workshop_has_a_price_above_nothing() -> None:
     shop = demo()
     metal: tuple[Hardware, ...]
-    metal = (*shop.buckles, *shop.rings, *shop.o_rings, *shop.snaps, *shop.fasteners, *shop.studs)
+    metal = (
+        *shop.buckles,
+        *shop.rings,
+        *shop.o_rings,
+        *shop.snaps,
+        *shop.fasteners,
+        *shop.studs,
+        *shop.plates,
+    )
     assert all(row.price > 0 for row in metal)
     for table in (shop.dyes, shop.consumables):
         assert all(row.price > 0 for row in table)
@@ -38,6 +46,7 @@ def test_every_code_of_the_demo_workshop_is_used_once_in_the_whole_file() -> Non
         shop.snaps,
         shop.fasteners,
         shop.studs,
+        shop.plates,
         shop.stamps,
     ):
         codes += [row.code for row in table]
@@ -123,7 +132,7 @@ def test_rows_kept_before_there_was_mass_load_and_supplier_are_read_drawn_and_pr
     assert made.strap.length == pytest.approx(698.5, abs=1e-9)
     assert estimate(made, rows).total == Decimal("50.45")
     assert (rows.buckles[0].mass_g, rows.rings[0].rated_load_n, rows.languages) == (None, None, ("en",))
-    assert (rows.dyes, rows.o_rings, rows.snaps) == ((), (), ())
+    assert (rows.dyes, rows.o_rings, rows.snaps, rows.plates) == ((), (), (), ())
     # Longest strap from a side: 7 to 8 ft, common practice.
     assert rows.leathers[0].longest == pytest.approx(mm("84"))
 
