@@ -6,9 +6,10 @@ from service.design.grooves import NAMES
 from service.design.paint import paint_of
 from service.design.pattern import CollarPattern
 from service.design.studs import NAMES as ROWS
+from service.design.taper import throat_words
 from service.design.tooling import MOTIFS
 from service.language import mark
-from service.saying import Exact, Message, named, say, say_many
+from service.saying import Exact, Length, Message, named, say, say_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,10 @@ def adornments(pattern: CollarPattern) -> tuple[Adornment, ...]:
     """
     spec = pattern.spec
     found = []
+    if spec.throat is not None:
+        found.append(
+            Adornment(mark("Throat"), say("{width}", width=Length(spec.throat)), throat_words(spec.throat))
+        )
     if spec.grooves != "one":
         count = NAMES[spec.grooves]
         found.append(Adornment(mark("Edge grooves"), count, count))

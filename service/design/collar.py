@@ -23,10 +23,11 @@ from service.design.pattern import CollarFittings, CollarPattern, Layout, Mark, 
 from service.design.plates import plate_joints, with_plates
 from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
+from service.design.taper import width_marks
 from service.design.ways import with_cures, with_ways_out
 from service.design.weight import with_weight_advice
 from service.errors import DesignError
-from service.geometry import rectangle, strap_outline
+from service.geometry import mirrored, rectangle, upper_edge
 from service.language import mark
 from service.workshop import Workshop
 
@@ -127,23 +128,28 @@ def _parts(
         mark("Strap"),
         1,
         layout.length,
-        layout.width,
+        layout.width if layout.swell is None else layout.swell.widest,
         layout.thickness,
-        strap_outline(layout.length, layout.width, spec.end),
-        (*_strap_marks(layout, fittings), *_grooves(layout), *decoration),
+        mirrored(upper_edge(layout.length, layout.width, spec.end, layout.swell)),
+        (
+            *_strap_marks(layout, fittings),
+            *width_marks(layout.swell, layout.width),
+            *_grooves(layout),
+            *decoration,
+        ),
     )
     inset = layout.tab_half - layout.tab_reach
     ring, hole = fittings.ring, fittings.tab_fastener.hole
     tab = _ring_tab(ring.wire, layout.width, layout.thickness, layout.tab_reach, inset, hole)
     keepers = (
-        *(() if layout.keeper is None else (_keeper("keeper", mark("Fixed keeper"), strap, FIXED_PLIES),)),
-        *((_keeper("sliding-keeper", mark("Sliding keeper"), strap, PLIES),) if slides(spec) else ()),
+        *(() if layout.keeper is None else (_keeper("keeper", mark("Fixed keeper"), layout, FIXED_PLIES),)),
+        *((_keeper("sliding-keeper", mark("Sliding keeper"), layout, PLIES),) if slides(spec) else ()),
     )
     return strap, tab, *keepers
 
 
 def _grooves(layout: Layout) -> tuple[Mark, ...]:
-    return groove_marks(layout.grooves, layout.width, layout.length - layout.taper)
+    return groove_marks(layout.grooves, layout.width, layout.length - layout.taper, layout.swell)
 
 
 def _strap_marks(layout: Layout, fittings: CollarFittings) -> tuple[Mark, ...]:
@@ -208,8 +214,8 @@ def _ring_tab(wire: float, width: float, thickness: float, reach: float, inset: 
     return Part("ring-tab", mark("Ring tab"), 1, length, width, thickness, rectangle(length, width), marks)
 
 
-def _keeper(name: str, title: str, strap: Part, plies: int) -> Part:
-    return _keeper_of(name, title, strap.width, strap.thickness, plies)
+def _keeper(name: str, title: str, layout: Layout, plies: int) -> Part:
+    return _keeper_of(name, title, layout.width, layout.thickness, plies)
 
 
 @lru_cache(maxsize=256)

@@ -1,8 +1,11 @@
 """Edge grooves: lines pressed along both edges of the strap, and how much of it they leave for the rest."""
 
+from functools import lru_cache
+
 from service.design.pattern import Finding, Mark
 from service.design.spec import Grooves, Wish
 from service.errors import DoesNotFit, Suggestion
+from service.geometry import Point, Swell, inside, upper_edge
 from service.language import mark
 from service.saying import Limit, Message, say
 
@@ -48,17 +51,34 @@ def groove_insets(width: float, grooves: Grooves) -> tuple[float, ...]:
     return insets
 
 
-def groove_marks(insets: tuple[float, ...], width: float, shoulder: float) -> tuple[Mark, ...]:
+def groove_marks(
+    insets: tuple[float, ...], width: float, shoulder: float, swell: Swell | None = None
+) -> tuple[Mark, ...]:
     """Return the grooves of both edges as marks, from the buckle end to the shoulder of the tip [mm].
 
-    A groove runs off the end rather than wobble round the point. Source: common practice. Worked: one 3 mm in
-    on 25.4 mm: at 9.7 mm and at -9.7 mm.
+    A groove runs off the end rather than wobble round the point; where the strap swells it follows the edge.
+    Source: common practice. Worked: one 3 mm in on 25.4 mm: at 9.7 mm and at -9.7 mm.
     """
     return tuple(
-        Mark("groove", shoulder / 2, side * (width / 2 - inset), length=shoulder)
+        Mark(
+            "groove",
+            shoulder / 2,
+            side * (width / 2 - inset),
+            length=shoulder,
+            line=tuple((x, side * y) for x, y in _along(width, shoulder, swell, inset)),
+        )
         for inset in insets
         for side in (1, -1)
     )
+
+
+@lru_cache(maxsize=256)
+def _along(width: float, shoulder: float, swell: Swell | None, inset: float) -> tuple[Point, ...]:
+    """So far inside an edge that swells; nothing along a straight one."""
+    if swell is None:
+        return ()
+    *edge, _ = inside((*upper_edge(shoulder, width, "square", swell)[:-2], (shoulder, width / 2)), inset)
+    return (*edge, (shoulder, width / 2 - inset))
 
 
 def decoration_margin(insets: tuple[float, ...]) -> float:

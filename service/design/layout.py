@@ -7,6 +7,7 @@ from service.design.fit import TARGET, girth_to_flat, grown_flat, neck_inside, t
 from service.design.grooves import decoration_margin, groove_insets
 from service.design.pattern import CollarFittings, Finding, Layout
 from service.design.spec import HOLES_MAX, Collar
+from service.design.taper import LEG_CLEAR, swell_for
 from service.design.tooling import border_margin
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import end_taper
@@ -51,8 +52,6 @@ FIXED_PLIES = 3
 """Plies that a fixed keeper goes round: two legs of the fold and the tail. A sliding one has two. Derived."""
 KEEPER_LAP = 15.0
 """A keeper's ends lie on each other this far [mm]. Common practice."""
-LEG_CLEAR = 3.0
-"""The ring tab starts at least this far [mm] behind the folded leg. Derived: three plies lean."""
 SLOT_EDGE_MIN = 3.0
 """Least leather [mm] between the slot and a rivet hole's edge. Common practice."""
 TAPER_CLEAR = 6.0
@@ -317,6 +316,7 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
         grooves=grooves,
         border=spec.border,
         margin=margin,
+        swell=swell_for(spec, ends.fold, flat, holes[0] - ends.hole / 2),
     )
     return layout, findings
 

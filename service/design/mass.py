@@ -4,13 +4,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, pi, sin, tau
 
-from service.design.pattern import CollarPattern, Mark, Part
-from service.geometry import area
+from service.design.pattern import CollarPattern, Layout, Mark, Part
+from service.geometry import area, width_at
 
 LEATHER_DENSITY = 0.95e-3
 """Mass of vegetable-tanned leather [g/mm³]; 0.86 to 1.02 g/cm³ are usual. From memory."""
 WEAK = 0.02
 """Below this share of all its mass times radius nothing pulls a collar round: leather drags. From memory."""
+
+SLICES = 24
+"""Even runs that what a tapered strap has more than a straight one is reckoned as. Derived."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +108,22 @@ def _runs(pattern: CollarPattern) -> Iterator[_Run]:
     per_mm = layout.width * layout.thickness * LEATHER_DENSITY
     yield _Run(0.0, layout.fold, per_mm)  # the inner leg lies on the strap's beginning
     yield _Run(0.0, layout.length - layout.fold, per_mm)
+    yield from _swollen(layout)
     ring = layout.ring - layout.fold
     yield _Run(ring - layout.tab_half, ring + layout.tab_half, per_mm)
+
+
+def _swollen(layout: Layout) -> Iterator[_Run]:
+    """What a strap that swells has more than its ends: even runs, each as wide as in its middle."""
+    swell = layout.swell
+    if swell is None:
+        return
+    step = (swell.end - swell.start) / SLICES
+    for n in range(SLICES):
+        x = swell.start + n * step
+        more = width_at(x + step / 2, layout.width, swell) - layout.width
+        start = x - layout.fold
+        yield _Run(start, start + step, more * layout.thickness * LEATHER_DENSITY)
 
 
 def _lumps(pattern: CollarPattern, known: dict[tuple[str, str], float]) -> Iterator[_Lump]:

@@ -9,7 +9,7 @@ from typing import Literal
 
 from service.design.spec import Border, Collar, Wish
 from service.errors import Suggestion
-from service.geometry import Point
+from service.geometry import Point, Swell
 from service.language import mark, tr
 from service.saying import Message
 from service.workshop import (
@@ -41,6 +41,7 @@ MarkKind = Literal[
     "slit",
     "plate",
     "engraving",
+    "width",
 ]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
@@ -52,7 +53,8 @@ class Mark:
 
     A lap's x is the line to which the part's other end comes, its `length` how far they lie on each other.
     A size hole has its `number` and whether it is the `target`; `name` tells marks of one kind apart. A
-    border is `count` stamps side by side, `length` in all and `height` across.
+    border is `count` stamps side by side, `length` in all and `height` across. A line that isn't straight
+    goes through the points of `line`.
     """
 
     kind: MarkKind
@@ -67,6 +69,7 @@ class Mark:
     number: int | None = None
     target: bool = False
     count: int | None = None
+    line: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,7 +234,8 @@ class Layout:
     and `target` is the x of the second; `tip` is last hole to tip; `tail` the longest tail past the bar;
     `tab_half` half the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle
     of the fixed keeper or None; `grooves` how far in the edge grooves run, `border` which stamp is struck
-    along them, `margin` how far all other decoration keeps from the edges.
+    along them, `margin` how far all other decoration keeps from the edges; `swell` where it widens, if it
+    does: `width` is that of its ends.
     """
 
     length: float
@@ -255,6 +259,7 @@ class Layout:
     grooves: tuple[float, ...]
     border: Border
     margin: float
+    swell: Swell | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,6 +311,7 @@ AT: dict[MarkKind, str] = {
     "ring": mark("Ring"),
     "keeper": mark("Keeper"),
     "stud": mark("Stud"),
+    "width": "",
 }
 """What is at the one place of a mark that has no name of its own; marks of other kinds have more, or none."""
 FROM_TO: dict[MarkKind, tuple[str, str]] = {

@@ -22,6 +22,7 @@ IRRELEVANT = {
     "adult": None,
     "holes": None,
     "pitch": None,
+    "throat": None,
     "border": "",
     "studs": None,
     "stud_rows": "single",

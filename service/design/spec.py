@@ -38,6 +38,10 @@ TEXT_MAX = 40
 """Longest lettering [characters]. A strap has no room for more at the smallest stamps. From memory."""
 
 
+THROAT_MIN, THROAT_MAX = 10.0, 150.0
+"""Least and greatest width of a tapered collar at its throat [mm]. From memory."""
+
+
 class Wish(BaseModel):
     """What every kind of thing is asked for with: how wide, of what, how decorated, for how heavy a dog.
 
@@ -76,7 +80,8 @@ class Worn(Wish):
 class Collar(Worn):
     """A buckle collar. `None` for holes or pitch leaves it to the engine.
 
-    `adult` is the snug neck [mm] that a growing dog will have, None for a grown one.
+    `adult` is the snug neck [mm] that a growing dog will have, None for a grown one; `throat` how wide [mm] a
+    tapered one is in its middle, None for straight edges.
     """
 
     kind: Literal["collar"] = "collar"
@@ -86,6 +91,7 @@ class Collar(Worn):
     end: End = "english-point"
     holes: Annotated[int, Field(ge=HOLES_MIN, le=HOLES_MAX)] | None = None
     pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
+    throat: Annotated[float, Field(ge=THROAT_MIN, le=THROAT_MAX)] | None = None
 
 
 def slides(spec: Collar) -> bool:

@@ -114,7 +114,7 @@ def size_chart(pattern: CollarPattern, step: float) -> Iterator[SizeRow]:
     thickness = fittings.leather.thickness
     added = girth_to_flat(thickness, take_up(fittings.buckle, thickness))
     for count in range(ceil(NECK_MIN / step), floor(NECK_MAX / step) + 1):
-        wish = spec.model_copy(update={"neck": count * step, "adult": None})
+        wish = spec.model_copy(update={"neck": count * step, "adult": None, "throat": None})
         flat, _ = flat_and_neck(wish, added)
         try:
             layout, said = layout_for(wish, fittings, flat)

@@ -176,6 +176,7 @@ def _without_wishes(spec: Collar) -> Iterator[Suggestion]:
     for field, value, text in (
         ("holes", "auto", say("holes on auto")),
         ("pitch", "auto", say("pitch on auto")),
+        ("throat", "", say("straight edges")),
         ("border", "", say("no border")),
         ("studs", "", say("no studs")),
         ("lettering", "", say("no lettering")),

@@ -48,7 +48,10 @@ def part_items(part: Part, at: Place, stamps: LetterStamps | None) -> Iterator[I
     if holes:
         yield Path(CROSS, tuple(_crosses(holes, at)))
     for mark in part.marks:
-        yield from _other(mark, part, at, stamps)
+        if mark.line:
+            yield Path(MARK, (polyline(*((at.x + x, at.y - y) for x, y in mark.line)),), mark.kind)
+        else:
+            yield from _other(mark, part, at, stamps)
     yield from plate_items(part.marks, (at.x, at.y))
 
 
@@ -72,7 +75,8 @@ def _crosses(marks: Iterable[Mark], at: Place) -> Iterator[Run]:
 
 def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> Iterator[Item]:
     x, y = at.x + mark.x, at.y - mark.y
-    half = part.width / 2 + OVERHANG
+    wide = part.width if mark.width is None else mark.width
+    half = wide / 2 + OVERHANG
     if mark.kind == "slot" and mark.length is not None and mark.width is not None:
         yield Path(HOLE, (stadium(x, y, mark.length, mark.width),), "slot")
     elif mark.kind == "groove" and mark.length is not None:
@@ -87,7 +91,7 @@ def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> It
         yield Path(CENTRE, (polyline((x, y - half), (x, y + half)),), "ring")
     elif mark.kind in ("keeper", "ring-tab") and mark.length is not None:
         start, end = mark.x - mark.length / 2, mark.x + mark.length / 2
-        yield Path(LAID, _edges(part.width, at, start, end), f"{mark.kind}-place")
+        yield Path(LAID, _edges(wide, at, start, end), f"{mark.kind}-place")
     elif mark.kind == "lettering" and mark.text and mark.height is not None and stamps is not None:
         shapes = contours(mark.text, (x, y), mark.height, stamps.gap, stamps.advances)
         if shapes:

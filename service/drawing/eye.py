@@ -24,7 +24,8 @@ QUARTER = pi / 2
 class View:
     """An eye turned to one angle of the neck [rad]; `scale` in units per mm, `flat` the girth in mm of strap.
 
-    `width` and `thick` are the strap's and `neck` is the radius of the neck inside it, in units.
+    `width` and `thick` are the strap's, `widest` where it swells, and `neck` is the radius of the neck inside
+    it, in units.
     """
 
     turned: float
@@ -33,6 +34,7 @@ class View:
     width: float
     thick: float
     neck: float
+    widest: float
 
     def angle(self, x: float) -> float:
         """Return the angle [rad] from the eye to a place x [mm] past the buckle's bar, between -pi and pi."""

@@ -1,11 +1,12 @@
 """The flat strap, face up: in pieces that wrap to as many rows as needed, and details of both ends."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
 from service.colour import contrast
-from service.design import CollarPattern, Layout, Paint, paint_of
+from service.design import CollarPattern, Layout, Mark, Paint, paint_of
 from service.drawing.elements import (
     Figure,
     again,
@@ -25,7 +26,7 @@ from service.drawing.letters import FINE, outline
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import engraved_in, pressed, raised, tone
 from service.drawing.plates import engraving_path, plate_path, plate_rivets, plates_among
-from service.geometry import end_radius
+from service.geometry import Point, end_radius
 from service.language import Language, spoken, tr
 from service.units import IN, show_inches, show_mm
 
@@ -59,7 +60,8 @@ def flat_strap(pattern: CollarPattern) -> FlatStrap:
     count = max(1, ceil(layout.length / PIECE))
     size = layout.length / count
     body = _leather(pattern) + _marks(pattern)
-    return FlatStrap(body, _labels(layout, size) + _ruler(layout, size), size, count, layout.width / 2)
+    half = pattern.strap.width / 2
+    return FlatStrap(body, _labels(layout, half, size) + _ruler(layout, half, size), size, count, half)
 
 
 def flat_pieces(flat: FlatStrap) -> tuple[Figure, ...]:
@@ -81,7 +83,7 @@ def _leather(pattern: CollarPattern) -> str:
     half = strap.width / 2
     ident, face = _face(leather, half)
     d = _edge(pattern)
-    grooves = "".join([f"M0 {mark.y:.2f}H{mark.length:.2f}" for mark in strap.marks if mark.kind == "groove"])
+    grooves = "".join([_groove(mark) for mark in strap.marks if mark.kind == "groove"])
     return "".join(
         (
             face,
@@ -91,6 +93,15 @@ def _leather(pattern: CollarPattern) -> str:
             else "",
         )
     )
+
+
+def _groove(mark: Mark) -> str:
+    return f"M{_through(mark.line)}" if mark.line else f"M0 {mark.y:.2f}H{mark.length:.2f}"
+
+
+def _through(points: Iterable[Point]) -> str:
+    """Path data through points [mm], y up."""
+    return " ".join([f"{x:.2f} {-y:.2f}" for x, y in points])
 
 
 @lru_cache(maxsize=256)
@@ -109,6 +120,8 @@ def _edge(pattern: CollarPattern) -> str:
     """Path data of the strap's edge; the ends' arcs stay arcs."""
     layout, end = pattern.layout, pattern.spec.end
     half, tip, start = layout.width / 2, layout.length, layout.length - layout.taper
+    if layout.swell is not None:
+        return f"M{_through(pattern.strap.outline)}Z"
     h, s, t = number(half), number(start), number(tip)
     if end == "square":
         c = number(half - layout.taper)
@@ -222,9 +235,9 @@ def _within_piece(name: str, x: float, size: float) -> float:
     return max(start + half, min(start + size - half, x))
 
 
-def _labels(layout: Layout, size: float) -> str:
+def _labels(layout: Layout, half: float, size: float) -> str:
     """Names above the strap, numbers above the holes; the target hole's number stands in a ring."""
-    y = -layout.width / 2 - 4.5
+    y = -half - 4.5
     rivets = layout.rivets
     named = [
         (tr("rivets"), (rivets[0] + rivets[1]) / 2),
@@ -239,7 +252,10 @@ def _labels(layout: Layout, size: float) -> str:
         words(str(k), _within_piece(str(k), x, size), y, font_weight="bold")
         for k, x in enumerate(layout.holes, 1)
     ]
-    leads = "".join([f"M{x:.2f} {y + 1.2:.2f}V{-layout.width / 2:.2f}" for x in (layout.fold, layout.ring)])
+    edge = -layout.width / 2, -half  # a strap that swells is widest at its ring
+    leads = "".join(
+        [f"M{x:.2f} {y + 1.2:.2f}V{at:.2f}" for x, at in zip((layout.fold, layout.ring), edge, strict=True)]
+    )
     target = path(disc(layout.target, y - 2.2, 4.4), fill="none", stroke=INK, stroke_width=0.6)
     return (
         group("".join(texts), font_size=TEXT, text_anchor="middle", fill=INK)
@@ -248,9 +264,9 @@ def _labels(layout: Layout, size: float) -> str:
     )
 
 
-def _ruler(layout: Layout, size: float) -> str:
+def _ruler(layout: Layout, half: float, size: float) -> str:
     """Distance from the buckle end in inches: a line, a tick each inch, a number each second inch."""
-    y, end = layout.width / 2 + 6.5, number(layout.length)
+    y, end = half + 6.5, number(layout.length)
     run = f"M0 {number(y)}H{end}"
     # A tick is a dash as long as the line is thin, on a line as broad as the tick is long.
     ticks = path(

@@ -119,7 +119,8 @@ def _title(part: Part, *, strap: bool) -> Iterator[Item]:
 
 def _grooves(part: Part) -> str:
     """How far in from the edge each groove runs, in one phrase."""
-    insets = sorted({round(part.width / 2 - abs(mark.y), 1) for mark in part.marks if mark.kind == "groove"})
+    reaches = (max([abs(mark.y), *(y for _, y in mark.line)]) for mark in part.marks if mark.kind == "groove")
+    insets = sorted({round(part.width / 2 - reach, 1) for reach in reaches if reach})
     return ", ".join(map(show_mm, insets))
 
 
@@ -189,6 +190,7 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "fold": lambda _mark: (tr("Fold"),),
     "slot": lambda mark: (tr("slot {length} × {width}", length=_size(mark.length), width=_size(mark.width)),),
     "ring": lambda _mark: (tr("Ring"),),
+    "width": lambda mark: (tr(mark.name), tr("{width} wide", width=_size(mark.width))),
     "keeper": lambda mark: (tr("Keeper"), _size(mark.length)),
     "lap": lambda mark: (tr("Lap to this line, {length}:", length=_size(mark.length)), tr(KEEPER_CLOSING)),
     "border": _border,

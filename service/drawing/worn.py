@@ -13,6 +13,7 @@ from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look,
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import pressed, raised
 from service.drawing.plates import worn_plates
+from service.drawing.swollen import swollen
 from service.geometry import End, Point, end_radius
 from service.language import tr
 
@@ -31,8 +32,8 @@ def worn_views(pattern: CollarPattern) -> tuple[Figure, Figure]:
     tail = tau * (pattern.layout.length - pattern.layout.target) / pattern.fit.flat
     buckle_turn = max(radians(24), min(radians(54), tail * 0.46))
     near, far = _view(pattern, buckle_turn), _view(pattern, pi + _past_the_ring(pattern))
-    shapes, buckle, bow = collar(near, pattern.layout.grooves), buckle_on(pattern, near), _bow(pattern, far)
-    wire = pattern.fittings.ring.wire * far.scale
+    shapes, buckle, bow = _round_the_neck(pattern, near), buckle_on(pattern, near), _bow(pattern, far)
+    wire, same = pattern.fittings.ring.wire * far.scale, pattern.layout.swell is None
     box = _box(near, (*corners(buckle), *((x + d, y + d) for x, y in bow for d in (-wire, wire))))
     return (
         Figure(
@@ -42,9 +43,20 @@ def worn_views(pattern: CollarPattern) -> tuple[Figure, Figure]:
             "worn",
         ),
         Figure(
-            box, _ring_side(pattern, far, shapes, bow), tr("The collar as worn, from the ring's side"), "worn"
+            box,
+            _ring_side(pattern, far, shapes if same else _round_the_neck(pattern, far), bow),
+            tr("The collar as worn, from the ring's side"),
+            "worn",
         ),
     )
+
+
+def _round_the_neck(pattern: CollarPattern, view: View) -> tuple[str, ...]:
+    """The form and the strap: a straight strap is seen alike from everywhere."""
+    layout = pattern.layout
+    if layout.swell is None:
+        return collar(view, layout.grooves)
+    return swollen(view, layout)
 
 
 def _past_the_ring(pattern: CollarPattern) -> float:
@@ -58,13 +70,19 @@ def _view(pattern: CollarPattern, turned: float) -> View:
     layout, fit = pattern.layout, pattern.fit
     scale = RADIUS / (fit.inside_girth / tau + layout.thickness)
     return View(
-        turned, scale, fit.flat, layout.width * scale, layout.thickness * scale, fit.neck / tau * scale
+        turned,
+        scale,
+        fit.flat,
+        layout.width * scale,
+        layout.thickness * scale,
+        fit.neck / tau * scale,
+        pattern.strap.width * scale,
     )
 
 
 def _box(view: View, points: Iterable[Point]) -> Box:
     """Return the view box round strap, form and these points, with a margin; its middle is the neck's."""
-    half, rise = view.width / 2, view.neck * SIN_TILT
+    half, rise = view.widest / 2, view.neck * SIN_TILT
     broad = RADIUS + KEEPER * view.thick
     tall = (half + view.thick) * COS_TILT + broad * SIN_TILT
     xs, ys = zip(*points, strict=True)

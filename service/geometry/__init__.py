@@ -2,16 +2,22 @@
 
 from service.geometry.outlines import End, end_radius, end_taper, rectangle, strap_outline
 from service.geometry.shapes import Point, area, bounds, edge_distance, holds
+from service.geometry.swell import Swell, inside, mirrored, upper_edge, width_at
 
 __all__ = [
     "End",
     "Point",
+    "Swell",
     "area",
     "bounds",
     "edge_distance",
     "end_radius",
     "end_taper",
     "holds",
+    "inside",
+    "mirrored",
     "rectangle",
     "strap_outline",
+    "upper_edge",
+    "width_at",
 ]

@@ -208,6 +208,8 @@ def _sizes(pattern: CollarPattern, system: System) -> Iterator[Size]:
     height = next((one.height for one in pattern.strap.marks if one.kind in {"lettering", "engraving"}), None)
     if height is not None:
         rows[tr("Letters, height")] = height
+    if layout.swell is not None:
+        rows[tr("Strap width at the throat")] = layout.swell.widest
     if fittings.stud is not None:
         rows[tr("Studs, across")] = fittings.stud.diameter
     for name, mm in rows.items():

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from math import dist
 
-from service.design import CollarPattern, Part, paint_of
+from service.design import CollarPattern, Mark, Part, paint_of
 from service.geometry import Point
 from service.workshop import TimePer
 
@@ -75,9 +75,13 @@ def work_counts(pattern: CollarPattern) -> dict[TimePer, Decimal]:
 def _further_grooves(parts: Iterable[Part]) -> float:
     """Length [mm] of all grooves but the first of each edge, which is cut as the edge is bevelled."""
     return sum(
-        part.quantity * sum([mark.length or 0.0 for mark in part.marks if mark.kind == "groove"][2:])
+        part.quantity * sum([_groove(mark) for mark in part.marks if mark.kind == "groove"][2:])
         for part in parts
     )
+
+
+def _groove(mark: Mark) -> float:
+    return sum(map(dist, mark.line, mark.line[1:])) or mark.length or 0.0
 
 
 def _holes(part: Part) -> int:

@@ -289,7 +289,7 @@ def _rounding(rates: Rates) -> str:
 
 def _included(pattern: CollarPattern, workshop: Workshop) -> tuple[str, ...]:
     fittings, rates = pattern.fittings, workshop.rates
-    width = show_both(pattern.strap.width, "imperial" if workshop.units == "in" else "metric")
+    width = show_both(pattern.spec.width, "imperial" if workshop.units == "in" else "metric")
     many: dict[str, int] = {}
     for row in pattern.hardware:
         many[row.kind] = many.get(row.kind, 0) + row.quantity

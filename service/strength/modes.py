@@ -5,7 +5,7 @@ where they meet the ring at 120 degrees each carries all of it (derived).
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from math import inf
 from typing import Literal
@@ -131,7 +131,9 @@ def _strap_modes(pattern: CollarPattern, strap: _Strap) -> Iterator[Mode]:
     tab = layout.ring - layout.tab_reach, layout.ring + layout.tab_reach
     yield rows("size-holes", say("The strap tears across a size hole"), layout.holes, layout.hole_diameter)
     yield rows("fold-holes", say("The strap tears across a rivet hole of the fold"), layout.rivets[2:], hole)
-    yield rows(
+    at_ring = strap if layout.swell is None else replace(strap, width=layout.swell.widest)
+    yield _across(
+        at_ring,
         "ring-holes",
         say("The strap tears across a rivet hole of the ring tab"),
         tab,

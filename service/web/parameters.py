@@ -286,6 +286,13 @@ ALL = {
             "auto",
         ),
         Parameter(
+            "throat",
+            mark("Tapered: width at the throat"),
+            mark("Empty for straight edges."),
+            "Width in the middle of a tapered strap, with its unit; leave it out for straight edges.",
+            "1 3/4 in",
+        ),
+        Parameter(
             "fastening",
             mark("Held together by"),
             "",
@@ -396,7 +403,7 @@ MORE = (
     (mark("Dye"), ("dye",)),
     (mark("Lettering"), ("lettering", "letters", "stamp")),
     (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border")),
-    (mark("Holes, end and keepers"), ("end", "holes", "pitch", "adult", "keepers")),
+    (mark("Holes, end and keepers"), ("end", "throat", "holes", "pitch", "adult", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )
 """The fields folded away, under their headings."""

@@ -43,6 +43,7 @@ def test_only_a_neck_is_needed() -> None:
         "fingers": 2,
         "coat": "short",
         "adult": None,
+        "throat": None,
         "weight": None,
         "width": 25.4,
         "style": "centre-bar",
