@@ -119,7 +119,9 @@ def _title(part: Part, *, strap: bool) -> Iterator[Item]:
 
 def _grooves(part: Part) -> str:
     """How far in from the edge each groove runs, in one phrase."""
-    reaches = (max([abs(mark.y), *(y for _, y in mark.line)]) for mark in part.marks if mark.kind == "groove")
+    reaches = (
+        max([abs(mark.y), *(abs(y) for _, y in mark.line)]) for mark in part.marks if mark.kind == "groove"
+    )
     insets = sorted({round(part.width / 2 - reach, 1) for reach in reaches if reach})
     return ", ".join(map(show_mm, insets))
 

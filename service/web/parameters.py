@@ -287,8 +287,8 @@ ALL = {
         ),
         Parameter(
             "throat",
-            mark("Tapered: width at the throat"),
-            mark("Empty for straight edges."),
+            mark("Width at the throat, if tapered"),
+            "",
             "Width in the middle of a tapered strap, with its unit; leave it out for straight edges.",
             "1 3/4 in",
         ),
@@ -403,7 +403,7 @@ MORE = (
     (mark("Dye"), ("dye",)),
     (mark("Lettering"), ("lettering", "letters", "stamp")),
     (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border")),
-    (mark("Holes, end and keepers"), ("end", "throat", "holes", "pitch", "adult", "keepers")),
+    (mark("Holes, end and keepers"), ("end", "holes", "pitch", "throat", "adult", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )
 """The fields folded away, under their headings."""
