@@ -30,7 +30,8 @@ from service.design.pattern import (
 from service.design.readiness import Lack, first_needs, not_ready, usual_choices
 from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar, with_unit
 from service.design.room import room_words, wearable_sentence, with_coat
-from service.design.spec import Collar
+from service.design.scan_tag import squares_of
+from service.design.spec import QR_MAX, Collar
 from service.design.templates import EndTemplates, SizeRow, TipEnd, end_templates
 from service.design.tooling import MOTIFS
 from service.design.zones import Zone, clear_zones
@@ -44,6 +45,7 @@ __all__ = [
     "MOTIFS",
     "PAINTS",
     "PARAMETERS",
+    "QR_MAX",
     "STRAIN_MAX",
     "Adornment",
     "Collar",
@@ -87,6 +89,7 @@ __all__ = [
     "ranges_in_words",
     "read_collar",
     "room_words",
+    "squares_of",
     "take_up",
     "try_pattern",
     "usual_choices",

@@ -49,7 +49,14 @@ def adornments(pattern: CollarPattern) -> tuple[Adornment, ...]:
     for one in pattern.strap.marks:
         if one.kind == "plate":
             size = say("{length} × {width}", length=Exact(one.length or 0.0), width=Exact(one.width or 0.0))
-            found.append(Adornment(mark("Name plate"), size, say("a name plate {size}", size=size)))
+            code = next(
+                (row.text for row in pattern.strap.marks if row.kind == "code" and row.x == one.x), None
+            )
+            if code is None:
+                found.append(Adornment(mark("Name plate"), size, say("a name plate {size}", size=size)))
+            else:
+                value = say("{text}, {size}", text=code, size=size)
+                found.append(Adornment(mark("QR tag"), value, say("a QR tag {size}", size=size)))
     paint = paint_of(spec)
     if paint:
         phrase = say("letters painted {colour}", colour=paint.name)

@@ -1,5 +1,6 @@
 """Everything that adorns a strap, put in its place in turn: border, text, plate, studs, dye."""
 
+from contextlib import suppress
 from dataclasses import replace
 
 from service.design.decoration import (
@@ -9,9 +10,11 @@ from service.design.decoration import (
     phone_findings,
     stamps_for,
 )
+from service.design.hardware import widths
 from service.design.paint import paint_finding, paint_of
 from service.design.pattern import CollarFittings, Finding, Layout, Mark
 from service.design.plates import (
+    PLATE_SIDE,
     STAMPED,
     long_run,
     plate_findings,
@@ -19,10 +22,13 @@ from service.design.plates import (
     plate_marks,
     plates_in,
 )
+from service.design.scan_tag import NO_TAG, code_mark, scan_content, tag_findings, tag_for
 from service.design.spec import Wish
 from service.design.studs import stud_marks, unit_for
 from service.design.tooling import border_marks, past_border
-from service.design.zones import clear_zones
+from service.design.zones import Zone, clear_zones
+from service.errors import DoesNotFit, Suggestion
+from service.saying import Length, say
 from service.workshop import Workshop
 
 Decorated = tuple[tuple[Mark, ...], tuple[Finding, ...], CollarFittings]
@@ -37,36 +43,92 @@ def decorate(
     Source: common practice. Raises DoesNotFit or NotStocked when something can't be, with what would work.
     """
     marks, findings = border_marks(layout)
-    text: tuple[Mark, ...] = ()
+    run = clear_zones(layout)[1]
+    if spec.qr:
+        tag, said, fittings, run = _tag(spec, workshop, layout, fittings)
+        marks, findings = (*marks, *tag), (*findings, *said)
     if spec.lettering:
-        text, said, fittings = _text(spec, workshop, layout, fittings)
+        text, said, fittings = _beside_a_tag(spec, workshop, layout, fittings, run)
         phone = phone_findings(spec.lettering, workshop.region)
         marks, findings = (*marks, *text), (*findings, *phone, *said)
     findings = (*findings, *plate_findings(marks, girth))
     if spec.studs is not None and fittings.stud is not None:
-        studs, spaced = stud_marks(
-            layout, fittings.stud, (spec.studs, spec.stud_rows), text[0] if text else None
-        )
+        taken = [one for one in marks if one.kind in {"lettering", "plate"}]
+        studs, spaced = stud_marks(layout, fittings.stud, (spec.studs, spec.stud_rows), taken)
         marks, findings = (*marks, *studs), (*findings, spaced)
     if fittings.dye is not None:
         findings = (*findings, dye_finding(fittings.dye, fittings.leather))
     return marks, findings, fittings
 
 
-def _text(spec: Wish, workshop: Workshop, layout: Layout, fittings: CollarFittings) -> Decorated:
-    """The text, stamped or on a plate; the first of its marks is as long as all of it."""
-    beside = 0.0
-    if fittings.stud is not None:
-        beside = 2 * unit_for(spec.stud_rows, layout.width, layout.margin, fittings.stud.diameter).half
+def _beside(spec: Wish, layout: Layout, fittings: CollarFittings) -> float:
+    """What room a stud takes at each end of a text or a tag [mm]."""
+    if fittings.stud is None:
+        return 0.0
+    return 2 * unit_for(spec.stud_rows, layout.width, layout.margin, fittings.stud.diameter).half
+
+
+def _tag(
+    spec: Wish, workshop: Workshop, layout: Layout, fittings: CollarFittings
+) -> tuple[tuple[Mark, ...], tuple[Finding, ...], CollarFittings, Zone]:
+    """The tag, and what it leaves of the long run for a text.
+
+    Alone it is in the middle of the long run. Beside a text it goes on the short run, else next to the ring.
+    """
+    short, long = clear_zones(layout)
+    content = scan_content(spec.qr, workshop.region)
+    if content is None:
+        raise DoesNotFit(
+            field="qr", message=say("A code can't say “{text}”.", text=spec.qr), would_work=(NO_TAG,)
+        )
+    owned = plates_in(workshop, fittings.finish, spec.fastening, layout.thickness, (NO_TAG,))
+    wide = layout.width - 2 * layout.margin
+    wider = (size for size in widths(workshop) if size > spec.width)
+    ways = (
+        *past_border(layout.border),
+        *(Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size))) for size in wider),
+        NO_TAG,
+    )
+    run, tag, x = long, None, short.middle
+    if spec.lettering:
+        with suppress(DoesNotFit):
+            tag = tag_for(owned, content, (long_run(short, 0.0), wide), ways)
+    if tag is None:
+        room = long_run(long, _beside(spec, layout, fittings))
+        tag, x = tag_for(owned, content, (room, wide), ways), long.middle
+        if spec.lettering:
+            x = long.start + PLATE_SIDE + tag.plate.length / 2
+            run = Zone(x + tag.plate.length / 2 + PLATE_SIDE, long.end)
+    code = code_mark(tag, x, content)
+    phone = phone_findings(spec.qr, workshop.region, "qr") if content.startswith("tel:") else ()
+    said = *phone, *tag_findings(code, fittings.finish.colour)
+    return (*plate_marks(tag, x), code), said, replace(fittings, plates=(tag,)), run
+
+
+def _beside_a_tag(
+    spec: Wish, workshop: Workshop, layout: Layout, fittings: CollarFittings, run: Zone
+) -> Decorated:
+    """The text on a run; where a tag takes some of it, leaving that out is one more way."""
+    try:
+        return _text(spec, workshop, layout, fittings, run)
+    except DoesNotFit as problem:
+        if not spec.qr:
+            raise
+        ways = *problem.would_work, NO_TAG
+        raise DoesNotFit(field=problem.field, message=problem.message, would_work=ways) from problem
+
+
+def _text(spec: Wish, workshop: Workshop, layout: Layout, fittings: CollarFittings, run: Zone) -> Decorated:
+    """The text, stamped or on a plate, in the middle of a run."""
+    beside = _beside(spec, layout, fittings)
     if spec.letters != "plate":
-        stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, beside)
+        stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, beside, run)
         paint = paint_of(spec)
         dark = paint_finding(paint, fittings.colour) if paint else dark_finding(fittings.colour)
-        words = lettering_mark(layout, spec.lettering, stamps)
+        words = lettering_mark(layout, spec.lettering, stamps, run)
         return (words,), (dark,) if dark else (), replace(fittings, stamps=stamps)
-    zone = clear_zones(layout)[1]
     owned = plates_in(workshop, fittings.finish, spec.fastening, layout.thickness, (STAMPED,))
-    room = long_run(zone, beside), layout.width - 2 * layout.margin
-    ways = *past_border(layout.border), STAMPED
-    plated, engraving = plate_for(owned, spec.lettering, room, ways)
-    return plate_marks(plated, zone.middle, engraving), (), replace(fittings, plates=(plated,))
+    room = long_run(run, beside), layout.width - 2 * layout.margin
+    plated, engraving = plate_for(owned, spec.lettering, room, (*past_border(layout.border), STAMPED))
+    plates = *fittings.plates, plated
+    return plate_marks(plated, run.middle, engraving), (), replace(fittings, plates=plates)

@@ -13,7 +13,7 @@ from service.design.hardware import by_code
 from service.design.paint import LARGE_TEXT, paint_ways
 from service.design.pattern import Finding, Layout, Mark
 from service.design.tooling import past_border
-from service.design.zones import clear_zones
+from service.design.zones import Zone, clear_zones
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Exact, Figure, Length, Listed, Message, named, say, say_many
@@ -42,15 +42,21 @@ def lettering_length(text: str, stamps: LetterStamps) -> float:
 
 
 def stamps_for(
-    workshop: Workshop, layout: Layout, text: str, height: float | None, beside: float = 0.0
+    workshop: Workshop,
+    layout: Layout,
+    text: str,
+    height: float | None,
+    beside: float = 0.0,
+    run: Zone | None = None,
 ) -> LetterStamps:
     """Return the stamp set to use: the one of the height asked for [mm], else the tallest that fits.
 
     Where studs are asked for as well, room is kept for what is `beside` each end of the lettering [mm].
+    It goes on the long clear run, or on what is left of it, `run`.
     Source: common practice. Raises DoesNotFit with the longest text that fits when none does.
     """
     spare = LETTER_SIDE + beside if beside else LETTER_SIDE - EDGE_MARGIN
-    room = clear_zones(layout)[1].length - 2 * spare
+    room = (run or clear_zones(layout)[1]).length - 2 * spare
     low = [row for row in workshop.stamps if row.height <= layout.width - 2 * layout.margin]
     owned = sorted(low, key=lambda row: -row.height)
     asked = [row for row in owned if height is None or abs(row.height - height) < SAME_HEIGHT]
@@ -165,12 +171,12 @@ def _too_long(text: str, stamps: LetterStamps, room: float, owned: list[LetterSt
     return DoesNotFit(field="lettering", message=message, would_work=(*ways, NO_LETTERING))
 
 
-def lettering_mark(layout: Layout, text: str, stamps: LetterStamps) -> Mark:
-    """Return the lettering, centred in the clear run between ring tab and holes, where no tail covers it.
+def lettering_mark(layout: Layout, text: str, stamps: LetterStamps, run: Zone | None = None) -> Mark:
+    """Return the lettering, centred in the clear run between ring tab and holes, or in what is left of it.
 
     Source: common practice. Worked: on 482.6 mm the middle is 131 mm past the ring's centre.
     """
-    middle = clear_zones(layout)[1].middle
+    middle = (run or clear_zones(layout)[1]).middle
     return Mark("lettering", middle, length=lettering_length(text, stamps), height=stamps.height, text=text)
 
 
@@ -231,7 +237,7 @@ def dark_finding(ground: str) -> Finding | None:
 
 
 @lru_cache(maxsize=1024)
-def phone_findings(text: str, region: str) -> tuple[Finding, ...]:
+def phone_findings(text: str, region: str, field: str = "lettering") -> tuple[Finding, ...]:
     """Return a question when a text holds what looks like a phone number and no such number can exist.
 
     `region` is the workshop's country (ISO 3166 two letters), used when there is no + in front.
@@ -254,9 +260,7 @@ def phone_findings(text: str, region: str) -> tuple[Finding, ...]:
         typed=typed,
         reason=reason,
     )
-    return (
-        Finding("phone", "question", said, mark("ITU-T E.164 and the phonenumbers library"), "lettering"),
-    )
+    return (Finding("phone", "question", said, mark("ITU-T E.164 and the phonenumbers library"), field),)
 
 
 def _exists(typed: str, region: str) -> bool:

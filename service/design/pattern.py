@@ -42,6 +42,7 @@ MarkKind = Literal[
     "plate",
     "engraving",
     "width",
+    "code",
 ]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""

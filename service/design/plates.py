@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import sqrt, tau
 
+from service.design.decoration import LETTER_SIDE
 from service.design.hardware import PLIES, fastener_for
 from service.design.joints import proud, skive_to
 from service.design.pattern import Finding, HardwareLine, Joint, Mark, Plated
@@ -300,4 +301,4 @@ def long_run(zone: Zone, beside: float) -> float:
 
     Source: derived. Worked: a run of 187 mm with nothing beside: 181 mm.
     """
-    return zone.length - 2 * (PLATE_SIDE + beside)
+    return zone.length - 2 * (LETTER_SIDE + beside if beside else PLATE_SIDE)

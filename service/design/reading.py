@@ -8,6 +8,7 @@ from service.design.grooves import NAMES
 from service.design.hardware import hardware_fits, missing, widths
 from service.design.paint import WAYS
 from service.design.readiness import what_is_usual
+from service.design.scan_tag import NO_TAG, scan_content
 from service.design.shortest import shortest_neck
 from service.design.spec import (
     HOLES_MAX,
@@ -16,6 +17,7 @@ from service.design.spec import (
     NECK_MIN,
     PITCH_MAX,
     PITCH_MIN,
+    QR_MAX,
     STAMP_MAX,
     STAMP_MIN,
     STUDS_MAX,
@@ -328,6 +330,16 @@ def _lettering(text: str, workshop: Workshop) -> str:
     return "".join(c if c in owned or len(c.upper()) > 1 else c.upper() for c in line)
 
 
+def _qr(text: str, workshop: Workshop) -> str:
+    line = clean_line(text, QR_MAX)
+    if scan_content(line, workshop.region) is not None:
+        return line
+    message = say(
+        "Type a phone number, a web address or a mail address, for example {example}.", example=EXAMPLES["qr"]
+    )
+    raise DesignError(field="qr", message=message, would_work=(NO_TAG,))
+
+
 HOLE_COUNTS = frozenset(str(count) for count in range(HOLES_MIN, HOLES_MAX + 1))
 DEFAULTS: dict[str, Any] = {
     name: field.default for name, field in Collar.model_fields.items() if not field.is_required()
@@ -342,6 +354,7 @@ EXAMPLES = {
     "studs": Either("2 in", "50 mm"),
     "stamp": Either("9 mm", "9 mm"),
     "lettering": Either("BELLA", "BELLA"),
+    "qr": Either("+44 20 7946 0958", "+44 20 7946 0958"),
 }
 UNITS = {
     "neck": ("in", "cm"),
@@ -381,6 +394,7 @@ READERS: dict[str, Reader] = {
     "stud_rows": _choice("stud_rows", _words(tuple(ROWS))),
     "lettering": _lettering,
     "letters": _choice("letters", _words(get_args(Letters))),
+    "qr": _qr,
     "stamp": _stamp,
 }
 PARAMETERS = tuple(READERS)

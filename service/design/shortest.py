@@ -28,6 +28,7 @@ IRRELEVANT = {
     "stud_rows": "single",
     "lettering": "",
     "letters": "stamped",
+    "qr": "",
     "stamp": None,
     "width": 25.4,
     "style": "centre-bar",

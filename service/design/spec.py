@@ -40,6 +40,8 @@ TEXT_MAX = 40
 
 THROAT_MIN, THROAT_MAX = 10.0, 150.0
 """Least and greatest width of a tapered collar at its throat [mm]. From memory."""
+QR_MAX = 80
+"""Longest text of a code to scan [characters]. More makes squares too small for a strap. From memory."""
 
 
 class Wish(BaseModel):
@@ -65,6 +67,7 @@ class Wish(BaseModel):
     stud_rows: StudRows = "single"
     lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""
     letters: Letters = "stamped"
+    qr: Annotated[str, Field(max_length=QR_MAX)] = ""
     stamp: Annotated[float, Field(ge=STAMP_MIN, le=STAMP_MAX)] | None = None
 
 

@@ -1,5 +1,6 @@
 """Studs: where they stand in the clear zones of the strap, in a row, in two, by turns or in threes."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -66,9 +67,9 @@ def unit_for(rows: StudRows, width: float, margin: float, size: float) -> Unit:
 
 
 def stud_marks(
-    layout: Layout, stud: Stud, wanted: tuple[float, StudRows], words: Mark | None
+    layout: Layout, stud: Stud, wanted: tuple[float, StudRows], words: Sequence[Mark]
 ) -> tuple[tuple[Mark, ...], Finding]:
-    """Return the studs of a collar, from pitch [mm] and rows wanted and the lettering, and what was done.
+    """Return the studs of a collar, from pitch [mm] and rows wanted and what is lettered, and what was done.
 
     The pitch divides the long clear zone evenly. The studs stand at equal distances either side of the
     ring, as far as the tail leaves the other side clear. Those that would touch the lettering are left out,
@@ -84,18 +85,20 @@ def stud_marks(
     # Room was kept for one unit at each end of the lettering: some are always clear of it.
     sides = [-1 if unit.turns and i % 2 else 1 for i in range(gaps + 1)]
     clear = [(x, side) for x, side in zip(places, sides, strict=True) if not _touches(words, x, unit.half)]
-    mirrored = [
-        (2 * layout.ring - x, side)
-        for x, side in reversed(clear)
-        if 2 * layout.ring - x - unit.half >= short.start
-    ]
+    opposite = [(2 * layout.ring - x, side) for x, side in reversed(clear)]
+    room = [(x, side) for x, side in opposite if x - unit.half >= short.start]
+    mirrored = [(x, side) for x, side in room if not _touches(words, x, unit.half)]
     marks = tuple(
         Mark("stud", x + dx, side * y, diameter=stud.diameter)
         for x, side in (*mirrored, *clear)
         for dx, y in unit.studs
     )
     each = len(unit.studs)
-    counts = len(mirrored) * each, (len(places) - len(clear)) * each, len(clear) * each
+    counts = (
+        len(mirrored) * each,
+        (len(places) - len(clear) + len(room) - len(mirrored)) * each,
+        len(clear) * each,
+    )
     return marks, _stud_finding(wanted, pitch, unit, counts)
 
 
@@ -145,10 +148,8 @@ def _too_narrow(layout: Layout, size: Exact, unit: Unit, rows: StudRows) -> Mess
     )
 
 
-def _touches(words: Mark | None, x: float, half: float) -> bool:
-    if words is None or words.length is None:
-        return False
-    return abs(x - words.x) < words.length / 2 + LETTER_SIDE + half
+def _touches(words: Sequence[Mark], x: float, half: float) -> bool:
+    return any(abs(x - one.x) < (one.length or 0.0) / 2 + LETTER_SIDE + half for one in words)
 
 
 def _stud_finding(

@@ -180,6 +180,7 @@ def _without_wishes(spec: Collar) -> Iterator[Suggestion]:
         ("border", "", say("no border")),
         ("studs", "", say("no studs")),
         ("lettering", "", say("no lettering")),
+        ("qr", "", say("no QR tag")),
     ):
         if getattr(spec, field):
             yield Suggestion(field, value, text)

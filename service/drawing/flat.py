@@ -25,7 +25,7 @@ from service.drawing.elements import (
 from service.drawing.letters import FINE, outline
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import engraved_in, pressed, raised, tone
-from service.drawing.plates import engraving_path, plate_path, plate_rivets, plates_among
+from service.drawing.plates import code_on, engraving_path, plate_path, plate_rivets, plates_among
 from service.geometry import Point, end_radius
 from service.language import Language, spoken, tr
 from service.units import IN, show_inches, show_mm
@@ -219,6 +219,11 @@ def _plates(pattern: CollarPattern) -> str:
     ]
     cut = "".join([engraving_path(mark) for mark in pattern.strap.marks if mark.kind == "engraving"])
     ink = engraved_in(metal)
+    drawn += (
+        group(code_on(mark, f"translate({mark.x:.2f} 0)", 1.0), fill=ink)
+        for mark in pattern.strap.marks
+        if mark.kind == "code"
+    )
     return "".join(drawn) + (path(cut, fill=ink, transform=f"scale({1 / FINE})") if cut else "")
 
 

@@ -196,6 +196,7 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "keeper": lambda mark: (tr("Keeper"), _size(mark.length)),
     "lap": lambda mark: (tr("Lap to this line, {length}:", length=_size(mark.length)), tr(KEEPER_CLOSING)),
     "border": _border,
+    "code": lambda mark: (tr("Code, {size} across", size=_size(mark.length)),),
     "plate": lambda mark: (
         tr("Plate"),
         tr("{length} × {width}", length=_size(mark.length), width=_size(mark.width)),

@@ -9,7 +9,8 @@ from service.drawing.eye import View, seen
 from service.drawing.letters import FINE, Contour, advance, contours, outline
 from service.drawing.materials import Look
 from service.drawing.palette import engraved_in, tone
-from service.drawing.sheet import MARK, Item, Path, Run
+from service.drawing.scan_code import QUIET, code_path, code_runs
+from service.drawing.sheet import FILL, MARK, Item, Path, Run
 from service.geometry import Point
 
 CORNER = 2.0
@@ -70,6 +71,9 @@ def plate_items(marks: Iterable[Mark], at: Point) -> Iterator[Item]:
         elif mark.kind == "engraving":
             shapes = engraving(mark, (x, y))
             yield Path(MARK, tuple(Run(one.start, one.steps, closed=True) for one in shapes), "engraving")
+        elif mark.kind == "code" and mark.text and mark.length is not None:
+            corner = x - mark.length / 2, y - mark.length / 2
+            yield Path(FILL, tuple(code_runs(mark.text, corner, mark.length)), "code")
 
 
 def engraving(mark: Mark, at: Point) -> tuple[Contour, ...]:
@@ -82,6 +86,12 @@ def engraving_path(mark: Mark) -> str:
     """Return the same on the flat strap as path data, in parts of a millimetre (`letters.FINE`)."""
     height = mark.height or 0.0
     return outline(mark.text or "", (mark.x, -mark.y), height, GAP * height)
+
+
+def code_on(mark: Mark, place: str, size: float) -> str:
+    """Return a code as an element `size` times as large as on the strap [mm], moved by a transform before."""
+    module = (mark.length or 0.0) / ((mark.count or 0) + 2 * QUIET) * size
+    return path(code_path(mark.text or ""), transform=f"{place}scale({module:.4f})")
 
 
 def worn_plates(pattern: CollarPattern, view: View, own: Look) -> str:
@@ -104,6 +114,11 @@ def worn_plates(pattern: CollarPattern, view: View, own: Look) -> str:
         if mark.kind == "engraving"
         for shape, place in _bent(mark, fold, view)
     ]
+    letters += (
+        code_on(mark, view.lying(view.angle(mark.x - fold), 0.0, view.scale), 1.0)
+        for mark in pattern.strap.marks
+        if mark.kind == "code" and seen(view.angle(mark.x - fold))
+    )
     return "".join(drawn) + (group("".join(letters), fill=engraved_in(metal)) if letters else "")
 
 

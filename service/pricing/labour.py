@@ -64,9 +64,7 @@ def work_counts(pattern: CollarPattern) -> dict[TimePer, Decimal]:
         "plate": Decimal(sum(row.quantity for row in hardware if row.kind == "plate")),
         "letter": letters,
         "painted letter": letters if paint_of(pattern.spec) else Decimal(0),
-        "border stamp": Decimal(
-            sum(part.quantity * (mark.count or 0) for part in parts for mark in part.marks)
-        ),
+        "border stamp": Decimal(sum(part.quantity * sum(map(_blows, part.marks)) for part in parts)),
         "metre of edge": Decimal(f"{edge / 1000:.3f}"),
         "metre of further groove": Decimal(f"{_further_grooves(parts) / 1000:.3f}"),
     }
@@ -86,6 +84,10 @@ def _groove(mark: Mark) -> float:
 
 def _holes(part: Part) -> int:
     return sum([PUNCHED.get(mark.kind, 0) for mark in part.marks])
+
+
+def _blows(mark: Mark) -> int:
+    return mark.count or 0 if mark.kind == "border" else 0
 
 
 def _letters(part: Part) -> int:

@@ -39,6 +39,7 @@ MARK_KINDS = (
     "border",
     "plate",
     "engraving",
+    "code",
 )
 """Kinds of marks in the answer. Where a keeper goes, and its lap, is said with the keeper."""
 

@@ -243,6 +243,8 @@ def _made_echo(name: str, typed: str, system: System, pattern: CollarPattern) ->
         if spec.letters == "plate":
             return tr("Engraved as {text}", text=spec.lettering)
         return tr("Stamped as {text}", text=spec.lettering)
+    if name == "qr":
+        return next((one.text or "" for one in pattern.strap.marks if one.kind == "code"), "")
     if name == "holes" and spec.holes is None:
         return tr("{count} holes for this collar", count=number(len(layout.holes)))
     if name == "pitch" and spec.pitch is None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import isclose
 from typing import Any
 
-from service.design import widths
+from service.design import QR_MAX, widths
 from service.language import mark, tr
 from service.units import IN, System, show_both, show_inches, show_mm
 from service.workshop import Leather, Workshop
@@ -377,6 +377,14 @@ ALL = {
             rows=_letters,
         ),
         Parameter(
+            "qr",
+            mark("QR tag"),
+            mark("A phone number or an address, to be scanned."),
+            "A phone number, web or mail address that a riveted tag says when scanned; left out, none.",
+            "+44 20 7946 0958",
+            longest=QR_MAX,
+        ),
+        Parameter(
             "stamp",
             mark("Size of the letters"),
             "",
@@ -401,7 +409,7 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 
 MORE = (
     (mark("Dye"), ("dye",)),
-    (mark("Lettering"), ("lettering", "letters", "stamp")),
+    (mark("Lettering"), ("lettering", "letters", "stamp", "qr")),
     (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border")),
     (mark("Holes, end and keepers"), ("end", "holes", "pitch", "throat", "adult", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),

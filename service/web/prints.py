@@ -38,7 +38,17 @@ SHEETS_ALONE: Final = ("/templates.pdf", "/tape.pdf")
 """Prints that are not made for a roll."""
 OWN: Final = ("paper", ACROSS, DOWN)
 """The parameters of a print that are none of its design's: no link to the design carries them."""
-AWAY: Final = ("weight", "lettering", "letters", "stamp", "border", "studs", "stud_rows", "throat")
+AWAY: Final = (
+    "weight",
+    "lettering",
+    "letters",
+    "qr",
+    "stamp",
+    "border",
+    "studs",
+    "stud_rows",
+    "throat",
+)
 """What of a design has no say in its ends."""
 
 PAPER_NAMES: Final[dict[Paper, str]] = {

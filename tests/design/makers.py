@@ -117,6 +117,7 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
         "stud_rows": st.sampled_from(["single", "double", "zigzag", "threes"]),
         "lettering": st.just("") | st.text("ABELOX 0123456789+-&'é", max_size=40),
         "letters": st.sampled_from(["stamped", "plate", *PAINTS]),
+        "qr": st.sampled_from(["", "", "+44 20 7946 0958", "oxlip.example/rex"]),
         "stamp": st.none() | st.sampled_from([6.0, 9.0, 12.0]) | st.floats(3, 25),
     }
     return st.builds(Collar, **(free | fixed))
@@ -163,6 +164,7 @@ def typed_wishes() -> st.SearchStrategy[dict[str, str]]:
             "stud_rows": st.sampled_from(["", "double", "threes"]),
             "lettering": or_empty(st.text("ABELOX 0123456789+-&'é", max_size=40)),
             "letters": st.sampled_from(["", "plate", "white"]),
+            "qr": st.sampled_from(["", "", "020 7946 0958"]),
             "stamp": or_empty(st.sampled_from(["6 mm", "9 mm", "12 mm"]) | length(3.01, 24.9)),
         }
     )

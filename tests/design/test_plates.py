@@ -22,7 +22,7 @@ TEXTS = st.text("ABELOX 0123456789+-&'", min_size=1, max_size=30).filter(lambda 
 
 
 def plated() -> st.SearchStrategy[CollarPattern]:
-    wishing = wishes(letters=st.just("plate"), lettering=TEXTS, neck=st.floats(200, 915))
+    wishing = wishes(letters=st.just("plate"), lettering=TEXTS, qr=st.just(""), neck=st.floats(200, 915))
     return wishing.map(attempt).filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
 
 
@@ -47,9 +47,8 @@ def test_a_plate_stays_in_the_clear_run_beside_the_ring(pattern: CollarPattern) 
 def test_engraving_stays_on_its_plate_and_clear_of_the_rivets(pattern: CollarPattern) -> None:
     (plate,), (one,) = marks(pattern, "plate"), pattern.fittings.plates
     lines = marks(pattern, "engraving")
-    assert (
-        " ".join(line.text or "" for line in lines) == " ".join(pattern.spec.lettering.split())
-        or len(lines) == 1
+    assert "".join(line.text or "" for line in lines).replace(" ", "") == pattern.spec.lettering.replace(
+        " ", ""
     )
     for line in lines:
         assert LEAST <= (line.height or 0) <= MOST
@@ -91,7 +90,7 @@ def test_the_plate_on_which_the_text_is_largest_is_chosen() -> None:
     # 15.9 mm less 3 mm at each edge leaves 9.9 mm, and 25.4 mm leaves 19.4 mm.
     assert [marks(one, "plate")[0].width for one in (narrow, wide)] == [9, 16]
     # A name that is as high on two of them takes the shorter one.
-    assert marks(made(width=38.1, lettering="I", letters="plate"), "plate")[0].length == 45
+    assert marks(made(width=38.1, lettering="I", letters="plate"), "plate")[0].length == 35
 
 
 def test_a_plate_is_bent_by_the_height_of_its_arc() -> None:

@@ -61,6 +61,7 @@ def test_only_a_neck_is_needed() -> None:
         "stud_rows": "single",
         "lettering": "",
         "letters": "stamped",
+        "qr": "",
         "stamp": None,
     }
 
