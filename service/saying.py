@@ -12,12 +12,28 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Literal, Protocol
 
-from service.language import decimals, spoken
+from service.language import decimals, mark, spoken, tr
 from service.units import IN, System, show_both, show_inches, show_length, show_mass, show_mm
 
 _SIXTEENTH = IN / 16
 _TAPE = 100  # mm; below it sizes are read to a tenth
 _NOISE = 1e-6  # mm; nearer than this to a mark of the ruler is on it
+
+_NUMBERS = (
+    mark("no"),
+    mark("one"),
+    mark("two"),
+    mark("three"),
+    mark("four"),
+    mark("five"),
+    mark("six"),
+    mark("seven"),
+    mark("eight"),
+    mark("nine"),
+    mark("ten"),
+    mark("eleven"),
+    mark("twelve"),
+)
 
 
 class Sayable(Protocol):
@@ -102,6 +118,17 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class Spelled:
+    """A count in words up to twelve where the language writes it so, in figures beyond."""
+
+    count: int
+
+    def said(self, system: System) -> str:  # noqa: ARG002
+        """Return it as text. Worked: 6 is "six", 13 is "13"."""
+        return tr(_NUMBERS[self.count]) if 0 <= self.count < len(_NUMBERS) else str(self.count)
+
+
+@dataclass(frozen=True, slots=True)
 class Mass:
     """A weight [kg] in both systems, the reader's first."""
 
@@ -158,12 +185,13 @@ def say(template: str, **values: Value) -> Message:
     return Message(template, tuple(values.items()))
 
 
-def say_many(one: str, several: str, count: int, **values: Value) -> Message:
-    """Return a message that depends on a count, which stands in the place {count}.
+def say_many(one: str, several: str, count: int, *, spelled: bool = False, **values: Value) -> Message:
+    """Return a message that depends on a count, which stands in the place {count}; `spelled`, in words.
 
     Source: derived. Worked: say_many("{count} hole", "{count} holes", 6) is "6 holes".
     """
-    return Message(one, (("count", count), *values.items()), several, count)
+    shown: Value = Spelled(count) if spelled else count
+    return Message(one, (("count", shown), *values.items()), several, count)
 
 
 def named(text: str) -> Message:

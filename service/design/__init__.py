@@ -2,10 +2,10 @@
 
 from service.design.adorning import Adornment, adornments
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER, STRAIN_MAX
-from service.design.collar import make_pattern, try_pattern
 from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
+from service.design.kinds import make_pattern, told, try_pattern
 from service.design.layout import AUTO_PITCHES
 from service.design.lead import LeadPattern, make_lead
 from service.design.lead_lengths import Run
@@ -18,20 +18,23 @@ from service.design.pattern import (
     CollarPattern,
     Finding,
     Fit,
+    Fittings,
     HardwareLine,
     HoleFit,
     Joint,
     Layout,
     Mark,
     Part,
+    Pattern,
     Plated,
     Station,
 )
 from service.design.readiness import Lack, first_needs, not_ready, usual_choices
-from service.design.reading import CHOICE_NAMES, PARAMETERS, read_collar, with_unit
+from service.design.reading import CHOICE_NAMES, PARAMETERS, read_wish, with_unit
 from service.design.room import room_words, wearable_sentence, with_coat
 from service.design.scan_tag import squares_of
-from service.design.spec import QR_MAX, Collar
+from service.design.spec import QR_MAX, WISHES, AnyWish, Collar, Wish, Worn
+from service.design.telling import Fact, Told
 from service.design.templates import EndTemplates, SizeRow, TipEnd, end_templates
 from service.design.tooling import MOTIFS
 from service.design.zones import Zone, clear_zones
@@ -47,13 +50,17 @@ __all__ = [
     "PARAMETERS",
     "QR_MAX",
     "STRAIN_MAX",
+    "WISHES",
     "Adornment",
+    "AnyWish",
     "Collar",
     "CollarFittings",
     "CollarPattern",
     "EndTemplates",
+    "Fact",
     "Finding",
     "Fit",
+    "Fittings",
     "HardwareLine",
     "HoleFit",
     "Joint",
@@ -65,12 +72,16 @@ __all__ = [
     "Mark",
     "Paint",
     "Part",
+    "Pattern",
     "Plated",
     "Run",
     "SizeRow",
     "Station",
     "TipEnd",
+    "Told",
     "Weighed",
+    "Wish",
+    "Worn",
     "Zone",
     "adornments",
     "clear_zones",
@@ -87,10 +98,11 @@ __all__ = [
     "not_ready",
     "paint_of",
     "ranges_in_words",
-    "read_collar",
+    "read_wish",
     "room_words",
     "squares_of",
     "take_up",
+    "told",
     "try_pattern",
     "usual_choices",
     "wearable",

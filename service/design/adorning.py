@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from service.design.grooves import NAMES
 from service.design.paint import paint_of
-from service.design.pattern import CollarPattern
+from service.design.pattern import Pattern
+from service.design.spec import Collar
 from service.design.studs import NAMES as ROWS
 from service.design.taper import throat_words
 from service.design.tooling import MOTIFS
@@ -21,14 +22,14 @@ class Adornment:
     phrase: Message
 
 
-def adornments(pattern: CollarPattern) -> tuple[Adornment, ...]:
+def adornments(pattern: Pattern) -> tuple[Adornment, ...]:
     """Return what adorns a collar and is not as on a plain one. Lettering is said by itself.
 
     Source: derived. Worked: a collar with six studs: "Studs", "6", "6 studs"; a plain one: nothing.
     """
     spec = pattern.spec
     found = []
-    if spec.throat is not None:
+    if isinstance(spec, Collar) and spec.throat is not None:
         found.append(
             Adornment(mark("Throat"), say("{width}", width=Length(spec.throat)), throat_words(spec.throat))
         )

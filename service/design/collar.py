@@ -1,4 +1,4 @@
-"""The engine: a wish and a workshop become a pattern. Pure and deterministic."""
+"""A buckle collar: a wish and a workshop become its pattern. Pure and deterministic."""
 
 from dataclasses import replace
 from functools import lru_cache
@@ -24,9 +24,6 @@ from service.design.plates import plate_joints, with_plates
 from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
 from service.design.taper import width_marks
-from service.design.ways import with_cures, with_ways_out
-from service.design.weight import with_weight_advice
-from service.errors import DesignError
 from service.geometry import mirrored, rectangle, upper_edge
 from service.language import mark
 from service.workshop import Workshop
@@ -40,46 +37,12 @@ FOLD_RIVETS = (
 """What the rivet holes of the fold are called, from the buckle end."""
 
 
-def make_pattern(spec: Collar, workshop: Workshop) -> CollarPattern:
-    """Return the pattern of a collar: parts, fit, hardware and findings.
+def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
+    """Return the pattern of a buckle collar as it was asked for, without ways out of what can't be made.
 
-    Source: common practice for the layout, derived for fit. Worked: an existing collar of 19 in, 1 in wide,
-    six holes: a strap of 27 1/2 in (698.5 mm). Raises NotStocked when hardware is missing and DoesNotFit
-    when it can't be made, naming what would work.
+    Source: common practice for the layout, derived for fit. Worked: see `make_pattern`. Raises NotStocked and
+    DoesNotFit.
     """
-    try:
-        pattern = _pattern(spec, workshop)
-    except DesignError as problem:
-        raise with_ways_out(problem, spec, workshop, _pattern) from problem
-    return with_weight_advice(with_cures(pattern, workshop, _pattern), workshop, _pattern)
-
-
-def try_pattern(spec: Collar, workshop: Workshop) -> tuple[CollarPattern | None, tuple[DesignError, ...]]:
-    """Return the pattern of a collar, or all that stands in its way.
-
-    Studs and lettering hang on everything else but not on each other: when neither can be, both are named.
-    Source: derived. Worked: studs at 9 mm and “É”: one error for the studs, one for the letter.
-    """
-    try:
-        return make_pattern(spec, workshop), ()
-    except DesignError as problem:
-        return None, _decorations_apart(spec, workshop) or (problem,)
-
-
-def _decorations_apart(spec: Collar, workshop: Workshop) -> tuple[DesignError, ...]:
-    """The problem of the studs and that of the lettering, when each has its own."""
-    if not spec.lettering or spec.studs is None:
-        return ()
-    found: dict[str, DesignError] = {}
-    for left_out in ({"lettering": ""}, {"studs": None}):
-        try:
-            make_pattern(spec.model_copy(update=left_out), workshop)
-        except DesignError as problem:
-            found.setdefault(problem.field, problem)
-    return tuple(found.values()) if len(found) > 1 else ()
-
-
-def _pattern(spec: Collar, workshop: Workshop) -> CollarPattern:
     fittings = fittings_for(workshop, spec)
     if spec.dye:
         fittings = replace(fittings, dye=dye_for(workshop, fittings.leather, spec.dye))

@@ -5,7 +5,7 @@ from functools import lru_cache, reduce
 from typing import TypeVar
 
 from service.design.pattern import CollarFittings, HardwareLine
-from service.design.spec import Collar
+from service.design.spec import Collar, Wish
 from service.errors import NotStocked, Suggestion
 from service.language import mark, within
 from service.saying import Exact, Figure, Length, Listed, Message, in_turn, named, say
@@ -34,8 +34,8 @@ Sized = TypeVar("Sized", Buckle, Ring)
 Coded = TypeVar("Coded", Leather, Dye, Finish)
 
 
-Wanted = tuple[Style, float, Fastening]
-"""What decides the hardware besides leather and finish: style, strap width [mm] and fastening."""
+Wanted = tuple[Style | None, float, Fastening]
+"""What decides the hardware besides leather and finish: style of a buckle, strap width [mm], fastening."""
 
 
 def hardware_fits(strap: float, nominal: float) -> bool:
@@ -117,24 +117,24 @@ def ranges_in_words(ranges: Iterable[tuple[float, float]]) -> Message:
     return reduce(lambda some, more: say("{some} and {more}", some=some, more=more), said)
 
 
-def missing(workshop: Workshop, spec: Collar, finish: str) -> tuple[str, ...]:
+def missing(workshop: Workshop, spec: Wish, finish: str) -> tuple[str, ...]:
     """Name the kinds of hardware the workshop lacks for this wish in a finish; none when it is complete.
 
     Source: common practice: an order's hardware comes in one finish. Worked: no rings in black gives
     ("ring",).
     """
-    wanted = spec.style, spec.width, spec.fastening
+    wanted = spec.style if isinstance(spec, Collar) else None, spec.width, spec.fastening
     return _missing(workshop, wanted, finish, studs=spec.studs is not None)
 
 
 @lru_cache(maxsize=1024)
 def _missing(workshop: Workshop, wanted: Wanted, finish: str, *, studs: bool) -> tuple[str, ...]:
     style, width, fastening = wanted
-    found: dict[str, Buckle | Ring | Fastener | Stud | None] = {
-        f"{style} buckle": _buckle(workshop, style, width, finish),
-        "ring": _ring(workshop, width, finish),
-        fastening.replace("-", " "): fastener_for(workshop, fastening, finish, 0.0),
-    }
+    found: dict[str, Buckle | Ring | Fastener | Stud | None] = {}
+    if style is not None:
+        found[f"{style} buckle"] = _buckle(workshop, style, width, finish)
+    found["ring"] = _ring(workshop, width, finish)
+    found[fastening.replace("-", " ")] = fastener_for(workshop, fastening, finish, 0.0)
     if studs:
         found["stud"] = stud_in(workshop, finish)
     return tuple(name for name, row in found.items() if row is None)
@@ -150,12 +150,12 @@ def widths(workshop: Workshop) -> tuple[float, ...]:
     return tuple(sorted({row.width for row in workshop.buckles}))
 
 
-def complete_finishes(workshop: Workshop, spec: Collar) -> tuple[str, ...]:
+def complete_finishes(workshop: Workshop, spec: Wish) -> tuple[str, ...]:
     """Return the codes of the finishes in which the workshop has everything this wish needs."""
     return tuple(row.code for row in workshop.finishes if not missing(workshop, spec, row.code))
 
 
-def complete_widths(workshop: Workshop, spec: Collar) -> tuple[float, ...]:
+def complete_widths(workshop: Workshop, spec: Wish) -> tuple[float, ...]:
     """Return the strap widths [mm] for which the workshop has everything in the finish wished for."""
     return tuple(
         width
@@ -187,7 +187,7 @@ def _fittings(
     metal = by_code(workshop.finishes, finish, "finish")
     # Both joints are two plies thick: the fold's two legs, and the ring tab on the strap.
     fastener = fastener_for(workshop, fastening, finish, PLIES * skin.thickness)
-    buckle = _buckle(workshop, style, width, finish)
+    buckle = None if style is None else _buckle(workshop, style, width, finish)
     ring = _ring(workshop, width, finish)
     stud = stud_in(workshop, finish) if studs else None
     if buckle is None or ring is None or fastener is None or (studs and stud is None):

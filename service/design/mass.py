@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, pi, sin, tau
 
-from service.design.pattern import CollarPattern, Layout, Mark, Part
+from service.design.pattern import CollarPattern, Layout, Mark, Part, Pattern
 from service.geometry import area, width_at
 
 LEATHER_DENSITY = 0.95e-3
@@ -72,8 +72,8 @@ def _gone(mark: Mark) -> float:
     return 0.0
 
 
-def weigh(pattern: CollarPattern) -> Weighed:
-    """Return what a collar weighs, and where its ring rests.
+def weigh(pattern: Pattern) -> Weighed:
+    """Return what something weighs, and, of what goes round a neck, where its ring rests.
 
     Leather lies at one radius, the legs of the fold and the tail over the strap; a collar that turns freely
     comes to rest with its centre of mass lowest. Source: derived (statics). Worked: all of a collar's mass in
@@ -84,14 +84,14 @@ def weigh(pattern: CollarPattern) -> Weighed:
     hardware = sum(known.get((row.kind, row.code), 0.0) * row.quantity for row in pattern.hardware)
     unknown = tuple(row.name for row in pattern.hardware if (row.kind, row.code) not in known)
     leather = sum(map(part_mass, pattern.parts))
-    fittings = pattern.fittings
-    weighty = ("buckle", fittings.buckle.code), ("ring", fittings.ring.code)
-    rest = _rest(pattern, known) if all(one in known for one in weighty) else None
+    rest = _rest(pattern, known) if isinstance(pattern, CollarPattern) else None
     return Weighed(leather, hardware, unknown, rest)
 
 
 def _rest(pattern: CollarPattern, known: dict[tuple[str, str], float]) -> float | None:
-    flat = pattern.fit.flat
+    fittings, flat = pattern.fittings, pattern.fit.flat
+    if ("buckle", fittings.buckle.code) not in known or ("ring", fittings.ring.code) not in known:
+        return None
     runs, lumps = tuple(_runs(pattern)), tuple(_lumps(pattern, known))
     moments = [_of_run(run, flat) for run in runs] + [_of_lump(lump, flat) for lump in lumps]
     x, y = sum(a for a, _ in moments), sum(b for _, b in moments)

@@ -2,7 +2,7 @@
 
 from service.design.fit import neck_inside
 from service.design.pattern import Finding, Fit
-from service.design.spec import NECK_MAX, NECK_MIN, Collar
+from service.design.spec import NECK_MAX, NECK_MIN, Collar, Worn
 from service.errors import Suggestion
 from service.language import mark
 from service.saying import Length, Mass, say
@@ -57,7 +57,7 @@ def _plausibility(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
     return (Finding("neck-for-weight", "question", text, source, "neck", cures),)
 
 
-def meant_necks(spec: Collar) -> tuple[Suggestion, ...]:
+def meant_necks(spec: Worn) -> tuple[Suggestion, ...]:
     """Return the necks that may have been meant: the same number in the other unit, usual for the weight.
 
     Source: derived. Worked: 160 mm is 16 cm, so perhaps 16 in was meant; with a weight of 1 kg it wasn't.
@@ -65,7 +65,7 @@ def meant_necks(spec: Collar) -> tuple[Suggestion, ...]:
     return tuple(_meant(value) for value, mm in _other_units(spec.neck) if is_usual(spec, mm))
 
 
-def is_usual(spec: Collar, neck: float) -> bool:
+def is_usual(spec: Worn, neck: float) -> bool:
     """Tell whether a neck [mm], measured as in this wish, is usual for its weight; without one every neck is.
 
     Source: `usual_neck`; what leather and buckle take up is too little to matter here. Worked: 406 mm on

@@ -75,7 +75,7 @@ CHOICE_NAMES: dict[str, Message] = {
 Reader = Callable[[str, Workshop], Any]
 
 
-def read_collar(typed: Mapping[str, str], workshop: Workshop) -> Collar:
+def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Collar:
     """Return the wish that typed parameters mean in this workshop; an empty one takes its default.
 
     Raises DesignRefused holding one DesignError for each parameter that can't be read or is not known, with

@@ -3,7 +3,7 @@
 from service.design.fit import FINGERS, nearest_hole, neck_inside, wearable
 from service.design.pattern import Finding, Fit, HoleFit
 from service.design.reading import CHOICE_NAMES
-from service.design.spec import Collar
+from service.design.spec import Collar, Worn
 from service.errors import Suggestion
 from service.language import mark
 from service.saying import Exact, Length, Message, in_turn, say
@@ -58,7 +58,7 @@ def growth_findings(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
     return (Finding("growing", "advice", text, mark("derived"), "adult", ways),)
 
 
-def room_words(spec: Collar) -> Message:
+def room_words(spec: Worn) -> Message:
     """Return how much room was asked for under the collar.
 
     Source: common practice. Worked: a tape and two fingers: "two fingers".
@@ -68,7 +68,7 @@ def room_words(spec: Collar) -> Message:
     return CHOICE_NAMES[str(spec.fingers)]
 
 
-def with_coat(how: Message, spec: Collar) -> Message:
+def with_coat(how: Message, spec: Worn) -> Message:
     """Return how the neck was measured with where the tape lay on a thick coat.
 
     Source: common practice. Worked: "snug tape" becomes "snug tape, over a thick coat".

@@ -97,6 +97,12 @@ class Collar(Worn):
     throat: Annotated[float, Field(ge=THROAT_MIN, le=THROAT_MAX)] | None = None
 
 
+AnyWish = Collar
+"""A wish of any kind, told apart by its kind."""
+WISHES: dict[str, type[Wish]] = {"collar": Collar}
+"""The wish of each kind."""
+
+
 def slides(spec: Collar) -> bool:
     """Tell whether a collar has a keeper that slides along its tail.
 

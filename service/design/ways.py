@@ -2,28 +2,29 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from typing import get_args
+from typing import Any, get_args
 
 from service.design.hardware import widths
 from service.design.layout import AUTO_PITCHES, NOT_GROWING, TAIL, TAIL_CLEAR
 from service.design.measures import is_usual, meant_necks
-from service.design.pattern import CollarPattern
+from service.design.pattern import CollarPattern, Pattern
 from service.design.reading import CHOICE_NAMES, read_parameter
 from service.design.shortest import shortest_neck
-from service.design.spec import HOLES_MIN, PITCH_MIN, Collar
+from service.design.spec import HOLES_MIN, PITCH_MIN, Collar, Wish, Worn
 from service.errors import DesignError, Suggestion
 from service.geometry import End
 from service.saying import Length, Limit, Listed, Message, in_turn, named, say
 from service.workshop import Fastening, Style, Workshop
 
-Make = Callable[[Collar, Workshop], CollarPattern]
+Make = Callable[[Any, Workshop], Pattern]
+MakeCollar = Callable[[Collar, Workshop], CollarPattern]
 SAME_WIDTH = 1.0
 """Widths nearer than this [mm] take the same strap."""
 MOST = 3
 """Most ways out that change the same parameter."""
 
 
-def with_ways_out(problem: DesignError, spec: Collar, workshop: Workshop, make: Make) -> DesignError:
+def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Make) -> DesignError:
     """Return the problem with only those suggestions that `make` succeeds with.
 
     When the neck may be the mistake, the same number in the other unit comes first. When none of its own is
@@ -34,8 +35,9 @@ def with_ways_out(problem: DesignError, spec: Collar, workshop: Workshop, make: 
     def works(way: Suggestion) -> bool:
         return _made_with(way, spec, workshop, make) is not None
 
-    doubtful = problem.field == "neck" or not is_usual(spec, spec.neck)
-    meant = [way for way in meant_necks(spec) if works(way)] if doubtful else []
+    meant = []
+    if isinstance(spec, Worn) and (problem.field == "neck" or not is_usual(spec, spec.neck)):
+        meant = [way for way in meant_necks(spec) if works(way)]
     ways = [way for way in problem.would_work if works(way)]
     for way in () if ways else _other_choices(spec, workshop):
         if sum(way.field == found.field for found in ways) < MOST and works(way):
@@ -49,7 +51,7 @@ def with_ways_out(problem: DesignError, spec: Collar, workshop: Workshop, make: 
     return type(problem)(field=field, message=message, would_work=tuple(ways))
 
 
-def with_cures(pattern: CollarPattern, workshop: Workshop, make: Make) -> CollarPattern:
+def with_cures(pattern: CollarPattern, workshop: Workshop, make: MakeCollar) -> CollarPattern:
     """Return the pattern with a warning of its tail that names what would do, each tried with `make`.
 
     Source: derived. Worked: six holes an inch apart on a neck of 14 in: five holes, or 3/4 in apart.
@@ -68,7 +70,7 @@ def with_cures(pattern: CollarPattern, workshop: Workshop, make: Make) -> Collar
     return replace(pattern, findings=tuple(findings))
 
 
-def _tail_cures(pattern: CollarPattern, workshop: Workshop, make: Make) -> Iterator[Suggestion]:
+def _tail_cures(pattern: CollarPattern, workshop: Workshop, make: MakeCollar) -> Iterator[Suggestion]:
     """Of each kind of change the first that leaves the tail clear of the ring tab."""
 
     def clears(way: Suggestion) -> bool:
@@ -80,7 +82,7 @@ def _tail_cures(pattern: CollarPattern, workshop: Workshop, make: Make) -> Itera
             yield found
 
 
-def _few_and_close(pattern: CollarPattern, workshop: Workshop, make: Make) -> Message:
+def _few_and_close(pattern: CollarPattern, workshop: Workshop, make: MakeCollar) -> Message:
     """What clears the tail where no single change does."""
     few = pattern.spec.model_copy(update={"holes": HOLES_MIN, "pitch": _fitting_pitch(pattern, HOLES_MIN)})
     if few.pitch and _clear(_made(few, workshop, make)):
@@ -124,25 +126,25 @@ def _narrower(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
             yield _width(size)
 
 
-def _made_with(way: Suggestion, spec: Collar, workshop: Workshop, make: Make) -> CollarPattern | None:
+def _made_with(way: Suggestion, spec: Wish, workshop: Workshop, make: Make) -> Pattern | None:
     value = read_parameter(way.field, way.value, workshop)
     return _made(spec.model_copy(update={way.field: value}), workshop, make)
 
 
-def _made(spec: Collar, workshop: Workshop, make: Make) -> CollarPattern | None:
+def _made(spec: Wish, workshop: Workshop, make: Make) -> Pattern | None:
     try:
         return make(spec, workshop)
     except DesignError:
         return None
 
 
-def _clear(pattern: CollarPattern | None) -> bool:
+def _clear(pattern: Pattern | None) -> bool:
     return pattern is not None and TAIL not in [finding.code for finding in pattern.findings]
 
 
-def _too_short(spec: Collar, workshop: Workshop) -> Message | None:
+def _too_short(spec: Wish, workshop: Workshop) -> Message | None:
     """What is said where the neck is too short for everything there is: the shortest one, and why."""
-    shortest = shortest_neck(spec, workshop)
+    shortest = shortest_neck(spec, workshop) if isinstance(spec, Collar) else None
     if shortest is None:
         return None
     return say(
@@ -157,13 +159,13 @@ def _width(size: float) -> Suggestion:
     return Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size)))
 
 
-def _other_choices(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
+def _other_choices(spec: Wish, workshop: Workshop) -> Iterator[Suggestion]:
     """Every other choice that can be made with one change, nearest widths first."""
     for size in sorted(widths(workshop), key=lambda size: abs(size - spec.width)):
         if abs(size - spec.width) >= SAME_WIDTH:
             yield _width(size)
     for field, options in (("fastening", Fastening), ("style", Style), ("end", End)):
-        for option in get_args(options):
+        for option in get_args(options) if field in type(spec).model_fields else ():
             if option != getattr(spec, field):
                 yield Suggestion(field, option, CHOICE_NAMES[option])
     for row in workshop.finishes:
@@ -171,7 +173,7 @@ def _other_choices(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
     yield from _without_wishes(spec)
 
 
-def _without_wishes(spec: Collar) -> Iterator[Suggestion]:
+def _without_wishes(spec: Wish) -> Iterator[Suggestion]:
     """What was asked for and could be left out or left to the engine."""
     for field, value, text in (
         ("holes", "auto", say("holes on auto")),
@@ -182,5 +184,5 @@ def _without_wishes(spec: Collar) -> Iterator[Suggestion]:
         ("lettering", "", say("no lettering")),
         ("qr", "", say("no QR tag")),
     ):
-        if getattr(spec, field):
+        if getattr(spec, field, None):
             yield Suggestion(field, value, text)

@@ -3,17 +3,19 @@
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from math import sqrt
+from typing import Any, TypeVar
 
 from service.design.hardware import widths
-from service.design.pattern import CollarPattern, Finding
-from service.design.spec import Collar
+from service.design.pattern import Finding, Pattern
+from service.design.spec import Wish
 from service.errors import DesignError, Suggestion
 from service.language import mark
 from service.saying import Exact, Length, Mass, say
 from service.units import IN, LB, OZ_LEATHER
 from service.workshop import Leather, Workshop
 
-Make = Callable[[Collar, Workshop], CollarPattern]
+Make = Callable[[Any, Workshop], Pattern]
+Made = TypeVar("Made", bound=Pattern)
 Change = tuple[float, Suggestion, object]
 """A change: the section it makes [mm²], how it is suggested, and the value of its parameter."""
 LIGHT = "light-for-weight"
@@ -35,21 +37,21 @@ def suited_section(weight: float) -> float:
     return USUAL_SECTION * sqrt(weight / USUAL_WEIGHT)
 
 
-def with_weight_advice(pattern: CollarPattern, workshop: Workshop, make: Make) -> CollarPattern:
+def with_weight_advice(pattern: Made, workshop: Workshop, make: Make) -> Made:
     """Return the pattern with advice where its strap is clearly light for the dog; what it names was made.
 
     Source: `suited_section`. Worked: 1 in of 3 mm, 76.2 mm², for 30 kg, which takes 104.8 mm²: wider or
     thicker.
     """
-    layout, weight = pattern.layout, pattern.spec.weight
-    if weight is None or layout.width * layout.thickness >= CLEARLY * suited_section(weight):
+    spec, strap, weight = pattern.spec, pattern.strap, pattern.spec.weight
+    if weight is None or spec.width * strap.thickness >= CLEARLY * suited_section(weight):
         return pattern
     text = say(
         "A strap {width} wide and {thickness} thick is light for a dog of {weight}. Leather of {thin} to"
         " {thick}, {usual} wide, suits {least} to {most}. Heavier dogs get it wider and thicker, with screw"
         " posts.",
-        width=Length(layout.width),
-        thickness=Exact(layout.thickness),
+        width=Length(spec.width),
+        thickness=Exact(strap.thickness),
         weight=Mass(weight),
         thin=Exact(7 * OZ_LEATHER),
         thick=Exact(8 * OZ_LEATHER),
@@ -58,12 +60,12 @@ def with_weight_advice(pattern: CollarPattern, workshop: Workshop, make: Make) -
         most=Mass(USUAL_WEIGHT),
     )
     source = mark("common practice; carried on with the root of the weight, derived")
-    wider = [size for size in widths(workshop) if size > layout.width]
-    thicker = [row for row in workshop.leathers if row.thickness > layout.thickness]
+    wider = [size for size in widths(workshop) if size > spec.width]
+    thicker = [row for row in workshop.leathers if row.thickness > strap.thickness]
     enough = CLEARLY * suited_section(weight)
     kinds = (
-        [(size * layout.thickness, _width(size), size) for size in wider],
-        [(layout.width * row.thickness, _leather(row), row.code) for row in thicker],
+        [(size * strap.thickness, _width(size), size) for size in wider],
+        [(spec.width * row.thickness, _leather(row), row.code) for row in thicker],
     )
     made = [way for ways in kinds for way in _first(_by_need(ways, enough), pattern.spec, workshop, make)]
     stout = [way for section, way, _ in made if section >= enough]
@@ -77,7 +79,7 @@ def _by_need(ways: Iterable[Change], enough: float) -> list[Change]:
     return sorted(ways, key=lambda way: (way[0] < enough, abs(way[0] - enough)))
 
 
-def _first(ways: Iterable[Change], spec: Collar, workshop: Workshop, make: Make) -> Iterator[Change]:
+def _first(ways: Iterable[Change], spec: Wish, workshop: Workshop, make: Make) -> Iterator[Change]:
     """The first of them that can be made."""
     for change in ways:
         _, way, value = change

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from service.design import CollarPattern
+from service.design import Pattern
 from service.drawing.pattern_sheet import PAD, bench_sheet
 from service.drawing.pdf_writer import Layer, Page, write_pdf
 from service.drawing.row_cuts import row_cuts
@@ -57,7 +57,7 @@ class Document:
     foot: str
 
 
-def document_pdf(document: Document, pattern: CollarPattern, paper: SheetPaper) -> bytes:
+def document_pdf(document: Document, pattern: Pattern, paper: SheetPaper) -> bytes:
     """Return the document, and after it the pattern at full size, as PDF. The same in, the same bytes out."""
     high, wide = LANDSCAPE[paper]
     flow = _Flow(high - 2 * MARGIN - FOOT)
@@ -158,7 +158,7 @@ class _Flow:
         self.pages[-1].append(Layer(row.sheet.items, MARGIN - left, y - top, window))
 
 
-def _drawn(pattern: CollarPattern, width: float) -> Iterator[_Row]:
+def _drawn(pattern: Pattern, width: float) -> Iterator[_Row]:
     """The pattern's sheet cut into rows, each at most as wide as a page's text [mm]."""
     ends = row_cuts(pattern, pattern.strap.length + LAST_LABEL, width - PAD)
     cuts = tuple(PAD + x for x in ends)

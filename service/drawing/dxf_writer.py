@@ -9,7 +9,7 @@ from typing import Final
 import ezdxf
 from ezdxf import units
 
-from service.design import CollarPattern
+from service.design import Pattern
 from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.sheet import CENTRE, CROSS, CUT, FILL, FOLD, HOLE, LAID, MARK, Circle, Path, Run
 from service.geometry import Point
@@ -35,7 +35,7 @@ BETWEEN: Final = 10.0
 ezdxf.options.write_fixed_meta_data_for_testing = True  # no clock and no chance: the same in, the same out
 
 
-def pattern_dxf(pattern: CollarPattern) -> str:
+def pattern_dxf(pattern: Pattern) -> str:
     """Return every part at full scale, one above the other, the buckle end at x = 0; lengths in mm.
 
     Source: DXF R2000, $INSUNITS 4 is millimetres. Worked: a strap 698.5 mm long lies from x = 0 to x = 698.5.

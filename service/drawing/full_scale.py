@@ -1,6 +1,6 @@
 """The pattern as files to print at full scale: one sheet as SVG, and PDF on tiles or on a roll."""
 
-from service.design import CollarPattern
+from service.design import Pattern
 from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import Heading, Tiling, info_pages
 from service.drawing.pattern_sheet import PAD, bench_sheet
@@ -29,14 +29,12 @@ BESIDE = 18.0
 """Between the information and the pattern on one long sheet [mm]."""
 
 
-def pattern_svg(pattern: CollarPattern, heading: Heading) -> str:
+def pattern_svg(pattern: Pattern, heading: Heading) -> str:
     """Return the whole pattern at full scale as one SVG sheet, its information beside it."""
     return write_svg(whole_sheet(pattern, heading), heading.title)
 
 
-def pattern_pdf(
-    pattern: CollarPattern, heading: Heading, paper: Paper, correction: Correction = AS_IT_IS
-) -> bytes:
+def pattern_pdf(pattern: Pattern, heading: Heading, paper: Paper, correction: Correction = AS_IT_IS) -> bytes:
     """Return the pattern at full scale as PDF: information and tiles, or one long page for a roll."""
     if paper == "roll":
         whole = whole_sheet(pattern, heading)
@@ -47,7 +45,7 @@ def pattern_pdf(
     return write_pdf(pages, heading.title, subject, correction)
 
 
-def whole_sheet(pattern: CollarPattern, heading: Heading) -> Sheet:
+def whole_sheet(pattern: Pattern, heading: Heading) -> Sheet:
     """Return information and pattern side by side on one long sheet; the information keeps to A4's height."""
     width, height = printable("a4")
     (info,) = info_pages(pattern, heading, width, height, None)
@@ -57,7 +55,7 @@ def whole_sheet(pattern: CollarPattern, heading: Heading) -> Sheet:
     return Sheet(x + sheet.width, max(height, sheet.height) + 2 * MARGIN, items)
 
 
-def _tiled(pattern: CollarPattern, heading: Heading, paper: SheetPaper) -> tuple[Page, ...]:
+def _tiled(pattern: Pattern, heading: Heading, paper: SheetPaper) -> tuple[Page, ...]:
     trims = trim_lines(paper, pattern.strap.length + 2 * PAD)
     sheet = bench_sheet(pattern, trims, room(paper))
     cut = grid(paper, sheet.width, sheet.height)

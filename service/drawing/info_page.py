@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from service.design import AT_THE_BENCH, FOR_THE_WEARER, CollarPattern, Part, wearable_sentence
+from service.design import AT_THE_BENCH, FOR_THE_WEARER, CollarPattern, Part, Pattern, told
 from service.drawing.fit_table import fit_table
 from service.drawing.joint_table import joint_table
 from service.drawing.pattern_sheet import post_for_rivet
@@ -94,7 +94,7 @@ class Tiling:
 
 
 def info_pages(
-    pattern: CollarPattern, heading: Heading, width: float, height: float, tiling: Tiling | None
+    pattern: Pattern, heading: Heading, width: float, height: float, tiling: Tiling | None
 ) -> tuple[Block, ...]:
     """Return the information as pages so wide and high [mm]; without tiles as one, as wide as it needs."""
     last = tr(LAST_STEP, length=show_cut(pattern.strap.length, "metric"))
@@ -272,7 +272,7 @@ def _outlines(sheet: Sheet) -> Iterator[Run]:
             yield from item.runs
 
 
-def _blocks(pattern: CollarPattern, heading: Heading, setting: Setting) -> Iterator[Block]:
+def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Block]:
     rows = [
         (post_for_rivet(row.name, pattern), show_mm(row.x), show_inches(row.x))
         for row in pattern.stations
@@ -286,10 +286,11 @@ def _blocks(pattern: CollarPattern, heading: Heading, setting: Setting) -> Itera
     hardware = [(str(line.quantity), line.name, tr(line.place)) for line in pattern.hardware]
     yield table(tr("Lay out"), HARDWARE, hardware, setting)
     yield joint_table(pattern, setting)
-    yield fit_table(pattern.fit, heading.system, setting)
-    range_ = wearable_sentence(pattern.spec, pattern.fit).said(heading.system)
+    if isinstance(pattern, CollarPattern):
+        yield fit_table(pattern.fit, heading.system, setting)
+    sits = (one.said(heading.system) for one in told(pattern).sits[1 if told(pattern).holes else 0 :])
     said = (finding.text.said(heading.system) for finding in pattern.findings if finding.severity != "note")
-    yield paragraphs(tr("On this collar"), (range_, *said), setting)
+    yield paragraphs(tr("On this collar"), (*sits, *said), setting)
     yield paragraphs(tr("At the bench"), tuple(map(tr, AT_THE_BENCH)), setting)
     yield paragraphs(tr("For the wearer"), tuple(map(tr, FOR_THE_WEARER)), setting)
 

@@ -1,6 +1,6 @@
 """The table of joints on the information page: plies, stack, what holds them and what it closes."""
 
-from service.design import CollarPattern, Joint, joint_notes
+from service.design import Joint, Pattern, joint_notes
 from service.drawing.sheet import SOFT, Block
 from service.drawing.text_blocks import Column, Setting, spread, table
 from service.language import mark, tr
@@ -19,7 +19,7 @@ NOTE = Column(0.0, 1.0, colour=SOFT)
 """A line of its own under the joints."""
 
 
-def joint_table(pattern: CollarPattern, setting: Setting) -> Block:
+def joint_table(pattern: Pattern, setting: Setting) -> Block:
     """Return the table of a pattern's joints, with what to know of them in lines under it."""
     rows = [tuple(map(tr, HEADS)), *map(_row, pattern.joints)]
     columns = (*spread(COLUMNS, rows, setting), NOTE)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from service.design import CollarPattern
+from service.design import Pattern
 from service.drawing.callouts import Callout, depth, drawn, stagger
 from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import STEPS, Heading
@@ -32,7 +32,7 @@ USE = (
 
 
 def strip_pdf(
-    pattern: CollarPattern, heading: Heading, paper: SheetPaper, correction: Correction = AS_IT_IS
+    pattern: Pattern, heading: Heading, paper: SheetPaper, correction: Correction = AS_IT_IS
 ) -> bytes:
     """Return the marking strip of a pattern as PDF, in pieces to join."""
     length = show_cut(pattern.strap.length, "metric")
@@ -45,7 +45,7 @@ def strip_pdf(
     return write_pdf(strip_pages(strip, paper, said), heading.title, subject, correction)
 
 
-def marking_strip(pattern: CollarPattern, called: str) -> Strip:
+def marking_strip(pattern: Pattern, called: str) -> Strip:
     """Return the strip of a pattern: as long as its blank, a tick and a name at every station.
 
     Each piece is named `called`: they are cut out of all that is round them.
@@ -64,7 +64,7 @@ def marking_strip(pattern: CollarPattern, called: str) -> Strip:
     return Strip(length, height, items)
 
 
-def _labels(pattern: CollarPattern) -> Iterator[Callout]:
+def _labels(pattern: Pattern) -> Iterator[Callout]:
     """Of studs one for each run; where there are two names, both."""
     yield from named_studs(pattern.strap)
     named: dict[float, list[str]] = {0.0: [tr("0, buckle end")]}

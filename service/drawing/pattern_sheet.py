@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from math import inf
 
-from service.design import KEEPER_CLOSING, MOTIFS, CollarPattern, Mark, Part
+from service.design import KEEPER_CLOSING, MOTIFS, Mark, Part, Pattern
 from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
@@ -29,14 +29,14 @@ BETWEEN, BESIDE = 5.0, 10.0
 """Least distance [mm] between parts one under another, and side by side."""
 
 
-def post_for_rivet(text: str, pattern: CollarPattern) -> str:
+def post_for_rivet(text: str, pattern: Pattern) -> str:
     """Return a text with the name of what fastens this collar."""
     if pattern.spec.fastening != "screw-post":
         return text
     return text.replace(tr("Rivet"), tr("Post")).replace(tr("rivet"), tr("post"))
 
 
-def bench_sheet(pattern: CollarPattern, trims: Sequence[float] = (), least: float = 0.0) -> Sheet:
+def bench_sheet(pattern: Pattern, trims: Sequence[float] = (), least: float = 0.0) -> Sheet:
     """Return the sheet with all parts at full scale, at least so high [mm].
 
     No label and no small part lies across a trim line of the tiles, at `trims` [mm] from the left.
@@ -66,7 +66,7 @@ def _clear_of(trims: Sequence[float], x: float, width: float) -> float:
     return x
 
 
-def _part_block(pattern: CollarPattern, part: Part, trims: Sequence[float] = ()) -> Block:
+def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Block:
     strap = part is pattern.strap
     head = tuple(_title(part, strap=strap))
     names = tuple(_names(pattern, part))
@@ -134,7 +134,7 @@ def _datum(part: Part, below: Sequence[Placed], y: float) -> Iterator[Item]:
     yield Path(DIMENSION, (polyline((0.0, y), (part.length, y)), *ticks))
 
 
-def _distances(pattern: CollarPattern, part: Part) -> Iterator[Callout]:
+def _distances(pattern: Pattern, part: Part) -> Iterator[Callout]:
     """From end to end of the strap; on a small part, whose title says its length, only of what is on it."""
     if part is pattern.strap:
         places = {0.0, part.length, *(row.x for row in pattern.stations)}
@@ -149,7 +149,7 @@ def distance(x: float, shown: float) -> Callout:
     return Callout(x, ("0",) if shown == 0 else (show_mm(shown), show_inches(shown)))
 
 
-def marked(pattern: CollarPattern, marks: Sequence[Mark]) -> Iterator[Callout]:
+def marked(pattern: Pattern, marks: Sequence[Mark]) -> Iterator[Callout]:
     """Yield the names of marks, those at one place together."""
     for x in sorted({mark.x for mark in marks if mark.kind in _NAMED}):
         here = [mark for mark in marks if mark.x == x]
@@ -160,7 +160,7 @@ def marked(pattern: CollarPattern, marks: Sequence[Mark]) -> Iterator[Callout]:
         yield Callout(x, tuple(post_for_rivet(line, pattern) for line in dict.fromkeys(lines)))
 
 
-def _names(pattern: CollarPattern, part: Part) -> Iterator[Callout]:
+def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
     if part is pattern.strap:
         yield Callout(0.0, (tr("Buckle end"),))
         yield from named_studs(part)

@@ -1,10 +1,11 @@
 """The live preview: worn views, the flat strap folded into rows, and details of both ends."""
 
 import re
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any, Final
 
-from service.design import CollarPattern
+from service.design import CollarPattern, Pattern
 from service.drawing.elements import Figure, group
 from service.drawing.flat import end_details, flat_pieces, flat_strap
 from service.drawing.worn import worn_views
@@ -21,25 +22,62 @@ NAMED: Final = re.compile(r'(\bid="|href="#|url\(#)')
 
 
 @dataclass(frozen=True, slots=True)
+class Drawn:
+    """A drawing: inline SVG, ready for a page, the name it is kept under, and what is written under it."""
+
+    name: str
+    svg: str
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Figures:
-    """Inline SVG elements, ready for a page: two worn views, the flat strap in pieces to wrap, two details.
+    """How it looks in use, the flat strap in pieces to wrap, and details.
 
     The pieces and the details use the drawing that the first piece holds: they belong on one page.
     """
 
-    worn_buckle: str
-    worn_ring: str
+    worn: tuple[Drawn, ...]
     flat: tuple[str, ...]
-    buckle_end: str
-    point: str
+    details: tuple[Drawn, ...]
 
 
-def figures(pattern: CollarPattern) -> Figures:
-    """Return the figures of a pattern. Deterministic."""
-    buckle_side, ring_side = worn_views(pattern)
+@dataclass(frozen=True, slots=True)
+class Artist:
+    """What draws a kind of thing: in use, flat and its details, each with the name it is kept under."""
+
+    worn: Callable[[Any], tuple[tuple[str, Figure], ...]]
+    flat: Callable[[Any], tuple[Figure, ...]]
+    details: Callable[[Any], tuple[tuple[str, str, Figure], ...]]
+
+
+def _collar_worn(pattern: CollarPattern) -> tuple[tuple[str, Figure], ...]:
+    return tuple(zip(("worn-buckle", "worn-ring"), worn_views(pattern), strict=True))
+
+
+def _collar_flat(pattern: CollarPattern) -> tuple[Figure, ...]:
+    return flat_pieces(flat_strap(pattern))
+
+
+def _collar_details(pattern: CollarPattern) -> tuple[tuple[str, str, Figure], ...]:
     buckle_end, point = end_details(pattern)
-    pieces = tuple(piece.inline() for piece in flat_pieces(flat_strap(pattern)))
-    return Figures(buckle_side.inline(), ring_side.inline(), pieces, buckle_end.inline(), point.inline())
+    return ("buckle-end", tr("Buckle end"), buckle_end), ("point", tr("Holes and tip"), point)
+
+
+ARTISTS: Final[dict[type[Pattern], Artist]] = {
+    CollarPattern: Artist(_collar_worn, _collar_flat, _collar_details)
+}
+"""What draws each kind of thing."""
+
+
+def figures(pattern: Pattern) -> Figures:
+    """Return the figures of a pattern. Deterministic."""
+    artist = ARTISTS[type(pattern)]
+    return Figures(
+        tuple(Drawn(name, figure.inline()) for name, figure in artist.worn(pattern)),
+        tuple(piece.inline() for piece in artist.flat(pattern)),
+        tuple(Drawn(name, figure.inline(), caption) for name, caption, figure in artist.details(pattern)),
+    )
 
 
 def told_apart(made: Figures, name: str) -> Figures:
@@ -48,17 +86,20 @@ def told_apart(made: Figures, name: str) -> Figures:
     def under(text: str) -> str:
         return TAG.sub(lambda tag: NAMED.sub(rf"\1{name}-", tag[0]), text)
 
-    flat = tuple(map(under, made.flat))
-    return Figures(
-        under(made.worn_buckle), under(made.worn_ring), flat, under(made.buckle_end), under(made.point)
-    )
+    def each(drawn: tuple[Drawn, ...]) -> tuple[Drawn, ...]:
+        return tuple(replace(one, svg=under(one.svg)) for one in drawn)
+
+    return Figures(each(made.worn), tuple(map(under, made.flat)), each(made.details))
 
 
-def preview_svg(pattern: CollarPattern) -> str:
+def preview_svg(pattern: Pattern) -> str:
     """Return all figures of a pattern in one SVG file, one under the other, readable on a phone."""
+    artist = ARTISTS[type(pattern)]
+    worn = (figure for _, figure in artist.worn(pattern))
+    details = (figure for _, _, figure in artist.details(pattern))
     rows: list[str] = []
     y = 0.0
-    for figure in (*worn_views(pattern), *flat_pieces(flat_strap(pattern)), *end_details(pattern)):
+    for figure in (*worn, *artist.flat(pattern), *details):
         row, height = figure.placed(MARGIN, y, WIDE - 2 * MARGIN)
         rows.append(row)
         y += height + GAP

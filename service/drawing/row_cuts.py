@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import ceil
 
-from service.design import CollarPattern, Mark
+from service.design import Mark, Pattern
 from service.drawing.bench_marks import OVERHANG
 from service.drawing.letters import contours
 
@@ -15,7 +15,7 @@ LEAST = 1 / 3
 """No row but the last is narrower than this share of the page, or letters would each get a row."""
 
 
-def row_cuts(pattern: CollarPattern, length: float, width: float) -> tuple[float, ...]:
+def row_cuts(pattern: Pattern, length: float, width: float) -> tuple[float, ...]:
     """Return where along the strap [mm] rows end that are at most `width` [mm] wide, of about one width.
 
     `length` [mm] is what the rows hold together. Lettering stays whole where a row can hold it, and else ends
@@ -44,7 +44,7 @@ def _clear(spans: tuple[Span, ...], wanted: float, allowed: Span) -> float | Non
     return min(free, key=lambda x: abs(x - wanted), default=None)
 
 
-def _spans(pattern: CollarPattern, width: float) -> Iterator[Span]:
+def _spans(pattern: Pattern, width: float) -> Iterator[Span]:
     """From where to where on the strap each thing reaches; lettering as one where a row can hold it."""
     for mark in pattern.strap.marks:
         if mark.kind in ("groove", "border"):
@@ -57,13 +57,13 @@ def _spans(pattern: CollarPattern, width: float) -> Iterator[Span]:
     yield from _letters(pattern)
 
 
-def _letters(pattern: CollarPattern) -> Iterator[Span]:
+def _letters(pattern: Pattern) -> Iterator[Span]:
     for mark in pattern.strap.marks:
         if mark.kind == "lettering":
             yield from _letters_of(mark, pattern)
 
 
-def _letters_of(mark: Mark, pattern: CollarPattern) -> Iterator[Span]:
+def _letters_of(mark: Mark, pattern: Pattern) -> Iterator[Span]:
     """From where to where each contour reaches: a curve stays among its control points."""
     stamps = pattern.fittings.stamps
     if stamps is None or mark.text is None or mark.height is None:

@@ -1,10 +1,14 @@
 """The few catalogue rows that a stored design keeps with it, so that it is the same in a year."""
 
-from service.design import CollarPattern
-from service.workshop import Fastener, Workshop
+from typing import TypeVar
+
+from service.design import Fittings, Pattern
+from service.workshop import Buckle, Fastener, Ring, Workshop
+
+Piece = TypeVar("Piece", Buckle, Ring, Fastener)
 
 
-def kept_rows(pattern: CollarPattern, workshop: Workshop) -> Workshop:
+def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
     """Return the workshop with only those rows that a pattern was made from.
 
     What is chosen by a code or by its fit is kept alone: leather, dye, finish, buckle, ring, fasteners, stud,
@@ -18,8 +22,8 @@ def kept_rows(pattern: CollarPattern, workshop: Workshop) -> Workshop:
             "leathers": (rows.leather,),
             "dyes": () if rows.dye is None else (rows.dye,),
             "finishes": (rows.finish,),
-            "buckles": (rows.buckle,),
-            "rings": (rows.ring,),
+            "buckles": _chosen(rows, Buckle),
+            "rings": _chosen(rows, Ring),
             "o_rings": (),
             "snaps": (),
             "fasteners": _fasteners(pattern, workshop),
@@ -30,11 +34,14 @@ def kept_rows(pattern: CollarPattern, workshop: Workshop) -> Workshop:
     )
 
 
-def _fasteners(pattern: CollarPattern, workshop: Workshop) -> tuple[Fastener, ...]:
+def _fasteners(pattern: Pattern, workshop: Workshop) -> tuple[Fastener, ...]:
     """Those chosen; where one doesn't close its joint, every other that the warning speaks of too."""
-    rows = pattern.fittings
-    chosen = (rows.fold_fastener, rows.tab_fastener, *(one.fastener for one in rows.plates))
+    chosen = _chosen(pattern.fittings, Fastener)
     if all(joint.closes for joint in pattern.joints):
-        return tuple({row.code: row for row in chosen}.values())
+        return chosen
     alike = {(row.kind, row.finish) for row in chosen}
     return tuple(row for row in workshop.fasteners if (row.kind, row.finish) in alike)
+
+
+def _chosen(rows: Fittings, kind: type[Piece]) -> tuple[Piece, ...]:
+    return tuple(row for row in rows.hardware.values() if isinstance(row, kind))

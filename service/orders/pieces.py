@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from service.design import CollarPattern
+from service.design import Pattern
 from service.pricing import dye_used, leather_used
 from service.workshop import Rates
 
@@ -30,7 +30,7 @@ class Piece:
     count: int
 
 
-def pieces_for(pattern: CollarPattern, rates: Rates) -> tuple[Piece, ...]:
+def pieces_for(pattern: Pattern, rates: Rates) -> tuple[Piece, ...]:
     """Return what one collar takes off the shelves, its leather with the waste, and rounded up as its dye is.
 
     Source: derived. Worked: a plain collar takes a buckle, a ring, four rivets and some 290 cm² of leather.

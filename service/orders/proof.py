@@ -5,14 +5,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from service.design import (
-    CHOICE_NAMES,
     FOR_THE_WEARER,
-    CollarPattern,
     HardwareLine,
     HoleFit,
     Part,
+    Pattern,
     fingers_in_words,
-    with_coat,
+    told,
 )
 from service.errors import GirthwrightError
 from service.language import decimals, tr
@@ -135,9 +134,7 @@ def unseal(seen: Seen, data: bytes) -> Proof:
     return Proof(seen, read_body(data))
 
 
-def build_proof_body(
-    pattern: CollarPattern, quote: Quote, workshop: Workshop, facts: OrderFacts
-) -> ProofBody:
+def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: OrderFacts) -> ProofBody:
     """Return everything that a proof shows of a pattern, its quote, the workshop and the order's facts.
 
     Source: derived. Worked: a neck typed as "19 in" is the measure 48260 × 0.01 mm, "19 in (483 mm)".
@@ -158,13 +155,13 @@ def build_proof_body(
         choices=_choices(pattern),
         lettering=pattern.spec.lettering,
         sizes=tuple(_sizes(pattern, system)),
-        holes=tuple(_hole(hole, system) for hole in pattern.fit.holes),
+        holes=tuple(_hole(hole, system) for hole in told(pattern).holes),
         parts=tuple(_part(part, system) for part in pattern.parts),
         distances=tuple(Size(row.name, words.cut(row.x, system)) for row in pattern.stations),
         hardware=tuple(_hardware(row, pattern.fittings.finish.name) for row in pattern.hardware),
         included=quote.included,
         agreed=facts.agreed,
-        price=_price(quote, workshop, facts),
+        price=_price(tr(told(pattern).made), quote, workshop, facts),
         promised=facts.promised,
         terms=facts.terms,
         remarks=tuple(row.text.said(system) for row in pattern.findings if row.severity in HEEDED),
@@ -174,48 +171,37 @@ def build_proof_body(
     )
 
 
-def _measures(pattern: CollarPattern, facts: OrderFacts) -> Iterator[Measure]:
+def _measures(pattern: Pattern, facts: OrderFacts) -> Iterator[Measure]:
     spec, system = pattern.spec, facts.system
-    neck = words.length(spec.neck, system)
-    how = with_coat(CHOICE_NAMES[spec.measured], spec)
-    yield Measure(tr("Neck"), facts.typed.get("neck", ""), str(how), neck)
-    if spec.adult is not None:
-        grown = words.length(spec.adult, system)
-        yield Measure(tr("Neck when grown"), facts.typed.get("adult", ""), "", grown)
+    for one in told(pattern).measures:
+        size, how = words.length(one.size, system), "" if one.how is None else str(one.how)
+        yield Measure(tr(one.name), facts.typed.get(one.field, ""), how, size)
     if spec.weight is not None:
         yield Measure(tr("Weight"), facts.typed.get("weight", ""), "", words.mass(spec.weight, system))
 
 
-def _choices(pattern: CollarPattern) -> tuple[Choice, ...]:
+def _choices(pattern: Pattern) -> tuple[Choice, ...]:
     rows = words.chosen(pattern)
     return tuple(Choice(name, value) for name, value in rows)
 
 
-def _sizes(pattern: CollarPattern, system: System) -> Iterator[Size]:
-    layout, fit, fittings = pattern.layout, pattern.fit, pattern.fittings
+def _sizes(pattern: Pattern, system: System) -> Iterator[Size]:
+    strap, fittings, said = pattern.strap, pattern.fittings, told(pattern)
     rows = {
-        tr("Strap width"): layout.width,
-        tr("Strap length"): layout.length,
-        tr("Leather thickness"): layout.thickness,
-        tr("Fold to target hole"): fit.flat,
-        tr("Hole to hole"): layout.pitch,
-        tr("Holes, across"): layout.hole_diameter,
-        tr("Slot, length"): layout.slot_length,
-        tr("Slot, width"): layout.slot_width,
-        tr("Fold fastener holes, across"): fittings.fold_fastener.hole,
-        tr("Ring tab fastener holes, across"): fittings.tab_fastener.hole,
+        tr("Strap width"): pattern.spec.width,
+        tr("Strap length"): strap.length,
+        tr("Leather thickness"): strap.thickness,
+        **{tr(name): mm for name, mm in said.sizes},
     }
     height = next((one.height for one in pattern.strap.marks if one.kind in {"lettering", "engraving"}), None)
     if height is not None:
         rows[tr("Letters, height")] = height
-    if layout.swell is not None:
-        rows[tr("Strap width at the throat")] = layout.swell.widest
     if fittings.stud is not None:
         rows[tr("Studs, across")] = fittings.stud.diameter
     for name, mm in rows.items():
         yield Size(name, words.cut(mm, system))
-    yield Size(tr("Inside girth on the target hole"), words.length(fit.inside_girth, system))
-    yield Size(tr("Snug neck it is made for"), words.length(fit.neck, system))
+    for name, mm in said.girths:
+        yield Size(tr(name), words.length(mm, system))
 
 
 def _hole(hole: HoleFit, system: System) -> HoleRow:
@@ -238,15 +224,14 @@ def _hardware(row: HardwareLine, finish: str) -> HardwareRow:
     return HardwareRow(row.name, finish, row.quantity, tr(row.place))
 
 
-def _price(quote: Quote, workshop: Workshop, facts: OrderFacts) -> Price:
+def _price(made: str, quote: Quote, workshop: Workshop, facts: OrderFacts) -> Price:
     """The customer sees what is paid for, tax and total; how the shop gets there is its own affair."""
 
     def amount(value: Decimal) -> Amount:
         shown = facts.show_money(value, quote.currency)
         return words.money(value, shown, quote.currency, workshop.rates.minor_digits)
 
-    kind = tr("Collar, made to measure")
-    lines = [PriceLine(kind, amount(quote.before_tax))]
+    lines = [PriceLine(made, amount(quote.before_tax))]
     taxes = [line for line in quote.lines if line.code == "tax"]
     lines.extend(PriceLine(line.label, amount(line.amount)) for line in taxes)
     rates = [

@@ -2,7 +2,7 @@
 
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from service.design import CHOICE_NAMES, CollarPattern, adornments, room_words
+from service.design import Pattern, adornments, told
 from service.language import mark, tr
 from service.orders.body import Amount
 from service.orders.canonical import NotCanonical
@@ -62,21 +62,16 @@ def money(amount: Decimal, shown: str, currency: str, digits: int) -> Amount:
     return Amount(shown, int(count), f"{Decimal(1).scaleb(-digits):f} {currency}")
 
 
-def chosen(pattern: CollarPattern) -> tuple[tuple[str, str], ...]:
+def chosen(pattern: Pattern) -> tuple[tuple[str, str], ...]:
     """Return the choices of a design as names and values.
 
     Source: derived. Worked: ("Buckle", "centre-bar buckle") among them.
     """
-    spec, rows = pattern.spec, pattern.fittings
+    rows = pattern.fittings
     return (
         (tr("Leather"), rows.leather.name),
         *(() if rows.dye is None else ((tr("Dye"), rows.dye.name),)),
         (tr("Metal"), rows.finish.name),
-        (tr("Buckle"), str(CHOICE_NAMES[spec.style])),
-        *(((tr("Keepers"), str(CHOICE_NAMES[spec.keepers])),) if spec.keepers != "fewest" else ()),
-        (tr("End"), str(CHOICE_NAMES[spec.end])),
-        (tr("Held by"), str(CHOICE_NAMES[spec.fastening])),
-        (tr("Holes"), str(len(pattern.layout.holes))),
+        *((tr(one.name), str(one.value)) for one in told(pattern).choices),
         *((tr(one.name), str(one.value)) for one in adornments(pattern)),
-        (tr("Room"), str(room_words(spec))),
     )

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from math import dist
 
-from service.design import CollarPattern, Mark, Part, paint_of
+from service.design import Mark, Part, Pattern, paint_of
 from service.geometry import Point
 from service.workshop import TimePer
 
@@ -40,7 +40,7 @@ def overhead_for(minutes: Decimal, overhead: Decimal, hours: Decimal) -> Decimal
     return overhead * minutes / (hours * 60)
 
 
-def work_counts(pattern: CollarPattern) -> dict[TimePer, Decimal]:
+def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
     """Return how much of each kind of work one collar of a pattern holds.
 
     A part is a blank to cut, a dyed part the same where there is a dye; a hole is a rivet or size hole in any

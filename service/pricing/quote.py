@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-from service.design import CollarPattern, HardwareLine, Part, adornments
+from service.design import HardwareLine, Part, Pattern, adornments, told
 from service.language import decimals, mark, tr
 from service.pricing.labour import overhead_for, standard_minutes, work_counts
 from service.pricing.money import figure, money_figure, price_at_margin, smallest_coin, to_minor
-from service.units import show_both
+from service.units import System, show_both
 from service.workshop import Consumable, Dye, Rates, TimePer, TimeStandard, Workshop
 
 HUNDREDTH = Decimal("0.01")
@@ -72,7 +72,7 @@ class Quote:
     minutes: Decimal
 
 
-def estimate(pattern: CollarPattern, workshop: Workshop) -> Quote:
+def estimate(pattern: Pattern, workshop: Workshop) -> Quote:
     """Return the price of one collar, line by line, every line unfolded to its inputs.
 
     Lines are leather, dye where there is one, one for each row of the hardware list, consumables, labour,
@@ -126,7 +126,7 @@ def _percent(name: str, share: Decimal) -> QuoteInput:
     return QuoteInput(name, figure(share * 100), "%")
 
 
-def _leather(pattern: CollarPattern, rates: Rates) -> QuoteLine:
+def _leather(pattern: Pattern, rates: Rates) -> QuoteLine:
     """Σ length × width (× pieces) / (1 - waste) × price: parts are cut from rectangular blanks."""
     leather = pattern.fittings.leather
     inputs: list[QuoteInput] = []
@@ -147,7 +147,7 @@ def _leather(pattern: CollarPattern, rates: Rates) -> QuoteLine:
     return QuoteLine("leather", tr("Leather, {name}", name=leather.name), amount, tuple(inputs))
 
 
-def blanks_area(pattern: CollarPattern) -> Decimal:
+def blanks_area(pattern: Pattern) -> Decimal:
     """Return the area of a collar's blanks together [m²], to 1 mm²: parts are cut from rectangles.
 
     Source: derived. Worked: a strap of 698.5 × 25.4 mm and a ring tab of 25.4 × 60 mm are 0.019266 m².
@@ -160,7 +160,7 @@ def _blank(part: Part) -> tuple[Decimal, Decimal]:
     return Decimal(f"{part.length:.2f}"), Decimal(f"{part.width:.2f}")
 
 
-def leather_used(pattern: CollarPattern, rates: Rates) -> Decimal:
+def leather_used(pattern: Pattern, rates: Rates) -> Decimal:
     """Return the leather that a collar uses up [m²], unrounded: its blanks and the waste beside them.
 
     Source: common practice, blanks / (1 - waste). Worked: blanks of 0.021 m² at a waste of 0.30 use 0.03 m².
@@ -168,7 +168,7 @@ def leather_used(pattern: CollarPattern, rates: Rates) -> Decimal:
     return blanks_area(pattern) / (1 - rates.waste)
 
 
-def _dye(pattern: CollarPattern, rates: Rates) -> list[QuoteLine]:
+def _dye(pattern: Pattern, rates: Rates) -> list[QuoteLine]:
     """Blanks × faces / what a bottle covers × price of a bottle."""
     dye = pattern.fittings.dye
     if dye is None:
@@ -183,11 +183,11 @@ def _dye(pattern: CollarPattern, rates: Rates) -> list[QuoteLine]:
     return [QuoteLine("dye", tr("Dye, {name}", name=dye.name), amount, inputs)]
 
 
-def _bottles(pattern: CollarPattern, dye: Dye) -> Decimal:
+def _bottles(pattern: Pattern, dye: Dye) -> Decimal:
     return blanks_area(pattern) * FACES / Decimal(repr(dye.covers_m2))
 
 
-def dye_used(pattern: CollarPattern) -> Decimal:
+def dye_used(pattern: Pattern) -> Decimal:
     """Return the dye that a collar uses up [ml], unrounded: one coat on both faces of its blanks; 0 for none.
 
     Source: derived from the bottle's label. Worked: 0.018 m² of blanks, and 120 ml that cover 0.9 m², use
@@ -197,7 +197,7 @@ def dye_used(pattern: CollarPattern) -> Decimal:
     return Decimal(0) if dye is None else _bottles(pattern, dye) * Decimal(repr(dye.bottle_ml))
 
 
-def _hardware(pattern: CollarPattern, rates: Rates) -> list[QuoteLine]:
+def _hardware(pattern: Pattern, rates: Rates) -> list[QuoteLine]:
     rows = pattern.fittings.hardware
     return [_hardware_line(line, rows[line.kind, line.code].price, rates) for line in pattern.hardware]
 
@@ -287,26 +287,22 @@ def _rounding(rates: Rates) -> str:
     )
 
 
-def _included(pattern: CollarPattern, workshop: Workshop) -> tuple[str, ...]:
+def _included(pattern: Pattern, workshop: Workshop) -> tuple[str, ...]:
     fittings, rates = pattern.fittings, workshop.rates
-    width = show_both(pattern.spec.width, "imperial" if workshop.units == "in" else "metric")
+    system: System = "imperial" if workshop.units == "in" else "metric"
+    width = show_both(pattern.spec.width, system)
     many: dict[str, int] = {}
     for row in pattern.hardware:
         many[row.kind] = many.get(row.kind, 0) + row.quantity
     words = [
         tr("{leather} strap, {width} wide", leather=fittings.leather.name, width=width),
         *([] if fittings.dye is None else [tr("Dyed {dye}", dye=fittings.dye.name)]),
-        tr("{metal} buckle and ring", metal=fittings.finish.name),
+        *(one.said(system) for one in told(pattern).included),
     ]
     if "rivet" in many:
         words.append(tr("Fastened with {count} rivets", count=many["rivet"]))
     if "screw-post" in many:
         words.append(tr("Fastened with {count} screw posts", count=many["screw-post"]))
-    words.append(tr("{count} holes to adjust it", count=len(pattern.layout.holes)))
-    if pattern.layout.keeper is not None:
-        words.append(tr("Fixed keeper for the tail"))
-    if any(part.name == "sliding-keeper" for part in pattern.parts):
-        words.append(tr("Sliding keeper for the tail"))
     adorned = (str(one.phrase) for one in adornments(pattern))
     words.extend(phrase[:1].upper() + phrase[1:] for phrase in adorned)
     if pattern.spec.lettering and pattern.spec.letters == "plate":

@@ -58,8 +58,10 @@ class Document(TypeDecorator[Any]):
     impl = Text
     cache_ok = True
 
-    def __init__(self, model: type[BaseModel]) -> None:
+    def __init__(self, model: type[BaseModel], kinds: Mapping[str, type[BaseModel]] | None = None) -> None:
+        """Take the model of what is kept; with `kinds` its subclass for each "kind" that a document names."""
         self.model = model
+        self.kinds = tuple((kinds or {}).items())
         super().__init__()
 
     def process_bind_param(self, value: BaseModel | None, dialect: Dialect) -> str | None:
@@ -70,12 +72,20 @@ class Document(TypeDecorator[Any]):
         del dialect
         if value is None:
             return None
+        model = self._model(value)
         try:
-            return self.model.model_validate_json(value)
+            return model.model_validate_json(value)
         except ValidationError as fault:
             with suppress(ValidationError):
-                return without_bounds(self.model, json.loads(value))
+                return without_bounds(model, json.loads(value))
             raise fault from None  # it names the place
+
+    def _model(self, value: str) -> type[BaseModel]:
+        if not self.kinds:
+            return self.model
+        columns = json.loads(value)
+        kind = columns.get("kind") if isinstance(columns, Mapping) else None
+        return dict(self.kinds).get(str(kind), self.model)
 
 
 def without_bounds(model: type[Model], columns: Any) -> Model:  # noqa: ANN401 - whatever a document holds

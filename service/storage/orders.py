@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, Select, func, select, update
 
-from service.design import Collar, make_pattern
+from service.design import Wish, make_pattern
 from service.errors import GirthwrightError
 from service.language import tr
 from service.orders import WORDS, Piece, Stage, may_edit, move, pieces_for
@@ -49,7 +49,7 @@ class Enquiry:
     workshop_id: str
     customer_id: str
     dog_id: str | None
-    design: Collar
+    design: Wish
     kept: Workshop
     notes: str = ""
     due_on: date | None = None
@@ -67,7 +67,7 @@ class Order:
     customer_id: str
     dog_id: str | None
     schema_version: int
-    design: Collar
+    design: Wish
     kept: Workshop
     quote_minor: int | None
     currency: str | None

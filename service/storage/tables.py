@@ -21,7 +21,7 @@ from sqlalchemy import (
 from sqlalchemy.schema import SchemaItem
 from sqlalchemy.types import TypeEngine
 
-from service.design import Collar
+from service.design import WISHES, Wish
 from service.storage.columns import MINOR, REAL, Day, Document, Moment
 from service.storage.second_factor import SecondFactor
 from service.workshop import Workshop
@@ -154,7 +154,7 @@ orders: Final = _table(
     _of("customer"),
     _may_be_of("dog"),
     _must("schema_version", Integer),
-    _must("design", Document(Collar)),
+    _must("design", Document(Wish, WISHES)),
     _must("kept", Document(Workshop)),
     _may("quote_minor", MINOR),
     _may("currency"),

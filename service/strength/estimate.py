@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.design import AUTO_PITCHES, CHOICE_NAMES, Collar, CollarPattern, make_pattern, widths
+from service.design import AUTO_PITCHES, CHOICE_NAMES, CollarPattern, Pattern, Wish, make_pattern, widths
 from service.errors import DesignError, Suggestion
 from service.saying import Exact, Length, say
 from service.strength.demand import Demand, demands
 from service.strength.modes import Mode, modes_of
-from service.workshop import Fastening, Workshop
+from service.workshop import Fastener, Fastening, Workshop
 
 BETTER = 1.02
 """What raises the weakest place by less is no way to make it stronger."""
@@ -64,7 +64,7 @@ def ratio(mode: Mode, demand: Demand) -> float:
     return mode.least / demand.newtons
 
 
-def estimate_strength(pattern: CollarPattern, workshop: Workshop) -> Estimate:
+def estimate_strength(pattern: Pattern, workshop: Workshop) -> Estimate:
     """Return the estimate for a buckle collar, made of a workshop's rows.
 
     Source: as each mode and demand says. Worked: 1 in of 3 mm leather at 15 N/mm²: weakest at its size holes,
@@ -74,12 +74,12 @@ def estimate_strength(pattern: CollarPattern, workshop: Workshop) -> Estimate:
     return Estimate(breaking, giving, demands(pattern.spec.weight, workshop.assumptions))
 
 
-def _parted(pattern: CollarPattern, workshop: Workshop) -> tuple[tuple[Mode, ...], tuple[Mode, ...]]:
+def _parted(pattern: Pattern, workshop: Workshop) -> tuple[tuple[Mode, ...], tuple[Mode, ...]]:
     modes = modes_of(pattern, workshop)
     return tuple(one for one in modes if one.ends == "lets go"), tuple(m for m in modes if m.ends == "gives")
 
 
-def ways_to_strengthen(pattern: CollarPattern, workshop: Workshop) -> tuple[Way, ...]:
+def ways_to_strengthen(pattern: Pattern, workshop: Workshop) -> tuple[Way, ...]:
     """Return changes that make the weakest place stronger, each of them made and reckoned anew.
 
     Of each kind of change the nearest, and the one furthest from it. Source: derived. Worked: 1 in of 3 mm:
@@ -89,7 +89,7 @@ def ways_to_strengthen(pattern: CollarPattern, workshop: Workshop) -> tuple[Way,
     return tuple(_ways(pattern, workshop, breaking))
 
 
-def _ways(pattern: CollarPattern, workshop: Workshop, breaking: tuple[Mode, ...]) -> Iterator[Way]:
+def _ways(pattern: Pattern, workshop: Workshop, breaking: tuple[Mode, ...]) -> Iterator[Way]:
     spec = pattern.spec
     kinds = (
         _wider(spec, workshop),
@@ -104,7 +104,7 @@ def _ways(pattern: CollarPattern, workshop: Workshop, breaking: tuple[Mode, ...]
 
 
 def _tried(
-    change: Suggestion, value: object, pattern: CollarPattern, workshop: Workshop, breaking: tuple[Mode, ...]
+    change: Suggestion, value: object, pattern: Pattern, workshop: Workshop, breaking: tuple[Mode, ...]
 ) -> Way | None:
     """The way that a change is, if the collar can be made so, is stronger then, and warns of nothing new."""
     try:
@@ -113,7 +113,8 @@ def _tried(
         return None
     if _warnings(made) - _warnings(pattern):
         return None
-    if change.field == "fastening" and made.fittings.fold_fastener.rated_load_n is None:
+    rows = [row for row in made.fittings.hardware.values() if isinstance(row, Fastener)]
+    if change.field == "fastening" and any(row.rated_load_n is None for row in rows):
         return None
     now, _ = _parted(made, workshop)
     unknown, before = (sum(not mode.known for mode in modes) for modes in (now, breaking))
@@ -122,17 +123,17 @@ def _tried(
     return Way(change, now[0], unknown) if stronger or surer else None
 
 
-def _warnings(pattern: CollarPattern) -> set[str]:
+def _warnings(pattern: Pattern) -> set[str]:
     return {finding.code for finding in pattern.findings if finding.severity == "warning"}
 
 
-def _wider(spec: Collar, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
+def _wider(spec: Wish, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
     for size in widths(workshop):
         if size >= spec.width + WIDER:
             yield Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size))), size
 
 
-def _thicker(pattern: CollarPattern, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
+def _thicker(pattern: Pattern, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
     """Leathers that bear more on the same width, the nearest first."""
 
     def bears(row_strength: float | None, thickness: float) -> float:
@@ -146,15 +147,17 @@ def _thicker(pattern: CollarPattern, workshop: Workshop) -> Iterator[tuple[Sugge
         yield Suggestion("leather", row.code, way), row.code
 
 
-def _other_fastening(pattern: CollarPattern, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
+def _other_fastening(pattern: Pattern, workshop: Workshop) -> Iterator[tuple[Suggestion, object]]:
     """Posts for rivets or rivets for posts, if their figure is known: else neither can be called stronger."""
     other: Fastening = "screw-post" if pattern.spec.fastening == "rivet" else "rivet"
     if any(row.kind == other and row.rated_load_n for row in workshop.fasteners):
         yield Suggestion("fastening", other, CHOICE_NAMES[other]), other
 
 
-def _further(pattern: CollarPattern) -> Iterator[tuple[Suggestion, object]]:
+def _further(pattern: Pattern) -> Iterator[tuple[Suggestion, object]]:
     """Size holes further apart, the nearest first: more leather for the prong to tear."""
+    if not isinstance(pattern, CollarPattern):
+        return
     for pitch in sorted(AUTO_PITCHES):
         if pitch > pattern.layout.pitch:
             text = say("size holes {pitch} apart", pitch=Length(pitch))

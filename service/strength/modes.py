@@ -4,13 +4,13 @@ The whole pull is counted at every section. The collar's two sides share it only
 where they meet the ring at 120 degrees each carries all of it (derived).
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import partial
 from math import inf
-from typing import Literal
+from typing import Any, Literal
 
-from service.design import STRAIN_MAX, CollarPattern
+from service.design import STRAIN_MAX, CollarPattern, Pattern
 from service.language import mark
 from service.saying import Exact, Figure, Message, named, say
 from service.strength.sections import (
@@ -99,26 +99,32 @@ class _Strap:
         object.__setattr__(self, "inputs", (*size, _stress("f", mark("Leather's strength"), self.stress)))
 
 
-def modes_of(pattern: CollarPattern, workshop: Workshop) -> tuple[Mode, ...]:
-    """Return every way in which a buckle collar can fail, the weakest first, the unknown ones last.
+def modes_of(pattern: Pattern, workshop: Workshop) -> tuple[Mode, ...]:
+    """Return every way in which something can fail, the weakest first, the unknown ones last.
 
     Source: as each says. Worked: 1 in of 3 mm leather at 15 N/mm²: the row of size holes bears 240 to 411 N.
     """
-    leather, assumed = pattern.fittings.leather, workshop.assumptions
-    strap = _Strap(
-        pattern.layout.width,
+    found = MODES[type(pattern)](pattern, workshop.assumptions)
+    return tuple(sorted(found, key=lambda mode: mode.least))
+
+
+def _collar_modes(pattern: CollarPattern, assumed: Assumptions) -> Iterator[Mode]:
+    strap = _strap_of(pattern, assumed)
+    yield from _strap_modes(pattern, strap)
+    yield from _fold_modes(pattern, strap)
+    yield from _tab_modes(pattern, strap)
+    yield from _ring_modes(pattern, assumed)
+    yield from _buckle_modes(pattern, strap, assumed)
+
+
+def _strap_of(pattern: Pattern, assumed: Assumptions) -> _Strap:
+    leather = pattern.fittings.leather
+    return _Strap(
+        pattern.spec.width,
         leather.thickness,
         leather.strength_n_mm2 or assumed.leather_n_mm2,
         (float(assumed.holes_low), float(assumed.holes_high)),
     )
-    found = (
-        *_strap_modes(pattern, strap),
-        *_fold_modes(pattern, strap),
-        *_tab_modes(pattern, strap),
-        *_ring_modes(pattern, assumed),
-        *_buckle_modes(pattern, strap, assumed),
-    )
-    return tuple(sorted(found, key=lambda mode: mode.least))
 
 
 def _strap_modes(pattern: CollarPattern, strap: _Strap) -> Iterator[Mode]:
@@ -349,3 +355,7 @@ def _newtons(letter: str, name: str, load: float) -> Input:
 def _shares(strap: _Strap) -> Input:
     low, high = (Figure(100 * share) for share in strap.shares)
     return Input("c", mark("A row of holes leaves"), say("{low} to {high} %", low=low, high=high))
+
+
+MODES: dict[type[Pattern], Callable[[Any, Assumptions], Iterator[Mode]]] = {CollarPattern: _collar_modes}
+"""How each kind of thing can fail."""

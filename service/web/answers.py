@@ -6,7 +6,7 @@ from pydantic_core import to_json
 from typing_extensions import TypedDict  # pydantic needs this one before Python 3.12
 
 from service.design import (
-    Collar,
+    AnyWish,
     CollarPattern,
     Finding,
     HardwareLine,
@@ -14,6 +14,7 @@ from service.design import (
     Joint,
     Mark,
     Part,
+    Pattern,
     Weighed,
     take_up,
     wearable,
@@ -215,9 +216,9 @@ class PriceAnswer(TypedDict):
 class DesignAnswer(TypedDict):
     """A whole design. Lengths in mm, the dog's weight in kg, masses in g, angles in degrees."""
 
-    spec: Collar
+    spec: AnyWish
     parts: list[PartAnswer]
-    fit: FitAnswer
+    fit: FitAnswer | None
     hardware: list[HardwareAnswer]
     joints: list[JointAnswer]
     findings: list[FindingAnswer]
@@ -268,12 +269,13 @@ class Problem(TypedDict):
     errors: list[TroubleAnswer]
 
 
-def design_json(pattern: CollarPattern, quote: Quote, workshop: Workshop, system: System) -> bytes:
+def design_json(pattern: Pattern, quote: Quote, workshop: Workshop, system: System) -> bytes:
     """Return a design and its price as the JSON of a DesignAnswer; sentences are in the reader's system."""
+    keeper = next((mark.x for mark in pattern.strap.marks if mark.kind == "keeper"), None)
     answer = {
         "spec": _plain(pattern.spec.model_dump()),
-        "parts": [_part(part, pattern.layout.keeper) for part in pattern.parts],
-        "fit": _fit(pattern),
+        "parts": [_part(part, keeper) for part in pattern.parts],
+        "fit": _fit(pattern) if isinstance(pattern, CollarPattern) else None,
         "hardware": [_hardware(line) for line in pattern.hardware],
         "joints": [_joint(joint) for joint in pattern.joints],
         "findings": [_finding(finding, system) for finding in pattern.findings],

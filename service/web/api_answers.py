@@ -5,12 +5,12 @@ Lengths in mm, weights in kg, money in whole minor units of its currency, moment
 
 from collections.abc import Sequence
 from datetime import UTC, date, datetime
-from typing import Final
+from typing import Final, cast
 from urllib.parse import urlencode
 
 from typing_extensions import TypedDict  # pydantic needs this one before Python 3.12
 
-from service.design import Collar, CollarPattern, HardwareLine, Part, make_pattern
+from service.design import AnyWish, HardwareLine, Part, Pattern, make_pattern
 from service.errors import GirthwrightError
 from service.orders import Stage
 from service.storage import Customer, Dog, Order, OrderCard
@@ -97,7 +97,7 @@ class OrderAnswer(TypedDict):
     proof: int
     customer: ContactAnswer
     dog: DogAnswer | None
-    design: Collar
+    design: AnyWish
     parts: list[CutAnswer]
     hardware: list[PieceAnswer]
     trouble: str
@@ -134,7 +134,7 @@ def order_answer(order: Order, customer: Customer, dog: Dog | None) -> OrderAnsw
             "language": customer.language,
         },
         "dog": {"name": dog.name, "breed": dog.breed} if dog else None,
-        "design": order.design,
+        "design": cast("AnyWish", order.design),
         "parts": [_cut(part) for part in pattern.parts] if pattern else [],
         "hardware": [_piece(line) for line in pattern.hardware] if pattern else [],
         "trouble": trouble,
@@ -164,7 +164,7 @@ def _line(card: OrderCard) -> OrderLineAnswer:
     }
 
 
-def _made(order: Order) -> tuple[CollarPattern | None, str]:
+def _made(order: Order) -> tuple[Pattern | None, str]:
     """What the kept design is with the rows kept with it, or why it can't be made."""
     try:
         return make_pattern(order.design, order.kept), ""

@@ -12,14 +12,14 @@ from urllib.parse import parse_qsl, urlsplit
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from service.design import FOR_THE_WEARER, CollarPattern, fingers_in_words, not_ready, wearable, weigh
+from service.design import FOR_THE_WEARER, Pattern, not_ready, told, weigh
 from service.drawing import Figures, figures, told_apart
 from service.errors import DesignError, DesignRefused
 from service.language import tr, tr_many
 from service.pricing import Quote, estimate
 from service.strength import estimate_strength
-from service.units import System, show_both, show_length, show_mass
-from service.web.configurator import summary, total_note
+from service.units import System, show_mass
+from service.web.configurator import fact_row, summary, total_note
 from service.web.design_page import HEADERS, is_partial
 from service.web.errors import unready_page
 from service.web.fields import form, system_of
@@ -145,7 +145,7 @@ def compare_page(first: Asked, second: Asked, workshop: Workshop) -> ComparePage
     )
 
 
-def _made(asked: Asked, workshop: Workshop) -> tuple[CollarPattern | None, tuple[DesignError, ...]]:
+def _made(asked: Asked, workshop: Workshop) -> tuple[Pattern | None, tuple[DesignError, ...]]:
     try:
         return design(asked, workshop), ()
     except DesignRefused as refused:
@@ -178,7 +178,7 @@ def _first_problems(
     )
 
 
-def _side(pattern: CollarPattern, quote: Quote, asked: Asked, workshop: Workshop, system: System) -> Side:
+def _side(pattern: Pattern, quote: Quote, asked: Asked, workshop: Workshop, system: System) -> Side:
     return Side(
         title(pattern, system),
         figures(pattern),
@@ -187,30 +187,21 @@ def _side(pattern: CollarPattern, quote: Quote, asked: Asked, workshop: Workshop
     )
 
 
-def rows(pattern: CollarPattern, workshop: Workshop, system: System) -> list[Row]:
+def rows(pattern: Pattern, workshop: Workshop, system: System) -> list[Row]:
     """Return what two designs are compared by: every choice, how it fits, its price, mass and strength."""
-    fit, quote, found = pattern.fit, estimate(pattern, workshop), weigh(pattern)
-    worn = next(hole for hole in fit.holes if hole.target)
-    least, most = wearable(fit, pattern.spec.fingers)
+    quote, found = estimate(pattern, workshop), weigh(pattern)
     mass = show_mass(found.total / 1000, system)
     weakest = estimate_strength(pattern, workshop).weakest
     weighs = tr("more than {mass}", mass=mass) if found.unknown else tr("about {mass}", mass=mass)
     said = [one.text.said(system) for one in pattern.findings if one.severity in {"question", "warning"}]
-    fits = {"least": show_length(least, system), "most": show_length(most, system)}
     return [
         Row(tr("Price"), money(quote.total, quote.currency, workshop.region)),
         *summary(pattern, system),
-        Row(tr("Inside girth"), show_both(worn.inside_girth, system), tr("on the hole to wear")),
-        Row(tr("Room there"), show_length(worn.ease, system), _in_fingers(worn.fingers)),
-        Row(tr("Fits necks"), tr("{least} to {most}", **fits), tr("from its first hole to its last")),
+        *(fact_row(one, system) for one in told(pattern).fits),
         Row(tr("It weighs"), weighs),
         Row(tr("Weakest place"), force_range(weakest), weakest.name.said(system)),
         Row(tr("To heed"), " ".join(said) if said else tr("nothing")),
     ]
-
-
-def _in_fingers(count: float) -> str:
-    return tr("in fingers: {count}", count=fingers_in_words(count))
 
 
 def _pairs(first: list[Row], second: list[Row]) -> tuple[Pair, ...]:

@@ -5,24 +5,22 @@ from collections.abc import Iterable, Mapping
 from service.design import (
     FOR_THE_WEARER,
     CollarPattern,
+    Fact,
+    Pattern,
     adornments,
     fingers_in_words,
     nearest_hole,
-    room_words,
-    wearable_sentence,
-    with_coat,
+    told,
 )
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused
 from service.language import decimals, mark, tr, tr_many, within
 from service.pricing import estimate
-from service.saying import named
 from service.units import System, show_both, show_cut, show_length, show_mm
 from service.web.fields import fixes, form, system_of
 from service.web.page import ConfiguratorPage, HoleRow, Outcome, Row, Says
-from service.web.parameters import ALL
 from service.web.query import Asked, address, as_first, design, linked
-from service.web.words import WAYS, fit_sentence, mass_sentences, money, number, ring_place, sentence, title
+from service.web.words import mass_sentences, money, number, ring_place, sentence, title
 from service.workshop import Workshop
 
 EXAMPLE_NECK = {"in": "16 in", "cm": "40 cm"}
@@ -100,12 +98,10 @@ def _with_example(asked: Asked, workshop: Workshop) -> Asked:
     return Asked({**asked.typed, "neck": EXAMPLE_NECK[workshop.units]}, asked.repeated)
 
 
-def _outcome(
-    asked: Asked, pattern: CollarPattern, workshop: Workshop, base: str, *, example: bool
-) -> Outcome:
+def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, example: bool) -> Outcome:
     system = system_of(asked, workshop)
     quote = estimate(pattern, workshop)
-    said = sentence(pattern, system)
+    said, said_of = sentence(pattern, system), told(pattern)
     link = linked(asked, workshop)
     return Outcome(
         example=example,
@@ -116,8 +112,7 @@ def _outcome(
         total=money(quote.total, quote.currency, workshop.region),
         total_note=total_note(workshop),
         included=quote.included,
-        fit_sentence=fit_sentence(pattern, system),
-        wearable=wearable_sentence(pattern.spec, pattern.fit).said(system),
+        sits=tuple(one.said(system) for one in said_of.sits),
         mass=mass_sentences(pattern, system),
         holes=hole_rows(pattern, system),
         says=tuple(
@@ -136,23 +131,20 @@ LETTERED = ("lettering", "engraving")
 """Marks that are letters."""
 
 
-def summary(pattern: CollarPattern, system: System) -> tuple[Row, ...]:
+def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
     """Return the design as names and values."""
-    spec, layout, fittings = pattern.spec, pattern.layout, pattern.fittings
+    spec, fittings, said = pattern.spec, pattern.fittings, told(pattern)
     rows = [
-        Row(tr("Neck"), show_both(spec.neck, system), str(with_coat(named(tr(WAYS[spec.measured])), spec))),
-        *(() if spec.adult is None else (Row(tr("Neck when grown"), show_both(spec.adult, system)),)),
-        Row(tr("Room"), _capital(str(room_words(spec)))),
+        *(
+            Row(tr(one.name), show_both(one.size, system), "" if one.how is None else one.how.said(system))
+            for one in said.measures
+        ),
         Row(tr("Width"), show_both(spec.width, system)),
         Row(tr("Leather"), fittings.leather.name, show_both(fittings.leather.thickness, "metric")),
         *(() if fittings.dye is None else (Row(tr("Dye"), fittings.dye.name),)),
         Row(tr("Metal"), fittings.finish.name),
-        Row(tr("Buckle"), _label("style", spec.style)),
-        *((Row(tr("Keepers"), _label("keepers", spec.keepers)),) if spec.keepers != "fewest" else ()),
-        Row(tr("End"), _label("end", spec.end)),
-        Row(tr("Holes"), str(len(layout.holes)), tr("spaced {pitch}", pitch=show_cut(layout.pitch, system))),
-        Row(tr("Held by"), _label("fastening", spec.fastening)),
-        Row(tr("Strap"), show_cut(layout.length, system), tr("cut end to tip")),
+        *(fact_row(one, system) for one in said.choices),
+        Row(tr("Strap"), show_cut(pattern.strap.length, system), tr("cut end to tip")),
     ]
     rows.extend(Row(tr(one.name), _capital(str(one.value))) for one in adornments(pattern))
     height = next((one.height for one in pattern.strap.marks if one.kind in LETTERED), None)
@@ -167,23 +159,26 @@ def summary(pattern: CollarPattern, system: System) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def summary_lines(pattern: CollarPattern, system: System) -> tuple[tuple[str, str], ...]:
+def summary_lines(pattern: Pattern, system: System) -> tuple[tuple[str, str], ...]:
     """Return the same for paper, where name and value stand alone."""
     rows = summary(pattern, system)
     return tuple((row.name, f"{row.value}, {row.other}" if row.other else row.value) for row in rows)
 
 
-def _label(name: str, value: str) -> str:
-    """The form's own word for a choice that is the same in every workshop."""
-    return tr(next(option.label for option in ALL[name].fixed if option.value == value))
+def fact_row(fact: Fact, system: System) -> Row:
+    """Return a fact as a row of the page."""
+    beside = "" if fact.beside is None else fact.beside.said(system)
+    return Row(tr(fact.name), _capital(fact.value.said(system)), beside)
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def hole_rows(pattern: CollarPattern, system: System) -> tuple[HoleRow, ...]:
+def hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
     """Return what is said of each hole, the tightest first."""
+    if not isinstance(pattern, CollarPattern):
+        return ()
     wanted = nearest_hole(pattern.fit, pattern.spec.fingers)
     given = round(wanted.fingers) == pattern.spec.fingers
     return tuple(

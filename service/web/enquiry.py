@@ -12,7 +12,7 @@ from fastapi import FastAPI
 from starlette.requests import Request
 from starlette.responses import Response
 
-from service.design import CollarPattern
+from service.design import Pattern
 from service.drawing import figures
 from service.errors import DesignRefused
 from service.language import mark, spoken, tr
@@ -78,7 +78,7 @@ class Wanted:
     """The design as the form shows it, with what it is estimated to cost."""
 
     sentence: str
-    views: tuple[str, str]
+    views: tuple[str, ...]
     summary: tuple[Row, ...]
     total: str
     total_note: str
@@ -220,9 +220,7 @@ def _brought_before(house: House, sent: SentForm, key: str) -> tuple[SentPhoto, 
     return ()
 
 
-def _sent(
-    request: Request, house: House, asked: Asked, pattern: CollarPattern, typed: Typed, key: str
-) -> Response:
+def _sent(request: Request, house: House, asked: Asked, pattern: Pattern, typed: Typed, key: str) -> Response:
     """Take an enquiry that can be taken, and lead to the order that comes of it."""
     names = _names(key)
     try:
@@ -295,7 +293,7 @@ def _troubles(refused: DesignRefused, asked: Asked, workshop: Workshop) -> tuple
 def _page(
     house: House,
     asked: Asked,
-    pattern: CollarPattern | None,
+    pattern: Pattern | None,
     typed: Typed,
     key: str,
     troubles: tuple[Trouble, ...] = (),
@@ -317,11 +315,11 @@ def _page(
     )
 
 
-def _wanted(asked: Asked, pattern: CollarPattern, workshop: Workshop) -> Wanted:
+def _wanted(asked: Asked, pattern: Pattern, workshop: Workshop) -> Wanted:
     system, quote, drawn = system_of(asked, workshop), estimate(pattern, workshop), figures(pattern)
     return Wanted(
         sentence(pattern, system),
-        (drawn.worn_buckle, drawn.worn_ring),
+        tuple(one.svg for one in drawn.worn),
         summary(pattern, system),
         money(quote.total, quote.currency, workshop.region),
         total_note(workshop),
@@ -330,7 +328,7 @@ def _wanted(asked: Asked, pattern: CollarPattern, workshop: Workshop) -> Wanted:
 
 
 def _take(
-    request: Request, house: House, asked: Asked, pattern: CollarPattern, typed: Typed, names: Names
+    request: Request, house: House, asked: Asked, pattern: Pattern, typed: Typed, names: Names
 ) -> SentBefore | None:
     """Keep the enquiry with everything that belongs to it; or say that its form was sent with other words."""
     now = house.now()
@@ -361,7 +359,7 @@ def _kept(connection: Connection, order_id: str) -> Order | None:
         return None
 
 
-def _same(connection: Connection, order: Order, pattern: CollarPattern, typed: Typed) -> bool:
+def _same(connection: Connection, order: Order, pattern: Pattern, typed: Typed) -> bool:
     """Tell whether an order is the one that this very form made."""
     customer = customer_by_id(connection, order.customer_id)
     names = [dog.name for dog in dogs_of(connection, customer.id) if dog.id == order.dog_id]
@@ -379,7 +377,7 @@ def _keep(
     connection: Connection,
     house: House,
     asked: Asked,
-    pattern: CollarPattern,
+    pattern: Pattern,
     typed: Typed,
     link: Link,
     by: Act,

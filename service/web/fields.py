@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
-from service.design import Collar, CollarPattern, complete_finishes, usual_choices
+from service.design import Collar, CollarPattern, Pattern, Wish, complete_finishes, usual_choices
 from service.errors import DesignError, Suggestion, Unreadable
 from service.language import Language, mark, spoken, tr
 from service.saying import Mass
@@ -75,7 +75,7 @@ def form(
     asked: Asked,
     workshop: Workshop,
     problems: Iterable[DesignError] = (),
-    pattern: CollarPattern | None = None,
+    pattern: Pattern | None = None,
 ) -> tuple[tuple[FormField, ...], tuple[tuple[str, tuple[FormField, ...]], ...], tuple[FormField, ...]]:
     """Return the fields asked first, those folded away under their headings, and every field with an error.
 
@@ -136,7 +136,7 @@ def _field(
     workshop: Workshop,
     system: System,
     problem: DesignError | None,
-    pattern: CollarPattern | None,
+    pattern: Pattern | None,
 ) -> FormField:
     name = parameter.name
     typed = asked.typed.get(name, "")
@@ -153,7 +153,7 @@ def _field(
 
 
 def _choices(
-    parameter: Parameter, typed: str, workshop: Workshop, system: System, spec: Collar | None
+    parameter: Parameter, typed: str, workshop: Workshop, system: System, spec: Wish | None
 ) -> tuple[Choice, ...]:
     wanted = typed or _usual(parameter.name, workshop, spec)
     stocked = complete_finishes(workshop, spec) if parameter.name == "finish" and spec else None
@@ -190,7 +190,7 @@ def _marked(
     )
 
 
-def _usual(name: str, workshop: Workshop, spec: Collar | None) -> str:
+def _usual(name: str, workshop: Workshop, spec: Wish | None) -> str:
     """What an empty parameter means."""
     if spec is None or name not in CHOSEN_HERE:
         return _usual_here(workshop)[name]
@@ -227,7 +227,7 @@ def _mm(text: str) -> float | None:
         return None
 
 
-def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: CollarPattern | None) -> str:
+def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: Pattern | None) -> str:
     """How a field was read, where that isn't plain to see."""
     if name == "neck":
         return _neck_echo(typed, workshop)
@@ -236,19 +236,21 @@ def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: Co
     return _made_echo(name, typed, system, pattern) if pattern else ""
 
 
-def _made_echo(name: str, typed: str, system: System, pattern: CollarPattern) -> str:
+def _made_echo(name: str, typed: str, system: System, pattern: Pattern) -> str:
     """What was made of a field that leaves something to the engine."""
-    spec, layout = pattern.spec, pattern.layout
+    spec = pattern.spec
     if name == "lettering" and spec.lettering != typed:
         if spec.letters == "plate":
             return tr("Engraved as {text}", text=spec.lettering)
         return tr("Stamped as {text}", text=spec.lettering)
     if name == "qr":
         return next((one.text or "" for one in pattern.strap.marks if one.kind == "code"), "")
-    if name == "holes" and spec.holes is None:
-        return tr("{count} holes for this collar", count=number(len(layout.holes)))
-    if name == "pitch" and spec.pitch is None:
-        return tr("{length} on this collar", length=show_length(layout.pitch, system))
+    if not isinstance(pattern, CollarPattern):
+        return ""
+    if name == "holes" and pattern.spec.holes is None:
+        return tr("{count} holes for this collar", count=number(len(pattern.layout.holes)))
+    if name == "pitch" and pattern.spec.pitch is None:
+        return tr("{length} on this collar", length=show_length(pattern.layout.pitch, system))
     return ""
 
 

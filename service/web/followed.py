@@ -44,7 +44,7 @@ from service.web.languages import speak_to
 from service.web.pace import GUESSES, PAGES, keep_pace
 from service.web.page import Row
 from service.web.photos import FOR_CUSTOMERS, PhotoShown, photo_answer, photo_of, photos_shown
-from service.web.proofs import WORN
+from service.web.proofs import STRAP, WORN
 from service.web.words import coins, day, moment, sentence
 from service.workshop import Workshop
 
@@ -263,7 +263,7 @@ def _as_asked(connection: Connection, order: Order) -> Look:
         sentence(pattern, system),
         price,
         tr(PRICES.get(order.stage, "")),
-        (drawn.worn_buckle, drawn.worn_ring),
+        tuple(one.svg for one in drawn.worn),
         drawn.flat,
         summary(pattern, system),
     )
@@ -282,8 +282,8 @@ def _as_proved(connection: Connection, proof: Proof) -> Look:
         body.sentence,
         body.price.total.words,
         tr("As on version {version} of the proof. {tax}", version=proof.version, tax=body.price.tax),
-        tuple(kept[name] for name in WORN if name in kept),
-        tuple(text for name, text in kept.items() if name.startswith("strap-")),
+        tuple(text for name, text in kept.items() if name.startswith(WORN)),
+        tuple(text for name, text in kept.items() if name.startswith(STRAP)),
         tuple(sizes),
     )
 

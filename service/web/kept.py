@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from service.design import CHOICE_NAMES, Collar
-from service.language import tr
+from service.design import CHOICE_NAMES, Wish, Worn
+from service.language import mark, tr
 from service.saying import Length, Mass, named, say
 from service.storage import (
     Act,
@@ -24,13 +24,19 @@ from service.storage import (
 )
 from service.web.fields import mass_system_typed, system_typed
 from service.web.house import House
-from service.web.words import WAYS
 from service.workshop import Workshop
 
 COUNT: Final = re.compile(r"[1-9][0-9]{0,8}")
 """A number of an order or a proof: no store counts further."""
 SAME_MM: Final = 0.01
 """Two measures nearer than that [mm] are the same one."""
+
+WAYS = {
+    "existing-collar": mark("from an existing collar"),
+    "tape-two-fingers": mark("tape, two fingers under it"),
+    "tape-snug": mark("tape, snug"),
+}
+"""How a neck was measured, in a few words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +101,7 @@ def dog_of(connection: Connection, order: Order) -> Dog | None:
 
 
 def written_measures(
-    connection: Connection, house: House, dog: Dog, typed: Mapping[str, str], spec: Collar, by: Act
+    connection: Connection, house: House, dog: Dog, typed: Mapping[str, str], spec: Wish, by: Act
 ) -> None:
     """Keep what was measured on a dog, as typed and as it was read, unless that is what is known already.
 
@@ -110,16 +116,20 @@ def written_measures(
             add_measurement(connection, row)
 
 
-def measured(
-    house: House, dog: Dog, typed: Mapping[str, str], spec: Collar, by: Act
-) -> Iterator[Measurement]:
+def measured(house: House, dog: Dog, typed: Mapping[str, str], spec: Wish, by: Act) -> Iterator[Measurement]:
     """Yield what was measured on a dog, as typed and as it was read: the neck, and the weight if it was."""
     neck, weight = (typed.get(name, "").strip()[:40] for name in ("neck", "weight"))
-    if neck:
+    if neck and isinstance(spec, Worn):
         how = spec.measured, by.who, by.at, spec.fingers, spec.coat
         yield Measurement(house.reference(), dog.id, "neck", spec.neck, "mm", neck, *how)
     if weight and spec.weight is not None:
         yield Measurement(house.reference(), dog.id, "weight", spec.weight, "kg", weight, "", by.who, by.at)
+
+
+def measured_as(spec: Wish, what: str) -> float | None:
+    """Return what a design takes for a measure: the neck [mm] or the weight [kg]; None where it has none."""
+    found = {"neck": spec.neck if isinstance(spec, Worn) else None, "weight": spec.weight}
+    return found.get(what)
 
 
 def _how(row: Measurement) -> tuple[str, int | None, str | None]:

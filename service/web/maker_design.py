@@ -8,7 +8,7 @@ from typing import Final
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
-from service.design import CollarPattern, make_pattern
+from service.design import Pattern, make_pattern
 from service.language import mark, tr, within
 from service.orders import WORDS, kept_rows, may_edit, may_send_proof
 from service.pricing import estimate
@@ -144,7 +144,7 @@ def frozen_because(order: Order) -> str:
     )
 
 
-def differences(order: Order, pattern: CollarPattern, house: House, asked: Asked) -> tuple[Difference, ...]:
+def differences(order: Order, pattern: Pattern, house: House, asked: Asked) -> tuple[Difference, ...]:
     """Return what a change would make different, row by row, and the price last."""
     before = make_pattern(order.design, order.kept)
     system = system_of(asked, house.workshop)
@@ -206,7 +206,7 @@ def _refusal(order: Order, typed: Mapping[str, str]) -> str:
     return frozen_because(order)
 
 
-def _keep(house: House, order: Order, pattern: CollarPattern, typed: Mapping[str, str], by: Act) -> None:
+def _keep(house: House, order: Order, pattern: Pattern, typed: Mapping[str, str], by: Act) -> None:
     rows = kept_rows(pattern, house.workshop)
     changed = replace(order, design=pattern.spec, kept=rows)
     if typed.get("as") == "proof":

@@ -9,7 +9,7 @@ from anyio import from_thread
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
 
-from service.design import CollarPattern, make_pattern
+from service.design import Pattern, make_pattern
 from service.drawing import (
     Correction,
     Heading,
@@ -41,7 +41,7 @@ from service.web.prints import (
     paper_of,
     templates_name,
 )
-from service.web.query import Asked, read_query
+from service.web.query import Asked, collar_of, read_query
 from service.web.shop_words import minor_of
 from service.web.typed import typed_design
 from service.web.words import coins, file_name, title
@@ -52,7 +52,7 @@ class ToCut:
     """An order with its pattern, and what stands on it."""
 
     order: Order
-    pattern: CollarPattern
+    pattern: Pattern
     heading: Heading
 
     def name(self, kind: str) -> str:
@@ -85,10 +85,10 @@ def templates_print(request: Request, number: str) -> Response:
     """The end templates and the chart for the kept design's width and hardware."""
 
     def made(cut: ToCut, paper: SheetPaper, correction: Correction) -> bytes:
-        return made_templates(cut.pattern, cut.order.kept, cut.heading.link, paper, correction)
+        return made_templates(collar_of(cut.pattern), cut.order.kept, cut.heading.link, paper, correction)
 
     def name(cut: ToCut) -> str:
-        return f"order-{cut.order.number}-{templates_name(cut.pattern)}"
+        return f"order-{cut.order.number}-{templates_name(collar_of(cut.pattern))}"
 
     return _print(request, number, SHEETS, made, name)
 

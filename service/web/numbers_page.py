@@ -9,7 +9,7 @@ from typing import Final
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from service.design import CollarPattern, Joint, Part, joint_notes, ranges_in_words
+from service.design import Joint, Part, Pattern, joint_notes, ranges_in_words
 from service.language import decimals, tr
 from service.pricing import Quote, estimate
 from service.units import System, show_blank, show_inches, show_mm
@@ -123,7 +123,7 @@ def numbers_page(asked: Asked, workshop: Workshop) -> NumbersPage:
     )
 
 
-def numbers_of(pattern: CollarPattern, workshop: Workshop, system: System) -> Numbers:
+def numbers_of(pattern: Pattern, workshop: Workshop, system: System) -> Numbers:
     """Return the numbers of a pattern as they are said to a reader of this system."""
     quote = estimate(pattern, workshop)
     return Numbers(
@@ -148,7 +148,7 @@ def _joint_row(joint: Joint) -> JointRow:
     return JointRow(tr(joint.name), str(joint.plies), stack, held_by, closes)
 
 
-def _parts(pattern: CollarPattern, system: System) -> tuple[Row, ...]:
+def _parts(pattern: Pattern, system: System) -> tuple[Row, ...]:
     other: System = "metric" if system == "imperial" else "imperial"
     return tuple(
         Row(

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Final
 from urllib.parse import urlsplit
 
+from service.design import Worn
 from service.errors import DesignRefused
 from service.language import mark, tr
 from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
@@ -32,7 +33,7 @@ from service.web.configurator import LETTER_PAPER, PAPERS, made_page
 from service.web.fields import in_words, system_of
 from service.web.frame import Frame, frame_for
 from service.web.house import House
-from service.web.kept import dog_of, how_words, read_back
+from service.web.kept import dog_of, how_words, measured_as, read_back
 from service.web.maker_links import LinkRow, link_rows
 from service.web.numbers_page import Numbers, numbers_page
 from service.web.page import Fix, Outcome
@@ -226,6 +227,7 @@ def made_order_page(
     measured = measurements_of(connection, dog.id) if dog else ()
     day = due_day(order) if WORDS[order.stage].waits else None
     cost = price_of(order, house)
+    worn = order.design if isinstance(order.design, Worn) else None
     outcome, numbers, unmade = outcome_of(order)
     return OrderPage(
         frame_for(member, workshop.name),
@@ -259,8 +261,8 @@ def made_order_page(
         trail_rows(entries, members, links, workshop)[::-1],
         again_path(order, dog),
         photos_shown(photos_of(connection, order.id), f"/shop/orders/{order.number}/photos"),
-        str(order.design.fingers),
-        order.design.coat,
+        str(worn.fingers) if worn else "",
+        worn.coat if worn else "",
         trouble,
     )
 
@@ -365,7 +367,7 @@ def _move_words(stage: Stage, to: Stage, price: str) -> str:
 
 
 def _measure(row: Measurement, order: Order, members: Mapping[str, str], workshop: Workshop) -> MeasureRow:
-    wanted = order.design.neck if row.what == "neck" else order.design.weight
+    wanted = measured_as(order.design, row.what)
     used = wanted is not None and abs(wanted - row.value) < LB / 100
     by = members.get(row.made_by, tr("the customer"))
     return MeasureRow(

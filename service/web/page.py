@@ -98,8 +98,7 @@ class Outcome:
     total: str
     total_note: str
     included: tuple[str, ...]
-    fit_sentence: str
-    wearable: str
+    sits: tuple[str, ...]
     mass: str
     holes: tuple[HoleRow, ...]
     says: tuple[Says, ...]

@@ -21,8 +21,8 @@ from service.web.family import shown
 from service.web.fields import own_system, system_of
 from service.web.house import house_of, origin
 from service.web.page import Choice, FormField
-from service.web.query import Asked, address, design, linked, read_query
-from service.web.words import WAYS, title
+from service.web.query import Asked, address, collar_design, design, linked, read_query
+from service.web.words import title
 from service.workshop import Workshop
 
 PDF: Final = "application/pdf"
@@ -154,7 +154,7 @@ async def templates_print(request: Request) -> Response:
         ends = ends.without(name)
     if "neck" not in ends.given:
         ends = Asked({**ends.typed, "neck": EXAMPLE_NECK[workshop.units]}, ends.repeated)
-    pattern = design(ends, workshop, (*wrong, *off))
+    pattern = collar_design(ends, workshop, (*wrong, *off))
     link = origin(request) + address("/", linked(asked, workshop))
     printed = await to_thread.run_sync(
         made_templates, pattern, workshop, link, paper, correction, limiter=house.press
@@ -207,7 +207,7 @@ def _ends_summary(pattern: CollarPattern, rows: Workshop) -> tuple[tuple[str, st
     """What both ends and the chart hang on, as names and values."""
     spec, fittings, system = pattern.spec, pattern.fittings, own_system(rows)
     leather = f"{fittings.leather.name}, {show_both(fittings.leather.thickness, 'metric')}"
-    way = str(with_coat(named(tr(WAYS[spec.measured])), spec))
+    way = with_coat(CHOICE_NAMES[spec.measured], spec).said(system)
     return (
         (tr("Width"), show_both(spec.width, system)),
         (tr("Buckle"), fittings.buckle.name),

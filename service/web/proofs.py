@@ -17,7 +17,7 @@ from decimal import Decimal
 from itertools import zip_longest
 from typing import Final
 
-from service.design import CollarPattern, make_pattern
+from service.design import Pattern, make_pattern
 from service.drawing import Document, Section, document_pdf, figures
 from service.language import ENGLISH, mark, speaking, spoken, tr
 from service.orders import (
@@ -44,6 +44,7 @@ from service.storage import (
 from service.web.configurator import LETTER_PAPER
 from service.web.fields import system_typed
 from service.web.house import House
+from service.web.kept import measured_as
 from service.web.terms import stated, terms_of
 from service.web.words import day, money, sentence, title
 from service.workshop import Workshop
@@ -51,8 +52,8 @@ from service.workshop import Workshop
 SVG, PDF = "image/svg+xml", "application/pdf"
 PRINT: Final = "print"
 """The name under which the proof to print is kept beside its drawings."""
-WORN: Final = ("worn-buckle", "worn-ring")
-ENDS: Final = ("buckle-end", "point")
+WORN, STRAP = "worn-", "strap-"
+"""How the names begin of drawings that show it in use, and of the flat strap; others are details."""
 NOT_PROMISED: Final = mark("No date is promised yet.")
 SAME_MM: Final = 0.01
 """Two measures nearer than that [mm] are the same one."""
@@ -100,7 +101,7 @@ def _made(house: House, order: Order, agreed: tuple[str, ...]) -> MadeProof:
     return MadeProof(priced, proof, (*drawn, printed))
 
 
-def _quote(pattern: CollarPattern, rows: Workshop, order: Order) -> Quote:
+def _quote(pattern: Pattern, rows: Workshop, order: Order) -> Quote:
     """The estimate, or the price that was quoted instead."""
     quote = estimate(pattern, rows)
     if order.quote_minor is None or order.currency != rows.rates.currency:
@@ -108,7 +109,7 @@ def _quote(pattern: CollarPattern, rows: Workshop, order: Order) -> Quote:
     return at_price(quote, Decimal(order.quote_minor).scaleb(-rows.rates.minor_digits), rows.rates)
 
 
-def _facts(house: House, connection: Connection, order: Order, pattern: CollarPattern) -> OrderFacts:
+def _facts(house: House, connection: Connection, order: Order, pattern: Pattern) -> OrderFacts:
     rows = order.kept
     customer = customer_by_id(connection, order.customer_id)
     dogs = {dog.id: dog for dog in dogs_of(connection, order.customer_id)}
@@ -134,27 +135,26 @@ def _facts(house: House, connection: Connection, order: Order, pattern: CollarPa
 
 def _typed(measured: Iterable[Measurement], order: Order) -> dict[str, str]:
     """What was typed for the measures that the design is made for; the newest first."""
-    wanted = {"neck": order.design.neck, "weight": order.design.weight}
     found: dict[str, str] = {}
     for row in measured:
-        value = wanted.get(row.what)
+        value = measured_as(order.design, row.what)
         if value is not None and abs(row.value - value) < SAME_MM:
             found.setdefault(row.what, row.typed)
     return found
 
 
-def _drawings(pattern: CollarPattern) -> tuple[ProofDrawing, ...]:
+def _drawings(pattern: Pattern) -> tuple[ProofDrawing, ...]:
     """Every figure on its own, named in the order in which they stand on the page."""
     made = figures(pattern)
     named = {
-        **dict(zip(WORN, (made.worn_buckle, made.worn_ring), strict=True)),
-        **{f"strap-{number}": piece for number, piece in enumerate(made.flat, 1)},
-        **dict(zip(ENDS, (made.buckle_end, made.point), strict=True)),
+        **{one.name: one.svg for one in made.worn},
+        **{f"{STRAP}{number}": piece for number, piece in enumerate(made.flat, 1)},
+        **{one.name: one.svg for one in made.details},
     }
     return tuple(drawing(name, SVG, figure.encode()) for name, figure in named.items())
 
 
-def proof_pdf(proof: Proof, pattern: CollarPattern, region: str) -> bytes:
+def proof_pdf(proof: Proof, pattern: Pattern, region: str) -> bytes:
     """Return everything that a proof says, and its pattern, as PDF."""
     body = proof.body
     named = tr(

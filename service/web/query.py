@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from urllib.parse import parse_qsl, urlencode
 
-from service.design import PARAMETERS, Collar, CollarPattern, read_collar, try_pattern, with_unit
+from service.design import PARAMETERS, CollarPattern, Pattern, Wish, read_wish, try_pattern, with_unit
 from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
 from service.language import tr
 from service.saying import say
@@ -104,7 +104,7 @@ def linked(asked: Asked, workshop: Workshop) -> dict[str, str]:
     return {name: with_unit(name, text, workshop) for name, text in asked.given.items()}
 
 
-def design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] = ()) -> CollarPattern:
+def design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] = ()) -> Pattern:
     """Return the pattern that is asked for; raises DesignRefused holding all that stands in the way.
 
     `also` is what is already known to be wrong: the design is refused with it, and with all that is found.
@@ -120,15 +120,29 @@ def design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] = ()) -
     raise DesignRefused((*problems, *obstacles))
 
 
-def _read(typed: Mapping[str, str], workshop: Workshop) -> tuple[Collar | None, tuple[DesignError, ...]]:
+def collar_design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] = ()) -> CollarPattern:
+    """Return the same of a buckle collar; raises DesignRefused, too, where another kind is asked for."""
+    return collar_of(design(asked, workshop, also))
+
+
+def collar_of(pattern: Pattern) -> CollarPattern:
+    """Return a pattern that is a buckle collar's; raises DesignRefused where it is another's."""
+    if isinstance(pattern, CollarPattern):
+        return pattern
+    message = say("This is made for buckle collars alone.")
+    ways = (Suggestion("kind", "collar", say("a buckle collar")),)
+    raise DesignRefused((DesignError(field="kind", message=message, would_work=ways),))
+
+
+def _read(typed: Mapping[str, str], workshop: Workshop) -> tuple[Wish | None, tuple[DesignError, ...]]:
     """The wish, and what of it can't be read; the wish too where all that can't be read shapes no collar."""
     try:
-        return read_collar(typed, workshop), ()
+        return read_wish(typed, workshop), ()
     except DesignRefused as refused:
         if any(problem.field in SHAPING for problem in refused.problems):
             return None, refused.problems
         shaping = {name: text for name, text in typed.items() if name in SHAPING}
-        return read_collar(shaping, workshop), refused.problems
+        return read_wish(shaping, workshop), refused.problems
 
 
 def _twice(name: str, last: str) -> DesignError:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
-from service.design import CollarPattern, make_pattern
+from service.design import Pattern, make_pattern
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused, GirthwrightError
 from service.language import mark, tr
@@ -44,7 +44,7 @@ class Figures:
     design: tuple[tuple[str, str], ...]
 
 
-def tried(asked: Asked, workshop: Workshop) -> tuple[tuple[DesignError, ...], CollarPattern | None]:
+def tried(asked: Asked, workshop: Workshop) -> tuple[tuple[DesignError, ...], Pattern | None]:
     """Return the pattern, or what stands in its way; that nothing is asked yet is no mistake."""
     if not asked.given:
         return (), None
@@ -54,7 +54,7 @@ def tried(asked: Asked, workshop: Workshop) -> tuple[tuple[DesignError, ...], Co
         return refused.problems, None
 
 
-def figures_of(pattern: CollarPattern, workshop: Workshop, asked: Asked) -> Figures:
+def figures_of(pattern: Pattern, workshop: Workshop, asked: Asked) -> Figures:
     """Return what the maker reads of a price: the sum, the margin in it, the time it takes."""
     quote, region = estimate(pattern, workshop), workshop.region
     system = system_of(asked, workshop)
@@ -65,7 +65,7 @@ def figures_of(pattern: CollarPattern, workshop: Workshop, asked: Asked) -> Figu
         margin_words(quote, workshop),
         time_words(quote.minutes),
         sentence(pattern, system),
-        figures(pattern).worn_buckle,
+        figures(pattern).worn[0].svg,
         tuple((line.label, money(line.amount, quote.currency, region)) for line in quote.lines),
         tuple(one.text.said(system) for one in pattern.findings if one.severity in {"question", "warning"}),
         tuple(asked.given.items()),

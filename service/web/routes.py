@@ -13,7 +13,7 @@ from anyio import to_thread
 from fastapi import FastAPI, Request
 from fastapi.responses import FileResponse, PlainTextResponse, Response
 
-from service.design import CollarPattern, not_ready
+from service.design import Pattern, not_ready
 from service.drawing import Heading, Paper, pattern_dxf, pattern_pdf, pattern_svg, preview_svg
 from service.language import spoken
 from service.pricing import estimate
@@ -256,7 +256,7 @@ def _asked(request: Request, house: House) -> Asked:
     return read_query(request.scope["query_string"], house.settings.query_max)
 
 
-def _heading(request: Request, asked: Asked, pattern: CollarPattern, house: House) -> Heading:
+def _heading(request: Request, asked: Asked, pattern: Pattern, house: House) -> Heading:
     workshop = house.workshop
     system = system_of(asked, workshop)
     quote = estimate(pattern, workshop)

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from urllib.parse import urlsplit
 
-from service.design import PARAMETERS, CollarPattern
+from service.design import PARAMETERS, Pattern
 from service.errors import DesignError
 from service.web.fields import form
 from service.web.page import FormField
@@ -26,7 +26,7 @@ def design_fields(
     asked: Asked,
     workshop: Workshop,
     problems: Iterable[DesignError] = (),
-    pattern: CollarPattern | None = None,
+    pattern: Pattern | None = None,
 ) -> DesignFields:
     """Return the form of a design whose ways out of a problem lead to `path`, "/shop/quote?dog=…&"."""
     main, more, wrong = form(asked, workshop, problems, pattern)

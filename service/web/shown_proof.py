@@ -25,7 +25,7 @@ from service.storage import (
 )
 from service.web.followed import opened, speak_for
 from service.web.house import house_of
-from service.web.proofs import ENDS, WORN
+from service.web.proofs import STRAP, WORN
 from service.web.words import moment
 from service.workshop import Workshop
 
@@ -197,11 +197,10 @@ def _drawn(connection: Connection, proof: Proof) -> Drawn:
         if drawing.sha256 != one.sha256:
             raise NotKept("drawing", one.name)
         kept[one.name] = drawing.content.decode()
-    strap = tuple(text for name, text in kept.items() if name.startswith("strap-"))
     return Drawn(
-        tuple(kept[name] for name in WORN if name in kept),
-        strap,
-        tuple(kept[name] for name in ENDS if name in kept),
+        tuple(text for name, text in kept.items() if name.startswith(WORN)),
+        tuple(text for name, text in kept.items() if name.startswith(STRAP)),
+        tuple(text for name, text in kept.items() if not name.startswith((WORN, STRAP))),
     )
 
 

@@ -25,7 +25,7 @@ from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of, origin
 from service.web.parameters import ALL
 from service.web.prints import ACROSS, DOWN, SHEETS, SQUARES, correction_of, of_design, paper_of, usual_paper
-from service.web.query import Asked, QueryUnreadable, design, read_query
+from service.web.query import Asked, QueryUnreadable, collar_design, read_query
 from service.workshop import Workshop
 
 HERE: Final = "/shop/run"
@@ -203,7 +203,7 @@ def _row(
         name = tr("Name")
         return RunRow(number, typed, "", f"{name}: {fault.message.said(system)}", wrong=True)
     try:
-        pattern = design(asked, workshop)
+        pattern = collar_design(asked, workshop)
     except DesignRefused as refused:
         said = " ".join(f"{_label(one.field)}: {one.message.said(system)}" for one in refused.problems)
         return RunRow(number, typed, called, said, wrong=True)

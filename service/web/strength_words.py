@@ -2,7 +2,7 @@
 
 from math import floor, log10
 
-from service.design import CollarPattern
+from service.design import Pattern
 from service.language import decimals, tr
 from service.saying import Mass
 from service.strength import Demand, Mode, ratio
@@ -66,10 +66,14 @@ def _count(share: float) -> str:
     return decimals(f"{share:.1f}" if share < TENFOLD else f"{share:.0f}")
 
 
-def assumed_words(pattern: CollarPattern, assumed: Assumptions, system: System) -> tuple[str, ...]:
+HOLES = ("size-hole", "rivet-hole")
+
+
+def assumed_words(pattern: Pattern, assumed: Assumptions, system: System) -> tuple[str, ...]:
     """Everything that the estimate takes for granted, one after the other."""
     own = pattern.fittings.leather.strength_n_mm2
-    beside = 100 * (1 - pattern.layout.hole_diameter / pattern.layout.width)
+    hole = max(mark.diameter or 0.0 for mark in pattern.strap.marks if mark.kind in HOLES)
+    beside = 100 * (1 - hole / pattern.strap.width)
     low, high = (decimals(f"{float(share) * 100:g}") for share in (assumed.holes_low, assumed.holes_high))
     return (
         tr("The leather bears {figure} N/mm², as its supplier or a test says.", figure=_figure(own))

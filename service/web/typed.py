@@ -1,15 +1,15 @@
 """A kept design as the parameters somebody would have typed for it, so that a form can show and change it."""
 
-from service.design import PARAMETERS, Collar
+from service.design import PARAMETERS, Wish
 from service.errors import Unreadable
 from service.typed import read_length, read_mass
 from service.units import LB, show_inches
 from service.web.parameters import width_value
 
 
-def typed_design(spec: Collar) -> dict[str, str]:
+def typed_design(spec: Wish) -> dict[str, str]:
     """Return the parameters that are read as exactly this design; what is left to the engine is left out."""
-    texts = {name: _text(name, getattr(spec, name)) for name in PARAMETERS if name != "kind"}
+    texts = {name: _text(name, getattr(spec, name)) for name in PARAMETERS if name in type(spec).model_fields}
     return {name: text for name, text in texts.items() if text}
 
 

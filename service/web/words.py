@@ -8,39 +8,19 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency
 
-from service.design import CollarPattern, adornments, weigh
-from service.language import decimals, mark, spoken, tr, tr_many, within
-from service.units import IN, System, show_length, show_mass
+from service.design import Pattern, adornments, told, weigh
+from service.language import decimals, spoken, tr, within
+from service.saying import Spelled
+from service.units import IN, System, show_mass
 from service.web.clock import zone_of
 from service.workshop import Workshop
 
-_NUMBERS = (
-    mark("no"),
-    mark("one"),
-    mark("two"),
-    mark("three"),
-    mark("four"),
-    mark("five"),
-    mark("six"),
-    mark("seven"),
-    mark("eight"),
-    mark("nine"),
-    mark("ten"),
-    mark("eleven"),
-    mark("twelve"),
-)
-WAYS = {
-    "existing-collar": mark("from an existing collar"),
-    "tape-two-fingers": mark("tape, two fingers under it"),
-    "tape-snug": mark("tape, snug"),
-}
-"""How a neck was measured, in a few words."""
 _ON_THE_NAPE = 0.5  # degrees: less than a millimetre on any neck
 
 
 def number(count: int) -> str:
     """A count in words up to twelve where the language writes it so, in figures beyond."""
-    return tr(_NUMBERS[count]) if 0 <= count < len(_NUMBERS) else str(count)
+    return Spelled(count).said("imperial")
 
 
 def ring_place(from_nape_deg: float) -> str:
@@ -53,21 +33,7 @@ def ring_place(from_nape_deg: float) -> str:
     return tr("{degrees}° towards the tail", degrees=turned)
 
 
-def fit_sentence(pattern: CollarPattern, system: System) -> str:
-    """The fit on the target hole in one sentence."""
-    fit = pattern.fit
-    fingers = max(0, round(fit.fingers))
-    return tr_many(
-        "On the second hole the collar measures {girth} inside, {count} finger over a neck of {neck}.",
-        "On the second hole the collar measures {girth} inside, {count} fingers over a neck of {neck}.",
-        fingers,
-        count=number(fingers),
-        girth=show_length(fit.inside_girth, system),
-        neck=show_length(fit.neck, system),
-    )
-
-
-def mass_sentences(pattern: CollarPattern, system: System) -> str:
+def mass_sentences(pattern: Pattern, system: System) -> str:
     """What the collar weighs, what share of the dog that is, and where its ring comes to rest."""
     found = weigh(pattern)
     said = {"mass": show_mass(found.total / 1000, system)}
@@ -85,46 +51,32 @@ def mass_sentences(pattern: CollarPattern, system: System) -> str:
     return f"{text} {rest}"
 
 
-def title(pattern: CollarPattern, system: System) -> str:
-    """The collar's name: "Chestnut bridle collar, 1 in wide, for a neck of 19 in"."""
-    spec = pattern.spec
-    said = {
-        "leather": pattern.fittings.leather.name,
-        "width": show_length(spec.width, system),
-        "neck": show_length(spec.neck, system),
-    }
-    if spec.measured == "existing-collar":
-        return tr("{leather} collar, {width} wide, to match a collar of {neck}", **said)
-    return tr("{leather} collar, {width} wide, for a neck of {neck}", **said)
+def title(pattern: Pattern, system: System) -> str:
+    """What is made, by its name: "Chestnut bridle collar, 1 in wide, for a neck of 19 in"."""
+    return told(pattern).title.said(system)
 
 
-def sentence(pattern: CollarPattern, system: System) -> str:
-    """The whole collar in one sentence, for those who don't see the drawing."""
-    spec, layout = pattern.spec, pattern.layout
-    pitch, holes = show_length(layout.pitch, system), len(layout.holes)
-    dye = pattern.fittings.dye
+def sentence(pattern: Pattern, system: System) -> str:
+    """All of it in one sentence, for those who don't see the drawing."""
+    words, dye = told(pattern), pattern.fittings.dye
     said = [
         *(() if dye is None else (tr("dyed {dye}", dye=within(dye.name)),)),
         within(pattern.fittings.finish.name),
-        tr("{count} holes {pitch} apart", count=number(holes), pitch=pitch),
+        *(phrase.said(system) for phrase in words.phrases),
     ]
     said.extend(one.phrase.said(system) for one in adornments(pattern))
-    if spec.lettering:
-        said.append(tr("lettered “{text}”", text=spec.lettering))
-    return tr(
-        "{title}: {parts}; the strap is {length} long.",
-        title=title(pattern, system),
-        parts=", ".join(said),
-        length=show_length(layout.length, system),
-    )
+    if pattern.spec.lettering:
+        said.append(tr("lettered “{text}”", text=pattern.spec.lettering))
+    title, parts = words.title.said(system), ", ".join(said)
+    return tr("{title}: {parts}; {length}.", title=title, parts=parts, length=words.length.said(system))
 
 
-def file_name(pattern: CollarPattern, system: System, kind: str) -> str:
+def file_name(pattern: Pattern, system: System, kind: str) -> str:
     """A name for a saved file, safe on every system: "collar-19-in-1-in-chestnut.pdf"."""
-    spec = pattern.spec
+    spec, words = pattern.spec, told(pattern)
     unit, name = (IN, "in") if system == "imperial" else (10.0, "cm")
-    neck, width = (f"{round(mm / unit, 2):g}-{name}" for mm in (spec.neck, spec.width))
-    return f"collar-{neck}-{width}-{spec.leather}.{kind}"
+    sizes = (f"{round(mm / unit, 2):g}-{name}" for mm in (words.measures[0].size, spec.width))
+    return "-".join((words.code, *sizes, f"{spec.leather}.{kind}"))
 
 
 @lru_cache(maxsize=64)

@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from hypothesis import strategies as st
 
-from service.design import MOTIFS, PAINTS, Collar, CollarPattern, Mark, make_pattern, read_collar, widths
+from service.design import MOTIFS, PAINTS, Collar, CollarPattern, Mark, make_pattern, read_wish, widths
 from service.design.fit import girth_to_flat, take_up
 from service.errors import DesignError
 from service.storage import load_workshop
@@ -47,7 +47,7 @@ def made(**changed: Any) -> CollarPattern:  # noqa: ANN401 - any field of a wish
 
 def typed(**text: str) -> CollarPattern:
     """The pattern that typed parameters mean in the demo workshop; 19 in unless another neck is typed."""
-    return make_pattern(read_collar({"neck": "19 in", **text}, demo()), demo())
+    return make_pattern(read_wish({"neck": "19 in", **text}, demo()), demo())
 
 
 def attempt(wish: Collar, shop: Workshop | None = None) -> CollarPattern | DesignError:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from phonenumbers import PhoneNumberFormat
 
 from service.colour import contrast
-from service.design import CollarPattern, clear_zones, make_pattern, read_collar
+from service.design import Collar, CollarPattern, clear_zones, make_pattern, read_wish
 from service.design.decoration import lettering_length, phone_findings
 from service.design.paint import LARGE_TEXT
 from service.design.zones import even_pitch
@@ -56,9 +56,9 @@ def decoration(pattern: CollarPattern) -> list[tuple[float, float]]:
 
 
 @given(wishes())
-def test_nothing_stands_under_the_tail_or_the_tab_or_near_a_hole_or_an_edge(wish: object) -> None:
+def test_nothing_stands_under_the_tail_or_the_tab_or_near_a_hole_or_an_edge(wish: Collar) -> None:
     try:
-        pattern = make_pattern(wish, demo())  # type: ignore[arg-type]
+        pattern = make_pattern(wish, demo())
     except DesignError:
         return
     for start, end in decoration(pattern):
@@ -409,8 +409,8 @@ def test_where_all_leather_is_dyed_no_dye_is_the_way_out() -> None:
 
 
 def test_a_dye_asked_for_without_a_leather_goes_on_the_first_that_takes_it() -> None:
-    assert read_collar({"neck": "19 in", "dye": "fern-dye"}, demo()).leather == "natural"
-    assert read_collar({"neck": "19 in"}, demo()).leather == "chestnut"
+    assert read_wish({"neck": "19 in", "dye": "fern-dye"}, demo()).leather == "natural"
+    assert read_wish({"neck": "19 in"}, demo()).leather == "chestnut"
 
 
 @pytest.mark.parametrize(
@@ -419,7 +419,7 @@ def test_a_dye_asked_for_without_a_leather_goes_on_the_first_that_takes_it() -> 
 def test_a_dye_that_there_is_not_is_refused(dyes: tuple[()] | None, said: str) -> None:
     shop = demo() if dyes is None else workshop(dyes=dyes)
     with pytest.raises(DesignRefused) as caught:
-        read_collar({"neck": "19 in", "dye": "woad"}, shop)
+        read_wish({"neck": "19 in", "dye": "woad"}, shop)
     (problem,) = caught.value.problems
     assert problem.field == "dye"
     assert str(problem.message).startswith(said)

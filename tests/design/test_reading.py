@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from service.design import PARAMETERS, Collar, make_pattern, read_collar, with_unit
+from service.design import PARAMETERS, Collar, make_pattern, read_wish, with_unit
 from service.design.reading import READERS, UNITS, read_parameter
 from service.design.spec import NECK_MAX, NECK_MIN, Coat, Fingers, Measured
 from service.errors import DesignError, DesignRefused
@@ -21,7 +21,7 @@ SHOP = demo()
 
 
 def read(**typed: str) -> Collar:
-    return read_collar({"neck": "19 in", **typed}, SHOP)
+    return read_wish({"neck": "19 in", **typed}, SHOP)
 
 
 def problems(**typed: str) -> dict[str, DesignError]:
@@ -75,9 +75,9 @@ def test_an_empty_parameter_takes_its_default(name: str, empty: str) -> None:
 def test_a_neck_that_is_missing_is_asked_for_with_an_example_that_works() -> None:
     for typed in ({}, {"neck": "  "}, {"width": "1 in"}):
         with pytest.raises(DesignRefused, match="Type the dog's neck, for example 16 1/2 in"):
-            read_collar(typed, SHOP)
+            read_wish(typed, SHOP)
     with pytest.raises(DesignRefused) as caught:
-        read_collar({}, workshop(units="cm"))
+        read_wish({}, workshop(units="cm"))
     (problem,) = caught.value.problems
     assert problem.message.said("metric").endswith("for example 42 cm.")
 
@@ -91,10 +91,10 @@ def test_a_finish_that_is_not_asked_for_is_one_that_is_complete() -> None:
     without_brass_heel_bars = workshop(
         buckles=tuple(row for row in SHOP.buckles if (row.style, row.finish) != ("heel-bar", "brass"))
     )
-    assert read_collar({"neck": "19 in"}, without_brass_heel_bars).finish == "brass"
-    assert read_collar({"neck": "19 in", "style": "heel-bar"}, without_brass_heel_bars).finish == "nickel"
+    assert read_wish({"neck": "19 in"}, without_brass_heel_bars).finish == "brass"
+    assert read_wish({"neck": "19 in", "style": "heel-bar"}, without_brass_heel_bars).finish == "nickel"
     assert (
-        read_collar({"neck": "19 in", "style": "heel-bar", "finish": "brass"}, without_brass_heel_bars).finish
+        read_wish({"neck": "19 in", "style": "heel-bar", "finish": "brass"}, without_brass_heel_bars).finish
         == "brass"
     )
 
@@ -131,7 +131,7 @@ def test_a_typed_parameter_means_this(typed: dict[str, str], field: str, value: 
 
 def test_a_bare_number_is_in_the_workshops_units() -> None:
     metric = workshop(units="cm")
-    wish = read_collar({"neck": "42", "width": "25", "weight": "20", "pitch": "20", "studs": "50"}, metric)
+    wish = read_wish({"neck": "42", "width": "25", "weight": "20", "pitch": "20", "studs": "50"}, metric)
     assert (wish.neck, wish.width, wish.weight, wish.pitch, wish.studs) == (420, 25, 20, 20, 50)
 
 
@@ -281,7 +281,7 @@ def meaning(name: str, text: str, shop: Workshop) -> object:
 
 def attempt_to_read(typed: dict[str, str], shop: Workshop) -> Collar | tuple[DesignError, ...]:
     try:
-        return read_collar(typed, shop)
+        return read_wish(typed, shop)
     except DesignRefused as refusal:
         return refusal.problems
 
@@ -327,4 +327,4 @@ def test_every_width_that_hardware_is_stocked_for_makes_a_wish(width: float) -> 
 
 def test_stamps_that_are_not_there_are_not_listed() -> None:
     with pytest.raises(DesignRefused, match="The workshop has: none"):
-        read_collar({"neck": "19 in", "stamp": "30 mm"}, workshop(stamps=()))
+        read_wish({"neck": "19 in", "stamp": "30 mm"}, workshop(stamps=()))

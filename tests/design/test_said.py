@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.design import make_pattern, read_collar
+from service.design import make_pattern, read_wish
 from service.errors import DesignError, DesignRefused, Suggestion
 from service.saying import Message
 from service.units import System
@@ -17,7 +17,7 @@ from tests.readers import misread
 def said(typed: dict[str, str]) -> list[Message]:
     """Every sentence of the engine on a wish: findings or what stands in its way, with the ways out."""
     try:
-        pattern = make_pattern(read_collar(typed, demo()), demo())
+        pattern = make_pattern(read_wish(typed, demo()), demo())
     except DesignRefused as refused:
         return [text for problem in refused.problems for text in (problem.message, *ways(problem.would_work))]
     except DesignError as problem:

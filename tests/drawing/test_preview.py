@@ -224,8 +224,8 @@ def test_lettering_and_studs_and_the_keeper_are_drawn_only_when_there_are_any() 
 
 def test_the_details_name_each_distance_in_millimetres_and_inches() -> None:
     shown = figures(made())
-    said = [text for text, _, _ in texts(tree(shown.buckle_end))]
+    said = [text for text, _, _ in texts(tree(shown.details[0].svg))]
     # Common practice on a 1 in strap: 1/2, 1 1/2, fold at 2 1/2, 3 1/2 and 4 1/2 in.
     assert {"12.7", "38.1", "63.5", "88.9", "114.3"} <= set(said)
     assert {"1/2", "1 1/2", "2 1/2", "3 1/2", "4 1/2"} <= set(said)
-    assert {"50.8", "2"} <= {text for text, _, _ in texts(tree(shown.point))}
+    assert {"50.8", "2"} <= {text for text, _, _ in texts(tree(shown.details[1].svg))}

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import CHOICE_NAMES, fingers_in_words, read_collar
+from service.design import CHOICE_NAMES, fingers_in_words, read_wish
 from service.errors import DesignRefused
 from service.orders import Amount, NotCanonical
 from service.orders.words import chosen, length, mass, money
@@ -17,7 +17,7 @@ from tests.makers import pattern, workshop
 @pytest.mark.parametrize("field", ["style", "end", "fastening", "measured", "fingers", "coat"])
 def test_a_choice_is_called_what_the_form_calls_it(field: str) -> None:
     with pytest.raises(DesignRefused) as refused:
-        read_collar({"neck": "19 in", field: "?"}, workshop())
+        read_wish({"neck": "19 in", field: "?"}, workshop())
     (problem,) = refused.value.problems
     assert problem.would_work
     for way in problem.would_work:

@@ -92,7 +92,7 @@ def test_lengths_and_money_come_back_exactly(
     with database.reading() as connection:
         found = order_by_id(connection, order.id)
     assert found == priced
-    assert (found.design.neck, found.quote_minor) == (neck, minor)
+    assert (found.design.model_dump()["neck"], found.quote_minor) == (neck, minor)
     assert found.kept.leathers[0].price_per_m2 == price
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.design import CollarPattern, make_pattern, read_collar
+from service.design import CollarPattern, make_pattern, read_wish
 from service.strength import Estimate, Mode, estimate_strength, ratio, ways_to_strengthen
 from service.strength.modes import modes_of
 from service.workshop import Assumptions, Workshop
@@ -158,7 +158,7 @@ def test_each_way_was_made_and_is_stronger() -> None:
         ("leather", "moss"),
     ]
     for way in ways:
-        changed = read_collar(
+        changed = read_wish(
             {"neck": "19 in", "leather": "chestnut", way.change.field: way.change.value}, demo()
         )
         again = estimate(make_pattern(changed, demo()))

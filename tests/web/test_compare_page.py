@@ -195,7 +195,7 @@ def test_a_design_leads_to_its_comparison_and_the_example_does_not(
 def test_figures_that_are_told_apart_use_their_own_names_and_no_other_change() -> None:
     made = figures(pattern(studs="2 in", lettering="Bella"))
     other = told_apart(made, "second")
-    plain, named = ("".join((one.worn_buckle, one.worn_ring, *one.flat)) for one in (made, other))
+    plain, named = ("".join((*(view.svg for view in one.worn), *one.flat)) for one in (made, other))
     assert named.replace("second-", "") == plain
     pattern_of = r'\bid="([^"]+)"'
     names = re.findall(pattern_of, named)

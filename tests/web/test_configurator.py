@@ -95,8 +95,8 @@ def test_the_fit_table_marks_the_hole_with_the_fingers_wanted(
 
 
 def test_the_necks_it_can_be_worn_on_are_said() -> None:
-    assert outcome(measured="tape-snug", fingers="1").wearable.startswith("Wearable on necks from ")
-    assert " with one finger. It lasts a growing dog until " in outcome(fingers="1").wearable
+    assert outcome(measured="tape-snug", fingers="1").sits[1].startswith("Wearable on necks from ")
+    assert " with one finger. It lasts a growing dog until " in outcome(fingers="1").sits[1]
 
 
 def test_sizes_are_in_the_measures_the_neck_was_typed_in() -> None:
@@ -108,7 +108,7 @@ def test_the_summary_names_every_choice() -> None:
     rows = {row.name: row.value for row in outcome(studs="2 in", lettering="Bella", style="heel-bar").summary}
     assert rows["Leather"] == "Chestnut bridle"
     assert rows["Metal"] == "Solid brass"
-    assert rows["Buckle"] == "Heel bar"
+    assert rows["Buckle"] == "Heel-bar buckle"
     assert rows["Lettering"] == "“BELLA”"
     assert int(rows["Studs"]) > 2
 

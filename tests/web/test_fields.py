@@ -2,7 +2,7 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
-from service.design import CollarPattern
+from service.design import Pattern
 from service.errors import DesignError, DesignRefused, Suggestion
 from service.saying import say
 from service.web.fields import fixes, form, system_of
@@ -15,7 +15,7 @@ from tests.makers import workshop, workshop_with
 
 def fields(**typed: str) -> dict[str, FormField]:
     asked = Asked(typed)
-    pattern: CollarPattern | None = None
+    pattern: Pattern | None = None
     problems: tuple[DesignError, ...] = ()
     try:
         pattern = design(asked, workshop())

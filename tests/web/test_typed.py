@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import read_collar
+from service.design import read_wish
 from service.typed import read_length, read_mass
 from service.web.typed import typed_design, typed_length, typed_mass
 from tests.makers import collar, workshop
@@ -26,7 +26,7 @@ DESIGNS = (
 @pytest.mark.parametrize("typed", DESIGNS)
 def test_a_design_is_read_again_as_the_very_same(typed: dict[str, str]) -> None:
     spec = collar(**typed)
-    assert read_collar(typed_design(spec), workshop()) == spec
+    assert read_wish(typed_design(spec), workshop()) == spec
 
 
 def test_a_length_is_written_as_people_write_it() -> None:

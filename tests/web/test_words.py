@@ -2,10 +2,9 @@ from decimal import Decimal
 
 import pytest
 
-from service.design import fingers_in_words, make_pattern
+from service.design import fingers_in_words, make_pattern, told
 from service.web.words import (
     file_name,
-    fit_sentence,
     mass_sentences,
     money,
     number,
@@ -47,10 +46,13 @@ def test_the_ring_is_on_the_nape_on_the_target_hole_and_turns_on_the_others() ->
 
 def test_the_fit_is_one_sentence_in_the_readers_measures() -> None:
     made = pattern(neck="18 3/8 in", measured="tape-two-fingers")
-    assert fit_sentence(made, "imperial").startswith(
-        "On the second hole the collar measures 18 3/8 in inside, two fingers"
+    assert (
+        told(made)
+        .sits[0]
+        .said("imperial")
+        .startswith("On the second hole the collar measures 18 3/8 in inside, two fingers")
     )
-    assert " 46.7 cm inside" in fit_sentence(made, "metric")
+    assert " 46.7 cm inside" in told(made).sits[0].said("metric")
 
 
 def test_the_mass_is_said_in_the_readers_measures_and_as_a_share_of_the_dog() -> None:
