@@ -89,12 +89,12 @@ def _fits(pattern: CollarPattern) -> tuple[Fact, ...]:
     return (
         Fact(
             mark("Inside girth"),
-            say("{girth}", girth=Length(worn.inside_girth)),
+            Length(worn.inside_girth),
             say("on the hole to wear"),
         ),
         Fact(
             mark("Room there"),
-            say("{ease}", ease=Length(worn.ease, alone=True)),
+            Length(worn.ease, alone=True),
             say("in fingers: {count}", count=fingers_in_words(worn.fingers)),
         ),
         Fact(

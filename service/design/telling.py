@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from service.design.pattern import HoleFit
-from service.saying import Message
+from service.saying import Message, Sayable
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +11,7 @@ class Fact:
     """A name, what stands there, and a few words beside it."""
 
     name: str
-    value: Message
+    value: Sayable
     beside: Message | None = None
 
 

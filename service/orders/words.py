@@ -72,6 +72,6 @@ def chosen(pattern: Pattern) -> tuple[tuple[str, str], ...]:
         (tr("Leather"), rows.leather.name),
         *(() if rows.dye is None else ((tr("Dye"), rows.dye.name),)),
         (tr("Metal"), rows.finish.name),
-        *((tr(one.name), str(one.value)) for one in told(pattern).choices),
+        *((tr(one.name), one.value.said("imperial")) for one in told(pattern).choices),
         *((tr(one.name), str(one.value)) for one in adornments(pattern)),
     )
