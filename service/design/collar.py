@@ -24,6 +24,7 @@ from service.design.plates import plate_joints, with_plates
 from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
 from service.design.taper import width_marks
+from service.design.zones import ground_of
 from service.geometry import mirrored, rectangle, upper_edge
 from service.language import mark
 from service.workshop import Workshop
@@ -52,7 +53,7 @@ def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
     flat, _ = flat_and_neck(spec, added)
     layout, made_to_fit = layout_for(spec, fittings, flat)
     fit = fit_of(spec, layout.holes, layout.fold, layout.length, added)
-    decoration, decorated, fittings = decorate(spec, workshop, layout, fittings, fit.inside_girth)
+    decoration, decorated, fittings = decorate(spec, workshop, ground_of(layout), fittings, fit.inside_girth)
     joints = (
         *joints_of(layout, fittings, sliding=slides(spec)),
         *plate_joints(fittings.plates, decoration, thickness),

@@ -2,6 +2,7 @@
 
 from contextlib import suppress
 from dataclasses import replace
+from typing import TypeVar
 
 from service.design.decoration import (
     dark_finding,
@@ -12,7 +13,7 @@ from service.design.decoration import (
 )
 from service.design.hardware import widths
 from service.design.paint import paint_finding, paint_of
-from service.design.pattern import CollarFittings, Finding, Layout, Mark
+from service.design.pattern import Finding, Fittings, Mark
 from service.design.plates import (
     PLATE_SIDE,
     STAMPED,
@@ -26,75 +27,78 @@ from service.design.scan_tag import NO_TAG, code_mark, scan_content, tag_finding
 from service.design.spec import Wish
 from service.design.studs import stud_marks, unit_for
 from service.design.tooling import border_marks, past_border
-from service.design.zones import Zone, clear_zones
+from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.saying import Length, say
 from service.workshop import Workshop
 
-Decorated = tuple[tuple[Mark, ...], tuple[Finding, ...], CollarFittings]
+Made = TypeVar("Made", bound=Fittings)
+Decorated = tuple[tuple[Mark, ...], tuple[Finding, ...], Made]
 """Marks and findings, and the fittings with what was chosen for the decoration."""
 
 
 def decorate(
-    spec: Wish, workshop: Workshop, layout: Layout, fittings: CollarFittings, girth: float
-) -> Decorated:
-    """Return what adorns a strap that lies round a girth [mm]: its marks, what to know, what it is made with.
+    spec: Wish, workshop: Workshop, ground: Ground, fittings: Made, girth: float | None
+) -> Decorated[Made]:
+    """Return what adorns a strap, round a girth [mm] or not: its marks, what to know, what it is made with.
 
     Source: common practice. Raises DoesNotFit or NotStocked when something can't be, with what would work.
     """
-    marks, findings = border_marks(layout)
-    run = clear_zones(layout)[1]
+    marks, findings = border_marks(ground)
+    run = ground.main
     if spec.qr:
-        tag, said, fittings, run = _tag(spec, workshop, layout, fittings)
+        tag, said, fittings, run = _tag(spec, workshop, ground, fittings)
         marks, findings = (*marks, *tag), (*findings, *said)
     if spec.lettering:
-        text, said, fittings = _beside_a_tag(spec, workshop, layout, fittings, run)
+        text, said, fittings = _beside_a_tag(spec, workshop, ground, fittings, run)
         phone = phone_findings(spec.lettering, workshop.region)
         marks, findings = (*marks, *text), (*findings, *phone, *said)
-    findings = (*findings, *plate_findings(marks, girth))
+    if girth is not None:
+        findings = (*findings, *plate_findings(marks, girth))
     if spec.studs is not None and fittings.stud is not None:
         taken = [one for one in marks if one.kind in {"lettering", "plate"}]
-        studs, spaced = stud_marks(layout, fittings.stud, (spec.studs, spec.stud_rows), taken)
+        studs, spaced = stud_marks(ground, fittings.stud, (spec.studs, spec.stud_rows), taken)
         marks, findings = (*marks, *studs), (*findings, spaced)
     if fittings.dye is not None:
         findings = (*findings, dye_finding(fittings.dye, fittings.leather))
     return marks, findings, fittings
 
 
-def _beside(spec: Wish, layout: Layout, fittings: CollarFittings) -> float:
+def _beside(spec: Wish, ground: Ground, fittings: Fittings) -> float:
     """What room a stud takes at each end of a text or a tag [mm]."""
     if fittings.stud is None:
         return 0.0
-    return 2 * unit_for(spec.stud_rows, layout.width, layout.margin, fittings.stud.diameter).half
+    return 2 * unit_for(spec.stud_rows, ground.width, ground.margin, fittings.stud.diameter).half
 
 
 def _tag(
-    spec: Wish, workshop: Workshop, layout: Layout, fittings: CollarFittings
-) -> tuple[tuple[Mark, ...], tuple[Finding, ...], CollarFittings, Zone]:
+    spec: Wish, workshop: Workshop, ground: Ground, fittings: Made
+) -> tuple[tuple[Mark, ...], tuple[Finding, ...], Made, Zone]:
     """The tag, and what it leaves of the long run for a text.
 
     Alone it is in the middle of the long run. Beside a text it goes on the short run, else next to the ring.
     """
-    short, long = clear_zones(layout)
+    short, long = ground.opposite, ground.main
     content = scan_content(spec.qr, workshop.region)
     if content is None:
         raise DoesNotFit(
             field="qr", message=say("A code can't say “{text}”.", text=spec.qr), would_work=(NO_TAG,)
         )
-    owned = plates_in(workshop, fittings.finish, spec.fastening, layout.thickness, (NO_TAG,))
-    wide = layout.width - 2 * layout.margin
+    owned = plates_in(workshop, fittings.finish, spec.fastening, fittings.leather.thickness, (NO_TAG,))
+    wide = ground.width - 2 * ground.margin
     wider = (size for size in widths(workshop) if size > spec.width)
     ways = (
-        *past_border(layout.border),
+        *past_border(ground.border),
         *(Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size))) for size in wider),
         NO_TAG,
     )
-    run, tag, x = long, None, short.middle
-    if spec.lettering:
+    run, tag, x = long, None, long.middle
+    if spec.lettering and short is not None:
+        x = short.middle
         with suppress(DoesNotFit):
             tag = tag_for(owned, content, (long_run(short, 0.0), wide), ways)
     if tag is None:
-        room = long_run(long, _beside(spec, layout, fittings))
+        room = long_run(long, _beside(spec, ground, fittings))
         tag, x = tag_for(owned, content, (room, wide), ways), long.middle
         if spec.lettering:
             x = long.start + PLATE_SIDE + tag.plate.length / 2
@@ -106,11 +110,11 @@ def _tag(
 
 
 def _beside_a_tag(
-    spec: Wish, workshop: Workshop, layout: Layout, fittings: CollarFittings, run: Zone
-) -> Decorated:
+    spec: Wish, workshop: Workshop, ground: Ground, fittings: Made, run: Zone
+) -> Decorated[Made]:
     """The text on a run; where a tag takes some of it, leaving that out is one more way."""
     try:
-        return _text(spec, workshop, layout, fittings, run)
+        return _text(spec, workshop, ground, fittings, run)
     except DoesNotFit as problem:
         if not spec.qr:
             raise
@@ -118,17 +122,17 @@ def _beside_a_tag(
         raise DoesNotFit(field=problem.field, message=problem.message, would_work=ways) from problem
 
 
-def _text(spec: Wish, workshop: Workshop, layout: Layout, fittings: CollarFittings, run: Zone) -> Decorated:
+def _text(spec: Wish, workshop: Workshop, ground: Ground, fittings: Made, run: Zone) -> Decorated[Made]:
     """The text, stamped or on a plate, in the middle of a run."""
-    beside = _beside(spec, layout, fittings)
+    beside = _beside(spec, ground, fittings)
     if spec.letters != "plate":
-        stamps = stamps_for(workshop, layout, spec.lettering, spec.stamp, beside, run)
+        stamps = stamps_for(workshop, ground, spec.lettering, spec.stamp, beside, run)
         paint = paint_of(spec)
         dark = paint_finding(paint, fittings.colour) if paint else dark_finding(fittings.colour)
-        words = lettering_mark(layout, spec.lettering, stamps, run)
+        words = lettering_mark(ground, spec.lettering, stamps, run)
         return (words,), (dark,) if dark else (), replace(fittings, stamps=stamps)
-    owned = plates_in(workshop, fittings.finish, spec.fastening, layout.thickness, (STAMPED,))
-    room = long_run(run, beside), layout.width - 2 * layout.margin
-    plated, engraving = plate_for(owned, spec.lettering, room, (*past_border(layout.border), STAMPED))
+    owned = plates_in(workshop, fittings.finish, spec.fastening, fittings.leather.thickness, (STAMPED,))
+    room = long_run(run, beside), ground.width - 2 * ground.margin
+    plated, engraving = plate_for(owned, spec.lettering, room, (*past_border(ground.border), STAMPED))
     plates = *fittings.plates, plated
     return plate_marks(plated, run.middle, engraving), (), replace(fittings, plates=plates)

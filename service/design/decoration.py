@@ -11,9 +11,9 @@ from service.colour import contrast
 from service.design.grooves import EDGE_MARGIN
 from service.design.hardware import by_code
 from service.design.paint import LARGE_TEXT, paint_ways
-from service.design.pattern import Finding, Layout, Mark
+from service.design.pattern import Finding, Mark
 from service.design.tooling import past_border
-from service.design.zones import Zone, clear_zones
+from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Exact, Figure, Length, Listed, Message, named, say, say_many
@@ -43,7 +43,7 @@ def lettering_length(text: str, stamps: LetterStamps) -> float:
 
 def stamps_for(
     workshop: Workshop,
-    layout: Layout,
+    ground: Ground,
     text: str,
     height: float | None,
     beside: float = 0.0,
@@ -56,12 +56,12 @@ def stamps_for(
     Source: common practice. Raises DoesNotFit with the longest text that fits when none does.
     """
     spare = LETTER_SIDE + beside if beside else LETTER_SIDE - EDGE_MARGIN
-    room = (run or clear_zones(layout)[1]).length - 2 * spare
-    low = [row for row in workshop.stamps if row.height <= layout.width - 2 * layout.margin]
+    room = (run or ground.main).length - 2 * spare
+    low = [row for row in workshop.stamps if row.height <= ground.width - 2 * ground.margin]
     owned = sorted(low, key=lambda row: -row.height)
     asked = [row for row in owned if height is None or abs(row.height - height) < SAME_HEIGHT]
     if not asked:
-        raise _no_stamps(workshop, layout, owned)
+        raise _no_stamps(workshop, ground, owned)
     complete = [row for row in asked if row.advances.keys() >= set(text)]
     if not complete:
         raise _no_characters(text, set(asked[-1].advances))
@@ -80,23 +80,23 @@ def unstampable(text: str, workshop: Workshop) -> DoesNotFit | None:
     return None if owned.issuperset(text) else _no_characters(text, owned)
 
 
-def _no_stamps(workshop: Workshop, layout: Layout, fitting: list[LetterStamps]) -> DoesNotFit:
+def _no_stamps(workshop: Workshop, ground: Ground, fitting: list[LetterStamps]) -> DoesNotFit:
     if not workshop.stamps:
         message = say("The workshop has no letter stamps.")
         return DoesNotFit(field="lettering", message=message, would_work=(NO_LETTERING,))
-    most = Exact(layout.width - 2 * layout.margin)
+    most = Exact(ground.width - 2 * ground.margin)
     if not fitting:
         message = say(
             "No stamps fit: on this strap letters may be {most} high at most. The workshop has {sizes}.",
             most=most,
             sizes=_heights(workshop.stamps),
         )
-        lower = past_border(layout.border)
+        lower = past_border(ground.border)
         return DoesNotFit(field="lettering", message=message, would_work=(*lower, NO_LETTERING))
     ways = (
         Suggestion("stamp", "auto", say("let the workshop choose")),
         *map(_of_height, fitting),
-        *past_border(layout.border),
+        *past_border(ground.border),
     )
     message = say(
         "There are no stamps of this height that fit: on this strap letters may be {most} high at most."
@@ -171,12 +171,12 @@ def _too_long(text: str, stamps: LetterStamps, room: float, owned: list[LetterSt
     return DoesNotFit(field="lettering", message=message, would_work=(*ways, NO_LETTERING))
 
 
-def lettering_mark(layout: Layout, text: str, stamps: LetterStamps, run: Zone | None = None) -> Mark:
+def lettering_mark(ground: Ground, text: str, stamps: LetterStamps, run: Zone | None = None) -> Mark:
     """Return the lettering, centred in the clear run between ring tab and holes, or in what is left of it.
 
     Source: common practice. Worked: on 482.6 mm the middle is 131 mm past the ring's centre.
     """
-    middle = (run or clear_zones(layout)[1]).middle
+    middle = (run or ground.main).middle
     return Mark("lettering", middle, length=lettering_length(text, stamps), height=stamps.height, text=text)
 
 

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import sqrt
+from math import inf, sqrt
 
 from service.design.decoration import LETTER_SIDE
-from service.design.pattern import Finding, Layout, Mark
+from service.design.pattern import Finding, Mark
 from service.design.spec import StudRows
 from service.design.tooling import past_border
-from service.design.zones import clear_zones, even_pitch
+from service.design.zones import Ground, even_pitch
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Exact, Length, Limit, Message, in_turn, say
@@ -67,7 +67,7 @@ def unit_for(rows: StudRows, width: float, margin: float, size: float) -> Unit:
 
 
 def stud_marks(
-    layout: Layout, stud: Stud, wanted: tuple[float, StudRows], words: Sequence[Mark]
+    ground: Ground, stud: Stud, wanted: tuple[float, StudRows], words: Sequence[Mark]
 ) -> tuple[tuple[Mark, ...], Finding]:
     """Return the studs of a collar, from pitch [mm] and rows wanted and what is lettered, and what was done.
 
@@ -77,16 +77,17 @@ def stud_marks(
     and one opposite. Raises DoesNotFit when the strap, the pitch or the zone is too small for them.
     """
     nominal, rows = wanted
-    short, long = clear_zones(layout)
-    unit = unit_for(rows, layout.width, layout.margin, stud.diameter)
-    _guard_studs(layout, stud, wanted, unit)
-    gaps, pitch = even_pitch(long.length - 2 * unit.half, nominal, unit.least)
-    places = [long.start + unit.half + i * pitch for i in range(gaps + 1)]
+    main = ground.main
+    unit = unit_for(rows, ground.width, ground.margin, stud.diameter)
+    _guard_studs(ground, stud, wanted, unit)
+    gaps, pitch = even_pitch(main.length - 2 * unit.half, nominal, unit.least)
+    places = [main.start + unit.half + i * pitch for i in range(gaps + 1)]
     # Room was kept for one unit at each end of the lettering: some are always clear of it.
     sides = [-1 if unit.turns and i % 2 else 1 for i in range(gaps + 1)]
     clear = [(x, side) for x, side in zip(places, sides, strict=True) if not _touches(words, x, unit.half)]
-    opposite = [(2 * layout.ring - x, side) for x, side in reversed(clear)]
-    room = [(x, side) for x, side in opposite if x - unit.half >= short.start]
+    opposite = [(2 * ground.axis - x, side) for x, side in reversed(clear)]
+    least = inf if ground.opposite is None else ground.opposite.start
+    room = [(x, side) for x, side in opposite if x - unit.half >= least]
     mirrored = [(x, side) for x, side in room if not _touches(words, x, unit.half)]
     marks = tuple(
         Mark("stud", x + dx, side * y, diameter=stud.diameter)
@@ -94,22 +95,20 @@ def stud_marks(
         for dx, y in unit.studs
     )
     each = len(unit.studs)
-    counts = (
-        len(mirrored) * each,
-        (len(places) - len(clear) + len(room) - len(mirrored)) * each,
-        len(clear) * each,
+    counts = (len(places) - len(clear) + len(room) - len(mirrored)) * each, len(clear) * each
+    return marks, _stud_finding(
+        wanted, pitch, unit, counts, None if ground.opposite is None else len(mirrored) * each
     )
-    return marks, _stud_finding(wanted, pitch, unit, counts)
 
 
-def _guard_studs(layout: Layout, stud: Stud, wanted: tuple[float, StudRows], unit: Unit) -> None:
+def _guard_studs(ground: Ground, stud: Stud, wanted: tuple[float, StudRows], unit: Unit) -> None:
     nominal, rows = wanted
     size = Exact(stud.diameter)
     others = (Suggestion("stud_rows", one, name) for one, name in NAMES.items() if one != rows)
     ways: tuple[Suggestion, ...] = (*others, NO_STUDS)
-    if layout.width < unit.across + 2 * layout.margin:
-        message = _too_narrow(layout, size, unit, rows)
-        ways = (*past_border(layout.border), *ways)
+    if ground.width < unit.across + 2 * ground.margin:
+        message = _too_narrow(ground, size, unit, rows)
+        ways = (*past_border(ground.border), *ways)
     elif nominal < unit.least:
         least = Limit(unit.least, "least")
         message = say("Studs {size} wide need a pitch of at least {pitch}.", size=size, pitch=least)
@@ -122,22 +121,22 @@ def _guard_studs(layout: Layout, stud: Stud, wanted: tuple[float, StudRows], uni
         if enough:
             value, mm = enough
             ways = (Suggestion("studs", value, say("a pitch of {pitch}", pitch=Length(mm))), *ways)
-    elif clear_zones(layout)[1].length < 2 * unit.half + unit.least:
-        message = say("There is no clear run long enough for studs between the ring tab and the holes.")
+    elif ground.main.length < 2 * unit.half + unit.least:
+        message = say("There is no clear run long enough for studs on this strap.")
     else:
         return
     raise DoesNotFit(field="studs", message=message, would_work=ways)
 
 
-def _too_narrow(layout: Layout, size: Exact, unit: Unit, rows: StudRows) -> Message:
-    if layout.border:
+def _too_narrow(ground: Ground, size: Exact, unit: Unit, rows: StudRows) -> Message:
+    if ground.border:
         return say(
             "Between the borders there is room for {room}; studs {size} wide take {across}.",
-            room=Exact(max(0.0, layout.width - 2 * layout.margin)),
+            room=Exact(max(0.0, ground.width - 2 * ground.margin)),
             across=Exact(unit.across),
             size=size,
         )
-    least = Limit(unit.across + 2 * layout.margin, "least")
+    least = Limit(unit.across + 2 * ground.margin, "least")
     if rows == "single":
         return say("Studs {size} wide need a strap of {strap} or wider.", size=size, strap=least)
     return say(
@@ -153,20 +152,24 @@ def _touches(words: Sequence[Mark], x: float, half: float) -> bool:
 
 
 def _stud_finding(
-    wanted: tuple[float, StudRows], pitch: float, unit: Unit, counts: tuple[int, int, int]
+    wanted: tuple[float, StudRows], pitch: float, unit: Unit, counts: tuple[int, int], mirrored: int | None
 ) -> Finding:
     nominal, rows = wanted
-    mirrored, dropped, kept = counts
-    said = [
-        say(
-            "Studs at {pitch}, the pitch nearest to {nominal} that comes out even. {kept} on the long side of"
-            " the ring; {mirrored} opposite, where the tail leaves room.",
-            pitch=Length(pitch),
-            nominal=Length(nominal),
+    dropped, kept = counts
+    even = say(
+        "Studs at {pitch}, the pitch nearest to {nominal} that comes out even.",
+        pitch=Length(pitch),
+        nominal=Length(nominal),
+    )
+    if mirrored is None:
+        said = [even, say("{kept} in all.", kept=kept)]
+    else:
+        where = say(
+            "{kept} on the long side of the ring; {mirrored} opposite, where the tail leaves room.",
             kept=kept,
             mirrored=mirrored or say("none"),
         )
-    ]
+        said = [even, where]
     x, y = unit.studs[0]
     if rows == "double":
         said.append(say("Two rows, {off} above and below the strap's middle.", off=Exact(y)))

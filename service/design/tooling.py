@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from service.design.grooves import EDGE_MARGIN, FROM_GROOVE, GROOVE_IN
-from service.design.pattern import Finding, Layout, Mark
+from service.design.pattern import Finding, Mark
 from service.design.spec import Border
-from service.design.zones import clear_zones, even_pitch
+from service.design.zones import Ground, even_pitch
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Exact, Length, Limit, Message, say
@@ -82,7 +82,7 @@ def past_border(border: Border) -> tuple[Suggestion, ...]:
     )
 
 
-def border_marks(layout: Layout) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]:
+def border_marks(ground: Ground) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]:
     """Return the borders of both edges as marks, each a run of stamps, and what was done; none without one.
 
     Count times step is the length of the run between ring tab and holes; before the ring as many stamps
@@ -91,22 +91,22 @@ def border_marks(layout: Layout) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]
     Worked: dots on a 19 in collar 1 in wide: 187.2 mm are 59 stamps at 3.17 mm (58 would stand at 3.23 mm).
     Raises DoesNotFit when there is no room for three stamps.
     """
-    if not layout.border:
+    if not ground.border:
         return (), ()
-    motif = MOTIFS[layout.border]
-    short, long = clear_zones(layout)
-    if long.length < FEWEST * motif.length:
+    motif = MOTIFS[ground.border]
+    main, opposite = ground.main, ground.opposite
+    if main.length < FEWEST * motif.length:
         message = say(
-            "There is no clear run long enough for a border between the ring tab and the holes: {room}.",
-            room=Length(long.length),
+            "There is no clear run long enough for a border: {room}.",
+            room=Length(main.length),
         )
-        raise DoesNotFit(field="border", message=message, would_work=past_border(layout.border))
-    count, step = even_pitch(long.length, motif.step, motif.length)
-    nearest = 2 * layout.ring - long.start
-    mirrored = int((nearest - short.start) / step + NOISE)
+        raise DoesNotFit(field="border", message=message, would_work=past_border(ground.border))
+    count, step = even_pitch(main.length, motif.step, motif.length)
+    nearest = 2 * ground.axis - main.start
+    mirrored = int((nearest - opposite.start) / step + NOISE) if opposite else 0
     mirrored = mirrored if mirrored >= FEWEST else 0
-    runs = [(long.start, count), *([(nearest - mirrored * step, mirrored)] if mirrored else [])]
-    y = layout.width / 2 - border_edge(layout.grooves) - motif.height / 2
+    runs = [(main.start, count), *([(nearest - mirrored * step, mirrored)] if mirrored else [])]
+    y = ground.width / 2 - border_edge(ground.grooves) - motif.height / 2
     marks = tuple(
         Mark(
             "border",
@@ -114,7 +114,7 @@ def border_marks(layout: Layout) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]
             side * y,
             length=n * step,
             height=motif.height,
-            name=layout.border,
+            name=ground.border,
             count=n,
         )
         for start, n in runs
@@ -125,7 +125,7 @@ def border_marks(layout: Layout) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]
 
 def _finding(motif: Motif, step: float, count: int, mirrored: int) -> Finding:
     text = say(
-        "A border of {motif}: {count} stamps along each edge between ring tab and holes, {mirrored} opposite,"
+        "A border of {motif}: {count} stamps along each edge, {mirrored} more opposite,"
         " at {step} from one to the next, so that each run comes out even. Scribe the line and prick the step"
         " before the first blow, on damp leather, and try the stamp on a piece cut off it.",
         motif=motif.name,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from service.design.grooves import EDGE_MARGIN
 from service.design.pattern import Layout
+from service.design.spec import Border
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +23,32 @@ class Zone:
     def middle(self) -> float:
         """Middle of the run [mm]."""
         return (self.start + self.end) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What decoration goes on: a strap's `width`, grooves, border, and how far it keeps off the edges [mm].
+
+    `main` is the clear run that all goes on; `opposite` another, in which studs and border are mirrored at
+    the `axis` [mm], or None.
+    """
+
+    width: float
+    grooves: tuple[float, ...]
+    border: Border
+    margin: float
+    main: Zone
+    opposite: Zone | None = None
+    axis: float = 0.0
+
+
+def ground_of(layout: Layout) -> Ground:
+    """Return what a buckle collar's decoration goes on, either side of its ring.
+
+    Source: common practice. Worked: its axis is the ring, its main run that between ring tab and holes.
+    """
+    short, long = clear_zones(layout)
+    return Ground(layout.width, layout.grooves, layout.border, layout.margin, long, short, layout.ring)
 
 
 def clear_zones(layout: Layout) -> tuple[Zone, Zone]:

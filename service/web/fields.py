@@ -245,8 +245,10 @@ def _made_echo(name: str, typed: str, system: System, pattern: Pattern) -> str:
         return tr("Stamped as {text}", text=spec.lettering)
     if name == "qr":
         return next((one.text or "" for one in pattern.strap.marks if one.kind == "code"), "")
-    if not isinstance(pattern, CollarPattern):
-        return ""
+    return _hole_echo(name, system, pattern) if isinstance(pattern, CollarPattern) else ""
+
+
+def _hole_echo(name: str, system: System, pattern: CollarPattern) -> str:
     if name == "holes" and pattern.spec.holes is None:
         return tr("{count} holes for this collar", count=number(len(pattern.layout.holes)))
     if name == "pitch" and pattern.spec.pitch is None:
