@@ -99,9 +99,7 @@ def test_dots_on_19_in_are_59_at_3_17_mm() -> None:
     # A groove 3 mm in and 1 mm off it; dots 2 mm high: their middle 5 mm from the edge.
     assert upper[0].y == pytest.approx(12.7 - 5)
     said = text_of(pattern, "border-spaced")
-    assert said.startswith(
-        "A border of dots: 59 stamps along each edge between ring tab and holes, 11 opposite,"
-    )
+    assert said.startswith("A border of dots: 59 stamps along each edge, 11 more opposite,")
     assert "at 3.17 mm from one to the next" in said
 
 
