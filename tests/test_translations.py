@@ -171,7 +171,8 @@ BROKEN = ("orders/audit.py", "orders/body.py", "orders/canonical.py", "orders/wo
 NOT_SHOWN = {
     "border stamp",
     "metre of further groove",
-    "metre of edge",  # words of the catalogue's file
+    "metre of edge",
+    "metre of lace",  # words of the catalogue's file
     ": from a file, ",  # notes of the store, put in words by `change_words`
     "from a file, ([0-9]+) added, ([0-9]+) changed, ([0-9]+) removed",
     "of that address",  # what NotKept looked for; its page has a sentence of its own

@@ -6,6 +6,8 @@ from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.kinds import make_pattern, told, try_pattern
+from service.design.lacing import HOLE as LACE_HOLE
+from service.design.lacing import LACINGS, lace_holes, lace_length, lace_stations
 from service.design.layout import AUTO_PITCHES
 from service.design.lead import LeadPattern, make_lead
 from service.design.lead_lengths import Run
@@ -45,6 +47,8 @@ __all__ = [
     "CHOICE_NAMES",
     "FOR_THE_WEARER",
     "KEEPER_CLOSING",
+    "LACE_HOLE",
+    "LACINGS",
     "MOTIFS",
     "PAINTS",
     "PARAMETERS",
@@ -91,6 +95,9 @@ __all__ = [
     "fingers_in_words",
     "first_needs",
     "joint_notes",
+    "lace_holes",
+    "lace_length",
+    "lace_stations",
     "lead_widths",
     "make_lead",
     "make_pattern",

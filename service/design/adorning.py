@@ -1,8 +1,10 @@
 """What adorns a collar besides its lettering, said alike in the summary, sentence, estimate and proof."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from service.design.grooves import NAMES
+from service.design.lacing import LACINGS, lace_length
 from service.design.paint import paint_of
 from service.design.pattern import Pattern
 from service.design.spec import Collar
@@ -27,39 +29,51 @@ def adornments(pattern: Pattern) -> tuple[Adornment, ...]:
 
     Source: derived. Worked: a collar with six studs: "Studs", "6", "6 studs"; a plain one: nothing.
     """
+    return *_edges(pattern), *_studs(pattern), *_plates(pattern), *_paint(pattern)
+
+
+def _edges(pattern: Pattern) -> Iterator[Adornment]:
     spec = pattern.spec
-    found = []
     if isinstance(spec, Collar) and spec.throat is not None:
-        found.append(
-            Adornment(mark("Throat"), say("{width}", width=Length(spec.throat)), throat_words(spec.throat))
-        )
+        width = say("{width}", width=Length(spec.throat))
+        yield Adornment(mark("Throat"), width, throat_words(spec.throat))
     if spec.grooves != "one":
         count = NAMES[spec.grooves]
-        found.append(Adornment(mark("Edge grooves"), count, count))
+        yield Adornment(mark("Edge grooves"), count, count)
     if spec.border:
         motif = MOTIFS[spec.border].name
-        found.append(Adornment(mark("Border"), motif, say("a border of {motif}", motif=motif)))
-    studs = sum(one.kind == "stud" for one in pattern.strap.marks)
+        yield Adornment(mark("Border"), motif, say("a border of {motif}", motif=motif))
+    lace = lace_length(pattern.strap.marks)
+    if lace:
+        name = LACINGS[spec.lacing].name
+        value = say("{lacing}, {lace} of lace", lacing=name, lace=Length(lace))
+        yield Adornment(mark("Laced edges"), value, say("edges laced in {lacing}", lacing=name))
+
+
+def _studs(pattern: Pattern) -> Iterator[Adornment]:
+    studs, rows = sum(one.kind == "stud" for one in pattern.strap.marks), pattern.spec.stud_rows
     if studs:
         value, phrase = named(str(studs)), say_many("{count} stud", "{count} studs", studs)
-        if spec.stud_rows != "single":
-            value, phrase = (
-                say("{studs}, {rows}", studs=one, rows=ROWS[spec.stud_rows]) for one in (value, phrase)
-            )
-        found.append(Adornment(mark("Studs"), value, phrase))
+        if rows != "single":
+            value, phrase = (say("{studs}, {rows}", studs=one, rows=ROWS[rows]) for one in (value, phrase))
+        yield Adornment(mark("Studs"), value, phrase)
+
+
+def _plates(pattern: Pattern) -> Iterator[Adornment]:
+    codes = {one.x: one.text or "" for one in pattern.strap.marks if one.kind == "code"}
     for one in pattern.strap.marks:
-        if one.kind == "plate":
-            size = say("{length} × {width}", length=Exact(one.length or 0.0), width=Exact(one.width or 0.0))
-            code = next(
-                (row.text for row in pattern.strap.marks if row.kind == "code" and row.x == one.x), None
-            )
-            if code is None:
-                found.append(Adornment(mark("Name plate"), size, say("a name plate {size}", size=size)))
-            else:
-                value = say("{text}, {size}", text=code, size=size)
-                found.append(Adornment(mark("QR tag"), value, say("a QR tag {size}", size=size)))
-    paint = paint_of(spec)
+        if one.kind != "plate":
+            continue
+        size = say("{length} × {width}", length=Exact(one.length or 0.0), width=Exact(one.width or 0.0))
+        if one.x in codes:
+            value = say("{text}, {size}", text=codes[one.x], size=size)
+            yield Adornment(mark("QR tag"), value, say("a QR tag {size}", size=size))
+        else:
+            yield Adornment(mark("Name plate"), size, say("a name plate {size}", size=size))
+
+
+def _paint(pattern: Pattern) -> Iterator[Adornment]:
+    paint = paint_of(pattern.spec)
     if paint:
         phrase = say("letters painted {colour}", colour=paint.name)
-        found.append(Adornment(mark("Paint"), paint.name, phrase))
-    return tuple(found)
+        yield Adornment(mark("Paint"), paint.name, phrase)

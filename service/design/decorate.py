@@ -12,6 +12,7 @@ from service.design.decoration import (
     stamps_for,
 )
 from service.design.hardware import widths
+from service.design.lacing import lacing_marks
 from service.design.paint import paint_finding, paint_of
 from service.design.pattern import Finding, Fittings, Mark
 from service.design.plates import (
@@ -26,7 +27,7 @@ from service.design.plates import (
 from service.design.scan_tag import NO_TAG, code_mark, scan_content, tag_findings, tag_for
 from service.design.spec import Wish
 from service.design.studs import stud_marks, unit_for
-from service.design.tooling import border_marks, past_border
+from service.design.tooling import border_marks, past_edge
 from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.saying import Length, say
@@ -44,7 +45,8 @@ def decorate(
 
     Source: common practice. Raises DoesNotFit or NotStocked when something can't be, with what would work.
     """
-    marks, findings = border_marks(ground)
+    (marks, findings), (holes, laced) = border_marks(ground), lacing_marks(ground)
+    marks, findings = (*marks, *holes), (*findings, *laced)
     run = ground.main
     if spec.qr:
         tag, said, fittings, run = _tag(spec, workshop, ground, fittings)
@@ -88,7 +90,7 @@ def _tag(
     wide = ground.width - 2 * ground.margin
     wider = (size for size in widths(workshop) if size > spec.width)
     ways = (
-        *past_border(ground.border),
+        *past_edge(ground),
         *(Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size))) for size in wider),
         NO_TAG,
     )
@@ -133,6 +135,6 @@ def _text(spec: Wish, workshop: Workshop, ground: Ground, fittings: Made, run: Z
         return (words,), (dark,) if dark else (), replace(fittings, stamps=stamps)
     owned = plates_in(workshop, fittings.finish, spec.fastening, fittings.leather.thickness, (STAMPED,))
     room = long_run(run, beside), ground.width - 2 * ground.margin
-    plated, engraving = plate_for(owned, spec.lettering, room, (*past_border(ground.border), STAMPED))
+    plated, engraving = plate_for(owned, spec.lettering, room, (*past_edge(ground), STAMPED))
     plates = *fittings.plates, plated
     return plate_marks(plated, run.middle, engraving), (), replace(fittings, plates=plates)

@@ -12,7 +12,7 @@ from service.design.grooves import EDGE_MARGIN
 from service.design.hardware import by_code
 from service.design.paint import LARGE_TEXT, paint_ways
 from service.design.pattern import Finding, Mark
-from service.design.tooling import past_border
+from service.design.tooling import past_edge
 from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
@@ -91,12 +91,12 @@ def _no_stamps(workshop: Workshop, ground: Ground, fitting: list[LetterStamps]) 
             most=most,
             sizes=_heights(workshop.stamps),
         )
-        lower = past_border(ground.border)
+        lower = past_edge(ground)
         return DoesNotFit(field="lettering", message=message, would_work=(*lower, NO_LETTERING))
     ways = (
         Suggestion("stamp", "auto", say("let the workshop choose")),
         *map(_of_height, fitting),
-        *past_border(ground.border),
+        *past_edge(ground),
     )
     message = say(
         "There are no stamps of this height that fit: on this strap letters may be {most} high at most."

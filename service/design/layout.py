@@ -5,6 +5,7 @@ from math import acos, atan2, ceil, hypot, sqrt
 
 from service.design.fit import TARGET, girth_to_flat, grown_flat, neck_inside, take_up
 from service.design.grooves import decoration_margin, groove_insets
+from service.design.lacing import lacing_margin
 from service.design.pattern import CollarFittings, Finding, Layout
 from service.design.spec import HOLES_MAX, Collar
 from service.design.taper import LEG_CLEAR, swell_for
@@ -289,7 +290,11 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
     n, pitch, findings = hole_plan(spec, flat, ends, grown)
     target = ends.fold + flat
     grooves = groove_insets(spec.width, spec.grooves)
-    margin = border_margin(spec.border, spec.width, grooves) if spec.border else decoration_margin(grooves)
+    margin = decoration_margin(grooves)
+    if spec.lacing:
+        margin = lacing_margin(spec)
+    elif spec.border:
+        margin = border_margin(spec.border, spec.width, grooves)
     # Numbered from the buckle: the tightest hole first, the target second. From the tip a dog slips off.
     holes = tuple(target + (k - TARGET) * pitch for k in range(1, n + 1))
     length = holes[-1] + ends.tip
@@ -315,6 +320,7 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
         keeper=keeper_place(spec.style, ends.fold),
         grooves=grooves,
         border=spec.border,
+        lacing=spec.lacing,
         margin=margin,
         swell=swell_for(spec, ends.fold, flat, holes[0] - ends.hole / 2),
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from operator import attrgetter
 from typing import Literal
 
-from service.design.spec import Border, Collar, Wish
+from service.design.spec import Border, Collar, Lacing, Wish
 from service.errors import Suggestion
 from service.geometry import Point, Swell
 from service.language import mark, tr
@@ -43,6 +43,7 @@ MarkKind = Literal[
     "engraving",
     "width",
     "code",
+    "lacing",
 ]
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
@@ -235,8 +236,8 @@ class Layout:
     and `target` is the x of the second; `tip` is last hole to tip; `tail` the longest tail past the bar;
     `tab_half` half the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle
     of the fixed keeper or None; `grooves` how far in the edge grooves run, `border` which stamp is struck
-    along them, `margin` how far all other decoration keeps from the edges; `swell` where it widens, if it
-    does: `width` is that of its ends.
+    along them, `lacing` how they are laced, `margin` how far all other decoration keeps from the edges;
+    `swell` where it widens, if it does: `width` is that of its ends.
     """
 
     length: float
@@ -259,6 +260,7 @@ class Layout:
     keeper: float | None
     grooves: tuple[float, ...]
     border: Border
+    lacing: Lacing
     margin: float
     swell: Swell | None = None
 
@@ -319,6 +321,7 @@ FROM_TO: dict[MarkKind, tuple[str, str]] = {
     "slot": (mark("Slot begins"), mark("Slot ends")),
     "lettering": (mark("Lettering begins"), mark("Lettering ends")),
     "border": (mark("Border begins"), mark("Border ends")),
+    "lacing": (mark("Lacing begins"), mark("Lacing ends")),
 }
 """What begins and ends where a long mark does."""
 

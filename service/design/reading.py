@@ -6,6 +6,7 @@ from typing import Any, get_args
 from service.design.decoration import NO_DYE, undyed, unstampable
 from service.design.grooves import NAMES
 from service.design.hardware import hardware_fits, missing, widths
+from service.design.lacing import LACINGS
 from service.design.paint import WAYS
 from service.design.readiness import what_is_usual
 from service.design.scan_tag import NO_TAG, scan_content
@@ -68,6 +69,7 @@ CHOICE_NAMES: dict[str, Message] = {
     **NAMES,
     **ROWS,
     **WAYS,
+    **{code: kind.name for code, kind in LACINGS.items()},
     **{code: motif.name for code, motif in MOTIFS.items()},
 }
 """What the choices that every workshop has are called."""
@@ -101,7 +103,9 @@ def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Collar:
         raise DesignRefused((*found, *([lacking] if lacking else [])))
     # What is to be dyed and names no leather is of the first that takes a dye.
     leather = next((row.code for row in undyed(workshop) if values.get("dye")), workshop.leathers[0].code)
-    usual = {"leather": leather, "style": style, "width": width, "fastening": fastening}
+    # Lace takes the place of an edge groove that nobody asked for.
+    grooves = {"grooves": "none"} if values.get("lacing") else {}
+    usual = {"leather": leather, "style": style, "width": width, "fastening": fastening, **grooves}
     return _with_finish({**usual, **values}, workshop)
 
 
@@ -390,6 +394,7 @@ READERS: dict[str, Reader] = {
     "fastening": _choice("fastening", _words(get_args(Fastening))),
     "grooves": _choice("grooves", _words(get_args(Grooves))),
     "border": _choice("border", _words(tuple(MOTIFS))),
+    "lacing": _choice("lacing", _words(tuple(LACINGS))),
     "studs": _sized("studs", STUDS_MIN, STUDS_MAX),
     "stud_rows": _choice("stud_rows", _words(tuple(ROWS))),
     "lettering": _lettering,

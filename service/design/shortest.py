@@ -24,6 +24,7 @@ IRRELEVANT = {
     "pitch": None,
     "throat": None,
     "border": "",
+    "lacing": "",
     "studs": None,
     "stud_rows": "single",
     "lettering": "",

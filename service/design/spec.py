@@ -17,6 +17,8 @@ Grooves = Literal["none", "one", "two", "three"]
 """Lines pressed along each edge of the strap."""
 Border = Literal["", "dots", "rope", "scallop", "leaf"]
 """A stamp struck side by side along both edges."""
+Lacing = Literal["", "whip", "loop", "double-loop"]
+"""How both edges are laced."""
 StudRows = Literal["single", "double", "zigzag", "threes"]
 """How studs stand: in one row or two, by turns above and below the middle, or in groups of three."""
 Letters = Literal["stamped", "plate", "white", "gold", "red", "blue", "black"]
@@ -63,6 +65,7 @@ class Wish(BaseModel):
     fastening: Fastening = "rivet"
     grooves: Grooves = "one"
     border: Border = ""
+    lacing: Lacing = ""
     studs: Annotated[float, Field(ge=STUDS_MIN, le=STUDS_MAX)] | None = None
     stud_rows: StudRows = "single"
     lettering: Annotated[str, Field(max_length=TEXT_MAX)] = ""

@@ -7,7 +7,7 @@ from math import inf, sqrt
 from service.design.decoration import LETTER_SIDE
 from service.design.pattern import Finding, Mark
 from service.design.spec import StudRows
-from service.design.tooling import past_border
+from service.design.tooling import past_edge
 from service.design.zones import Ground, even_pitch
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
@@ -108,7 +108,7 @@ def _guard_studs(ground: Ground, stud: Stud, wanted: tuple[float, StudRows], uni
     ways: tuple[Suggestion, ...] = (*others, NO_STUDS)
     if ground.width < unit.across + 2 * ground.margin:
         message = _too_narrow(ground, size, unit, rows)
-        ways = (*past_border(ground.border), *ways)
+        ways = (*past_edge(ground), *ways)
     elif nominal < unit.least:
         least = Limit(unit.least, "least")
         message = say("Studs {size} wide need a pitch of at least {pitch}.", size=size, pitch=least)

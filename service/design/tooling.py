@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from service.design.grooves import EDGE_MARGIN, FROM_GROOVE, GROOVE_IN
 from service.design.pattern import Finding, Mark
 from service.design.spec import Border
-from service.design.zones import Ground, even_pitch
+from service.design.zones import Ground, even_pitch, mirrored_runs
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Exact, Length, Limit, Message, say
@@ -16,8 +16,8 @@ BETWEEN = 2.0
 """Between the borders of both edges this much is left [mm] at the least. From memory."""
 FEWEST = 3
 """Fewest stamps side by side that are seen as a border. By eye."""
-NOISE = 1e-6
 NO_BORDER = Suggestion("border", "", say("no border"))
+NO_LACING = Suggestion("lacing", "", say("no lacing"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +82,14 @@ def past_border(border: Border) -> tuple[Suggestion, ...]:
     )
 
 
+def past_edge(ground: Ground) -> tuple[Suggestion, ...]:
+    """Return what would leave more room than what is on the edges does.
+
+    Source: derived. Worked: of a laced strap: no lacing.
+    """
+    return (NO_LACING,) if ground.lacing else past_border(ground.border)
+
+
 def border_marks(ground: Ground) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]:
     """Return the borders of both edges as marks, each a run of stamps, and what was done; none without one.
 
@@ -94,7 +102,7 @@ def border_marks(ground: Ground) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]
     if not ground.border:
         return (), ()
     motif = MOTIFS[ground.border]
-    main, opposite = ground.main, ground.opposite
+    main = ground.main
     if main.length < FEWEST * motif.length:
         message = say(
             "There is no clear run long enough for a border: {room}.",
@@ -102,10 +110,7 @@ def border_marks(ground: Ground) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]
         )
         raise DoesNotFit(field="border", message=message, would_work=past_border(ground.border))
     count, step = even_pitch(main.length, motif.step, motif.length)
-    nearest = 2 * ground.axis - main.start
-    mirrored = int((nearest - opposite.start) / step + NOISE) if opposite else 0
-    mirrored = mirrored if mirrored >= FEWEST else 0
-    runs = [(main.start, count), *([(nearest - mirrored * step, mirrored)] if mirrored else [])]
+    runs = mirrored_runs(ground, count, step, FEWEST)
     y = ground.width / 2 - border_edge(ground.grooves) - motif.height / 2
     marks = tuple(
         Mark(
@@ -120,7 +125,7 @@ def border_marks(ground: Ground) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]
         for start, n in runs
         for side in (1, -1)
     )
-    return marks, (_finding(motif, step, count, mirrored),)
+    return marks, (_finding(motif, step, count, sum(n for _, n in runs[1:])),)
 
 
 def _finding(motif: Motif, step: float, count: int, mirrored: int) -> Finding:

@@ -180,6 +180,7 @@ def _without_wishes(spec: Wish) -> Iterator[Suggestion]:
         ("pitch", "auto", say("pitch on auto")),
         ("throat", "", say("straight edges")),
         ("border", "", say("no border")),
+        ("lacing", "", say("no lacing")),
         ("studs", "", say("no studs")),
         ("lettering", "", say("no lettering")),
         ("qr", "", say("no QR tag")),

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from service.design import Mark, Part
+from service.drawing.lacing import lacing_items
 from service.drawing.letters import contours
 from service.drawing.motifs import border_runs
 from service.drawing.plates import plate_items
@@ -53,6 +54,7 @@ def part_items(part: Part, at: Place, stamps: LetterStamps | None) -> Iterator[I
         else:
             yield from _other(mark, part, at, stamps)
     yield from plate_items(part.marks, (at.x, at.y))
+    yield from lacing_items(part.marks, (at.x, at.y))
 
 
 def _edges(width: float, at: Place, start: float, end: float) -> tuple[Run, Run]:

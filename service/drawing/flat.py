@@ -22,6 +22,7 @@ from service.drawing.elements import (
     placed,
     words,
 )
+from service.drawing.lacing import stitch_pair
 from service.drawing.letters import FINE, outline
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import engraved_in, pressed, raised, tone
@@ -155,6 +156,7 @@ def _marks(pattern: CollarPattern) -> str:
             path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
             path(lights, fill=tone(metal, 0.7)) if caps else "",
             _border(pattern),
+            _lacing(pattern),
             _plates(pattern),
         )
     )
@@ -202,6 +204,17 @@ def _border(pattern: CollarPattern) -> str:
     rows = "".join([placed(f"flat-stamp-{n}").draw(f"translate({x:.3f})") for x, n in groups])
     stamps = doubled("flat-stamp", pair, border_step(marks[0]), max(n for _, n in groups))
     return stamps + _pressed_in(rows, "flat-border", pattern.fittings.colour)
+
+
+def _lacing(pattern: CollarPattern) -> str:
+    marks = [mark for mark in pattern.strap.marks if mark.kind == "lacing"]
+    if not marks:
+        return ""
+    step = border_step(marks[0])
+    pair = stitch_pair(marks[0].name, abs(marks[0].y), step, pattern.fittings.colour)
+    groups = stamped(marks)
+    rows = [placed(f"flat-lace-{n}").draw(f"translate({x:.3f})") for x, n in groups]
+    return doubled("flat-lace", pair, step, max(n for _, n in groups)) + "".join(rows)
 
 
 def _plates(pattern: CollarPattern) -> str:

@@ -85,8 +85,8 @@ def _back(point: Point) -> Point:
 UPPER, LOWER = SHAPES, {name: _turned(shape) for name, shape in SHAPES.items()}
 
 
-def _along(mark: Mark) -> Iterator[float]:
-    """Where on the strap each stamp of a border is struck [mm]."""
+def along(mark: Mark) -> Iterator[float]:
+    """Where on the strap each stamp of a border is struck, or each hole of a lacing punched [mm]."""
     count, step = mark.count or 0, border_step(mark)
     return (mark.x + (n - (count - 1) / 2) * step for n in range(count))
 
@@ -98,7 +98,7 @@ def _shape(mark: Mark) -> tuple[Contour, ...]:
 def border_runs(mark: Mark, at: Point) -> Iterator[Run]:
     """Yield the outlines of a border for a sheet on which the strap's buckle end lies at a point [mm]."""
     y = at[1] - mark.y
-    for x in _along(mark):
+    for x in along(mark):
         for one in _shape(mark):
             yield Run(one.start, one.steps, closed=True).moved(at[0] + x, y)
 
@@ -133,7 +133,7 @@ def stamped(marks: Iterable[Mark], most: float = inf) -> tuple[tuple[float, int]
     """
     groups = []
     for mark in marks:
-        if mark.kind == "border" and mark.y > 0:
+        if mark.kind in ("border", "lacing") and mark.y > 0:
             count, step = mark.count or 1, border_step(mark)
             x, size = mark.x - (mark.length or 0.0) / 2, _largest(count, most / step)
             while count:

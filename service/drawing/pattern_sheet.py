@@ -186,6 +186,16 @@ def _border(mark: Mark) -> tuple[str, ...]:
     )
 
 
+def _lacing(mark: Mark) -> tuple[str, ...]:
+    count = mark.count or 0
+    step = show_mm((mark.length or 0.0) / max(1, count), 2)
+    return (
+        tr("{count} lace holes at {step}", count=count, step=step),
+        f"ø {_size(mark.height)}",
+        tr("their middle {size} from the centre", size=_size(abs(mark.y))),
+    )
+
+
 _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "size-hole": _hole,
     "rivet-hole": lambda mark: (tr("Rivet"), f"ø {_size(mark.diameter)}"),
@@ -196,6 +206,7 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "keeper": lambda mark: (tr("Keeper"), _size(mark.length)),
     "lap": lambda mark: (tr("Lap to this line, {length}:", length=_size(mark.length)), tr(KEEPER_CLOSING)),
     "border": _border,
+    "lacing": _lacing,
     "code": lambda mark: (tr("Code, {size} across", size=_size(mark.length)),),
     "plate": lambda mark: (
         tr("Plate"),

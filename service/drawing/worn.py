@@ -8,6 +8,7 @@ from service.design import CollarPattern, Part, paint_of
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
+from service.drawing.lacing import stitch_pair
 from service.drawing.letters import FINE, outline
 from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
@@ -178,7 +179,13 @@ def _decoration(pattern: CollarPattern, view: View, own: Look) -> str:
         places = ((view.angle(mark.x - layout.fold), mark.y * view.scale) for mark in studs)
         caps = "".join([own.stud.draw(view.lying(angle, y, size)) for angle, y in places if seen(angle)])
     plates = worn_plates(pattern, view, own)
-    return _border(pattern, view, own) + caps + _lettering(pattern, view, own) + plates
+    return (
+        _border(pattern, view, own)
+        + _lacing(pattern, view, own)
+        + caps
+        + _lettering(pattern, view, own)
+        + plates
+    )
 
 
 def _border(pattern: CollarPattern, view: View, own: Look) -> str:
@@ -196,6 +203,24 @@ def _border(pattern: CollarPattern, view: View, own: Look) -> str:
             struck.append(placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale)))
     things = doubled(name, pair, border_step(marks[0]), max(count for _, count in groups))
     return things + group("".join(struck), fill=pressed(own.leather))
+
+
+def _lacing(pattern: CollarPattern, view: View, own: Look) -> str:
+    """The lace of both edges, as the border's stamps."""
+    marks = [mark for mark in pattern.strap.marks if mark.kind == "lacing"]
+    if not marks:
+        return ""
+    name, step = f"{own.words}-lace", border_step(marks[0])
+    groups = [
+        (view.angle(x - pattern.layout.fold), count) for x, count in stamped(marks, FACET * view.flat / tau)
+    ]
+    pair = stitch_pair(marks[0].name, abs(marks[0].y), step, own.leather)
+    laced = [
+        placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale))
+        for angle, count in groups
+        if seen(angle)
+    ]
+    return doubled(name, pair, step, max(count for _, count in groups)) + "".join(laced)
 
 
 def _lettering(pattern: CollarPattern, view: View, own: Look) -> str:

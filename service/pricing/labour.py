@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from math import dist
 
-from service.design import Mark, Part, Pattern, paint_of
+from service.design import Mark, Part, Pattern, lace_holes, lace_length, paint_of
 from service.geometry import Point
 from service.workshop import TimePer
 
@@ -53,6 +53,7 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
     parts, hardware = pattern.parts, pattern.hardware
     pieces = Decimal(sum(part.quantity for part in parts))
     edge = sum(part.quantity * _perimeter(part.outline) for part in parts)
+    lace = sum(part.quantity * lace_length(part.marks) for part in parts)
     letters = Decimal(sum(part.quantity * _letters(part) for part in parts))
     return {
         "collar": Decimal(1),
@@ -65,6 +66,8 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
         "letter": letters,
         "painted letter": letters if paint_of(pattern.spec) else Decimal(0),
         "border stamp": Decimal(sum(part.quantity * sum(map(_blows, part.marks)) for part in parts)),
+        "lace hole": Decimal(sum(part.quantity * lace_holes(part.marks) for part in parts)),
+        "metre of lace": Decimal(f"{lace / 1000:.3f}"),
         "metre of edge": Decimal(f"{edge / 1000:.3f}"),
         "metre of further groove": Decimal(f"{_further_grooves(parts) / 1000:.3f}"),
     }

@@ -28,6 +28,8 @@ UNITS: dict[TimePer, tuple[str, str]] = {
     "letter": (mark("letter"), mark("letters")),
     "painted letter": (mark("painted letter"), mark("painted letters")),
     "border stamp": (mark("stamp of the border"), mark("stamps of the border")),
+    "lace hole": (mark("lace hole"), mark("lace holes")),
+    "metre of lace": (mark("m of lace"), mark("m of lace")),
     "metre of edge": (mark("m of edge"), mark("m of edge")),
     "metre of further groove": (mark("m of further groove"), mark("m of further groove")),
 }

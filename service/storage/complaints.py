@@ -51,8 +51,8 @@ WANTED: Final[Mapping[str, str]] = {
     "style": mark("centre-bar or heel-bar"),
     "kind": mark("rivet or screw-post"),
     "per": mark(
-        "collar, part, dyed part, hole, fastener, stud, plate, letter, painted letter, border stamp, metre of"
-        " edge or metre of further groove"
+        "collar, part, dyed part, hole, fastener, stud, plate, letter, painted letter, border stamp, lace"
+        " hole, metre of lace, metre of edge or metre of further groove"
     ),
     "longest": mark("millimetres from 600 to 5000"),
     "length": REACH,

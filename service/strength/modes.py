@@ -10,7 +10,7 @@ from functools import partial
 from math import inf
 from typing import Any, Literal
 
-from service.design import STRAIN_MAX, CollarPattern, Pattern
+from service.design import LACE_HOLE, STRAIN_MAX, CollarPattern, Pattern, lace_stations
 from service.language import mark
 from service.saying import Exact, Figure, Message, named, say
 from service.strength.sections import (
@@ -156,6 +156,9 @@ def _strap_modes(pattern: CollarPattern, strap: _Strap) -> Iterator[Mode]:
         )
         across = say("The strap tears across a rivet hole of the plate")
         yield rows("plate-holes", across, riveted, max(one.fastener.hole for one in plates))
+    laced = lace_stations(pattern.strap.marks)
+    if laced:
+        yield rows("lace-holes", say("The strap tears across a pair of lace holes"), laced, 2 * LACE_HOLE)
     studs = tuple(dict.fromkeys(mark.x for mark in pattern.strap.marks if mark.kind == "stud"))
     if studs:
         yield rows("stud-holes", say("The strap tears across a stud"), studs, 0.0)

@@ -41,6 +41,7 @@ MARK_KINDS = (
     "plate",
     "engraving",
     "code",
+    "lacing",
 )
 """Kinds of marks in the answer. Where a keeper goes, and its lap, is said with the keeper."""
 

@@ -102,6 +102,8 @@ PER: dict[TimePer, str] = {
     "letter": mark("each letter"),
     "painted letter": mark("each painted letter"),
     "border stamp": mark("each stamp of a border"),
+    "lace hole": mark("each lace hole"),
+    "metre of lace": mark("each metre of lace"),
     "metre of edge": mark("each metre of edge"),
     "metre of further groove": mark("each metre of groove beyond the first"),
 }

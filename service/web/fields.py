@@ -30,7 +30,7 @@ USUAL = {name: str(row.default or "") for name, row in Collar.model_fields.items
     "width": "1 in",
 }
 """What an empty parameter means, as it would be typed, where a workshop has everything."""
-CHOSEN_HERE = {"leather", "finish", "style", "width", "fastening"}
+CHOSEN_HERE = {"leather", "finish", "style", "width", "fastening", "grooves"}
 """Parameters whose usual choice hangs on what the workshop has."""
 MISSING = mark("not complete in this width and style")
 UNIT_NAMES = {"in": mark("inches"), "cm": mark("centimetres"), "lb": mark("pounds"), "kg": mark("kilograms")}

@@ -335,6 +335,19 @@ ALL = {
             ),
         ),
         Parameter(
+            "lacing",
+            mark("Laced edges"),
+            "",
+            "How both edges are laced; leave it out for not at all.",
+            "whip",
+            (
+                Option("", mark("None")),
+                Option("whip", mark("Whipstitch")),
+                Option("loop", mark("Single loop")),
+                Option("double-loop", mark("Double loop")),
+            ),
+        ),
+        Parameter(
             "studs",
             mark("Studs"),
             "",
@@ -410,7 +423,7 @@ MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "fi
 MORE = (
     (mark("Dye"), ("dye",)),
     (mark("Lettering"), ("lettering", "letters", "stamp", "qr")),
-    (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border")),
+    (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border", "lacing")),
     (mark("Holes, end and keepers"), ("end", "holes", "pitch", "throat", "adult", "keepers")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )

@@ -45,6 +45,7 @@ AWAY: Final = (
     "qr",
     "stamp",
     "border",
+    "lacing",
     "studs",
     "stud_rows",
     "throat",

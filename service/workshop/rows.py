@@ -25,6 +25,8 @@ TimePer = Literal[
     "letter",
     "painted letter",
     "border stamp",
+    "lace hole",
+    "metre of lace",
     "metre of edge",
     "metre of further groove",
 ]

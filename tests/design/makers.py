@@ -7,7 +7,17 @@ from typing import Any, cast
 
 from hypothesis import strategies as st
 
-from service.design import MOTIFS, PAINTS, Collar, CollarPattern, Mark, make_pattern, read_wish, widths
+from service.design import (
+    LACINGS,
+    MOTIFS,
+    PAINTS,
+    Collar,
+    CollarPattern,
+    Mark,
+    make_pattern,
+    read_wish,
+    widths,
+)
 from service.design.fit import girth_to_flat, take_up
 from service.errors import DesignError
 from service.storage import load_workshop
@@ -113,6 +123,7 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
         "fastening": st.sampled_from(["rivet", "screw-post"]),
         "grooves": st.sampled_from(["none", "one", "two", "three"]),
         "border": st.sampled_from(["", *MOTIFS]),
+        "lacing": st.sampled_from(["", "", *LACINGS]),
         "studs": st.none() | st.floats(8, 200),
         "stud_rows": st.sampled_from(["single", "double", "zigzag", "threes"]),
         "lettering": st.just("") | st.text("ABELOX 0123456789+-&'é", max_size=40),
@@ -160,6 +171,7 @@ def typed_wishes() -> st.SearchStrategy[dict[str, str]]:
             "fastening": st.sampled_from(["", "rivet", "screw-post"]),
             "grooves": st.sampled_from(["", "none", "two"]),
             "border": or_empty(st.sampled_from([*MOTIFS])),
+            "lacing": st.sampled_from(["", "", "whip"]),
             "studs": or_empty(length(8.01, 199)),
             "stud_rows": st.sampled_from(["", "double", "threes"]),
             "lettering": or_empty(st.text("ABELOX 0123456789+-&'é", max_size=40)),

@@ -57,6 +57,7 @@ def test_only_a_neck_is_needed() -> None:
         "fastening": "rivet",
         "grooves": "one",
         "border": "",
+        "lacing": "",
         "studs": None,
         "stud_rows": "single",
         "lettering": "",

@@ -76,6 +76,7 @@ def test_a_plain_collar_is_two_parts_sixteen_holes_and_four_rivets() -> None:
         "stud": 0,
         "letter": 0,
         "plate": 0,
+        "lace hole": 0,
         "painted letter": 0,
         "border stamp": 0,
     }
