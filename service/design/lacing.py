@@ -16,6 +16,8 @@ HOLE = 2.0
 """Diameter of a lace hole [mm], for a lace 3/32 in wide. From memory."""
 PITCH, PITCH_LEAST = 5.0, 4.0
 """Usual and least pitch of lace holes [mm]; two diameters at the least. From memory."""
+LACE = 2.4
+"""Width of the lace [mm]: 3/32 in. From memory."""
 INSET = 4.0
 """A hole's middle is so far in from the edge [mm]: two diameters, as edge distance is counted in joints."""
 FROM_HOLES = 1.0
@@ -128,7 +130,7 @@ def lace_holes(marks: Iterable[Mark]) -> int:
 def _finding(lacing: Lacing, marks: tuple[Mark, ...], pitch: float) -> Finding:
     text = say(
         "Laced in {kind}: {count} holes {hole} wide, {inset} in from the edges and {pitch} apart, so that"
-        " each run comes out even; about {lace} of lace, 3/32 in (2.4 mm) wide. Holes along both edges weaken"
+        " each run comes out even; about {lace} of lace, {wide} wide. Holes along both edges weaken"
         " a strap where it carries most: leave them out for a dog that pulls, or choose it wider.",
         kind=LACINGS[lacing].name,
         count=lace_holes(marks),
@@ -136,6 +138,7 @@ def _finding(lacing: Lacing, marks: tuple[Mark, ...], pitch: float) -> Finding:
         inset=Exact(INSET),
         pitch=Exact(pitch, 2),
         lace=Length(lace_length(marks)),
+        wide=Exact(LACE),
     )
     source = mark("common practice; from memory: how much lace it takes")
     return Finding("laced", "advice", text, source, "lacing", (NO_LACING,))

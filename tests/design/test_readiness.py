@@ -11,13 +11,15 @@ from service.errors import DesignRefused
 from service.workshop import Workshop
 from tests.design.makers import demo, workshop
 
+NOT_NEEDED: dict[str, Any] = dict.fromkeys(("o_rings", "snaps", "studs", "plates"), ())
+"""What a first collar can do without."""
 EMPTY: dict[str, Any] = dict.fromkeys(("leathers", "finishes", "buckles", "rings", "fasteners"), ())
 BRASS = demo().finishes[:1]
 INCH = [row for row in demo().buckles if row.finish == "brass" and row.width == 25.4]
 
 
 def shop(**rows: Any) -> Workshop:  # noqa: ANN401 - any table
-    return workshop(**{**EMPTY, "studs": (), **rows})
+    return workshop(**{**EMPTY, **NOT_NEEDED, **rows})
 
 
 def test_an_empty_workshop_lacks_everything_and_says_so_to_whoever_asks_for_a_collar() -> None:
