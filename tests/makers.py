@@ -14,7 +14,7 @@ from lxml import html
 from starlette.testclient import TestClient
 
 from service.app import create_app
-from service.design import Collar, CollarPattern, make_pattern, read_wish
+from service.design import Collar, CollarPattern, make_pattern
 from service.settings import ROOT, Settings
 from service.storage import (
     Act,
@@ -24,6 +24,7 @@ from service.storage import (
 )
 from service.workshop import Workshop
 from tests.stores import data_beside, new_store
+from tests.wishes import read_collar
 
 DEMO = ROOT / "deploy" / "demo" / "workshop.toml"
 DATA = Path(__file__).resolve().parent / "data"
@@ -47,7 +48,7 @@ def workshop_with(**changed: Any) -> Workshop:  # noqa: ANN401 - any column of a
 
 def collar(**typed: str) -> Collar:
     """The wish that typed parameters mean in the demo workshop; a neck of 19 in unless another is typed."""
-    return read_wish({"neck": "19 in", **typed}, workshop())
+    return read_collar({"neck": "19 in", **typed}, workshop())
 
 
 def pattern(**typed: str) -> CollarPattern:

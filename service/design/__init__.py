@@ -3,7 +3,7 @@
 from service.design.adorning import Adornment, adornments
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER, STRAIN_MAX
 from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
-from service.design.hardware import complete_finishes, complete_widths, ranges_in_words, widths
+from service.design.hardware import complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.kinds import make_pattern, told, try_pattern
 from service.design.lacing import HOLE as LACE_HOLE
@@ -32,13 +32,16 @@ from service.design.pattern import (
     Station,
 )
 from service.design.readiness import Lack, first_needs, not_ready, usual_choices
-from service.design.reading import CHOICE_NAMES, PARAMETERS, read_wish, with_unit
+from service.design.reading import CHOICE_NAMES, PARAMETERS, choices_of, read_wish, with_unit
 from service.design.room import room_words, wearable_sentence, with_coat
 from service.design.scan_tag import squares_of
-from service.design.spec import QR_MAX, WISHES, AnyWish, Collar, Wish, Worn
+from service.design.slip import SlipFittings, SlipPattern
+from service.design.slip_layout import SlipFit, SlipLayout
+from service.design.spec import QR_MAX, Collar, LimitedSlip, Wish, Worn
 from service.design.telling import Fact, Told
 from service.design.templates import EndTemplates, SizeRow, TipEnd, end_templates
 from service.design.tooling import MOTIFS
+from service.design.wishes import KINDS, USUAL_KIND, WISHES, AnyWish, Kind, complete_finishes, kind_of
 from service.design.zones import Zone, clear_zones
 
 __all__ = [
@@ -47,6 +50,7 @@ __all__ = [
     "CHOICE_NAMES",
     "FOR_THE_WEARER",
     "KEEPER_CLOSING",
+    "KINDS",
     "LACE_HOLE",
     "LACINGS",
     "MOTIFS",
@@ -54,6 +58,7 @@ __all__ = [
     "PARAMETERS",
     "QR_MAX",
     "STRAIN_MAX",
+    "USUAL_KIND",
     "WISHES",
     "Adornment",
     "AnyWish",
@@ -68,11 +73,13 @@ __all__ = [
     "HardwareLine",
     "HoleFit",
     "Joint",
+    "Kind",
     "Lack",
     "Layout",
     "Lead",
     "LeadFittings",
     "LeadPattern",
+    "LimitedSlip",
     "Mark",
     "Paint",
     "Part",
@@ -80,6 +87,10 @@ __all__ = [
     "Plated",
     "Run",
     "SizeRow",
+    "SlipFit",
+    "SlipFittings",
+    "SlipLayout",
+    "SlipPattern",
     "Station",
     "TipEnd",
     "Told",
@@ -88,6 +99,7 @@ __all__ = [
     "Worn",
     "Zone",
     "adornments",
+    "choices_of",
     "clear_zones",
     "complete_finishes",
     "complete_widths",
@@ -95,6 +107,7 @@ __all__ = [
     "fingers_in_words",
     "first_needs",
     "joint_notes",
+    "kind_of",
     "lace_holes",
     "lace_length",
     "lace_stations",

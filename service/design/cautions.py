@@ -15,6 +15,16 @@ FOR_THE_WEARER = (
     mark("Some places ask for the owner's name and address on the collar: local law decides."),
 )
 """Cautions for the person whose dog wears it. Common practice."""
+FOR_THE_HAND = (
+    FOR_THE_WEARER[0],
+    mark("Never wind a lead round hand or wrist, nor tie it to a person, a bicycle or a child."),
+    mark(
+        "Before each walk: the snap must close by itself, rivets sit tight and no strap be cracked or bitten."
+    ),
+    mark("A chewed lead is not mended but replaced; bitten-off leather and loose rivets can be swallowed."),
+    FOR_THE_WEARER[3],
+)
+"""Cautions for the person who holds a lead. Common practice."""
 
 AT_THE_BENCH = (
     mark("Knives and punches on a firm board, fingers behind the edge; eye protection when setting."),

@@ -75,7 +75,11 @@ def _buckle(workshop: Workshop, style: Style, width: float, finish: str) -> Buck
     return _closest(rows, width)
 
 
-def _ring(workshop: Workshop, width: float, finish: str) -> Ring | None:
+def ring_for(workshop: Workshop, width: float, finish: str) -> Ring | None:
+    """Return the ring of a finish whose width is nearest to a strap's [mm], or None.
+
+    Source: from memory, `hardware_fits`. Worked: a strap of 25.4 mm takes a ring of 25 mm.
+    """
     return _closest((row for row in workshop.rings if row.finish == finish), width)
 
 
@@ -133,7 +137,7 @@ def _missing(workshop: Workshop, wanted: Wanted, finish: str, *, studs: bool) ->
     found: dict[str, Buckle | Ring | Fastener | Stud | None] = {}
     if style is not None:
         found[f"{style} buckle"] = _buckle(workshop, style, width, finish)
-    found["ring"] = _ring(workshop, width, finish)
+    found["ring"] = ring_for(workshop, width, finish)
     found[fastening.replace("-", " ")] = fastener_for(workshop, fastening, finish, 0.0)
     if studs:
         found["stud"] = stud_in(workshop, finish)
@@ -188,7 +192,7 @@ def _fittings(
     # Both joints are two plies thick: the fold's two legs, and the ring tab on the strap.
     fastener = fastener_for(workshop, fastening, finish, PLIES * skin.thickness)
     buckle = None if style is None else _buckle(workshop, style, width, finish)
-    ring = _ring(workshop, width, finish)
+    ring = ring_for(workshop, width, finish)
     stud = stud_in(workshop, finish) if studs else None
     if buckle is None or ring is None or fastener is None or (studs and stud is None):
         return None

@@ -4,9 +4,14 @@ from collections.abc import Callable
 from typing import Any, overload
 
 from service.design.collar import make_collar
+from service.design.lead import make_lead
+from service.design.lead_wish import Lead
 from service.design.pattern import CollarPattern, Pattern
-from service.design.spec import Collar, Wish
+from service.design.slip import SlipPattern, make_slip
+from service.design.spec import Collar, LimitedSlip, Wish
 from service.design.tell_collar import tell_collar
+from service.design.tell_lead import tell_lead
+from service.design.tell_slip import tell_slip
 from service.design.telling import Told
 from service.design.ways import with_cures, with_ways_out
 from service.design.weight import with_weight_advice
@@ -14,14 +19,20 @@ from service.errors import DesignError
 from service.workshop import Workshop
 
 Make = Callable[[Any, Workshop], Pattern]
-MAKERS: dict[type[Wish], Make] = {Collar: make_collar}
+MAKERS: dict[type[Wish], Make] = {Collar: make_collar, LimitedSlip: make_slip, Lead: make_lead}
 """What makes each kind's pattern of its wish."""
-TELLERS: dict[type[Wish], Callable[[Any], Told]] = {Collar: tell_collar}
+TELLERS: dict[type[Wish], Callable[[Any], Told]] = {
+    Collar: tell_collar,
+    LimitedSlip: tell_slip,
+    Lead: tell_lead,
+}
 """What says each kind's pattern in words."""
 
 
 @overload
 def make_pattern(spec: Collar, workshop: Workshop) -> CollarPattern: ...
+@overload
+def make_pattern(spec: LimitedSlip, workshop: Workshop) -> SlipPattern: ...
 @overload
 def make_pattern(spec: Wish, workshop: Workshop) -> Pattern: ...
 def make_pattern(spec: Wish, workshop: Workshop) -> Pattern:

@@ -34,24 +34,28 @@ def measure_findings(spec: Collar, fit: Fit, pitch: float) -> tuple[Finding, ...
 
     Source: derived. Worked: a neck of 16 cm on a dog of 27 kg asks whether 16 in was meant.
     """
-    return (*_plausibility(spec, fit), _uncertainty(fit, pitch))
+    return (*unusual_neck(spec, fit.neck), _uncertainty(fit, pitch))
 
 
-def _plausibility(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
+def unusual_neck(spec: Worn, neck: float) -> tuple[Finding, ...]:
+    """Return a question where the snug neck [mm] is unusual for the dog's weight.
+
+    Source: derived, weak, `usual_neck`. Worked: 160 mm on 27 kg asks whether 16 in was meant.
+    """
     if spec.weight is None:
         return ()
     low, high = usual_neck(spec.weight)
-    if low <= fit.neck <= high:
+    if low <= neck <= high:
         return ()
     text = say(
         "A neck of {neck} is unusual for a dog of {weight}: most have {low} to {high}."
         " Inches or centimetres? Over the coat? Is the weight right?",
-        neck=Length(fit.neck),
+        neck=Length(neck),
         weight=Mass(spec.weight),
         low=Length(low),
         high=Length(high),
     )
-    more = spec.neck - fit.neck  # what was measured is as much more than the neck in either unit
+    more = spec.neck - neck  # what was measured is as much more than the neck in either unit
     cures = tuple(_meant(value) for value, mm in _other_units(spec.neck) if low <= mm - more <= high)
     source = mark("derived, weak: neck in cm is 11.7 to 16.6 times the cube root of kg")
     return (Finding("neck-for-weight", "question", text, source, "neck", cures),)

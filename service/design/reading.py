@@ -1,17 +1,19 @@
 """From typed parameters to a wish: every parameter read, every complaint gathered before any is raised."""
 
 from collections.abc import Callable, Mapping
-from typing import Any, get_args
+from typing import Any, Literal, get_args, get_origin
 
 from service.design.decoration import NO_DYE, undyed, unstampable
 from service.design.grooves import NAMES
-from service.design.hardware import hardware_fits, missing, widths
+from service.design.hardware import hardware_fits, widths
 from service.design.lacing import LACINGS
+from service.design.lead_wish import LEAD_MAX, LEAD_MIN, MAKES, Make
 from service.design.paint import WAYS
 from service.design.readiness import what_is_usual
 from service.design.scan_tag import NO_TAG, scan_content
 from service.design.shortest import shortest_neck
 from service.design.spec import (
+    HEAD_MAX,
     HOLES_MAX,
     HOLES_MIN,
     NECK_MAX,
@@ -35,10 +37,12 @@ from service.design.spec import (
     Keepers,
     Letters,
     Measured,
+    Wish,
 )
 from service.design.studs import NAMES as ROWS
 from service.design.tooling import MOTIFS
-from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
+from service.design.wishes import KINDS, USUAL_KIND, Kind, complete_finishes
+from service.errors import DesignError, DesignRefused, NotStocked, Suggestion, Unreadable, try_instead
 from service.geometry import End
 from service.saying import Either, Exact, Length, Limit, Listed, Message, in_turn, named, say
 from service.text import clean_line
@@ -47,7 +51,6 @@ from service.typed import Reading, read_length, read_mass
 from service.workshop import Fastening, Style, Workshop
 
 CHOICE_NAMES: dict[str, Message] = {
-    "collar": say("collar"),
     "existing-collar": say("existing collar"),
     "tape-two-fingers": say("tape with two fingers under it"),
     "tape-snug": say("snug tape"),
@@ -70,6 +73,7 @@ CHOICE_NAMES: dict[str, Message] = {
     **ROWS,
     **WAYS,
     **{code: kind.name for code, kind in LACINGS.items()},
+    **{str(make): name for make, name in MAKES.items()},
     **{code: motif.name for code, motif in MOTIFS.items()},
 }
 """What the choices that every workshop has are called."""
@@ -77,22 +81,28 @@ CHOICE_NAMES: dict[str, Message] = {
 Reader = Callable[[str, Workshop], Any]
 
 
-def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Collar:
+def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Wish:
     """Return the wish that typed parameters mean in this workshop; an empty one takes its default.
 
-    Raises DesignRefused holding one DesignError for each parameter that can't be read or is not known, with
-    what would work; or one that says what the workshop lacks, where it can make nothing yet. Source: derived.
-    Worked: {"neck": "19 in"} is a neck of 482.6 mm and everything else by default.
+    What another kind alone has a use for is left aside. Raises DesignRefused holding one DesignError for
+    each parameter that can't be read or is not known, with what would work; or one that says what the
+    workshop lacks, where it can make nothing yet. Source: derived. Worked: {"neck": "19 in"} is a collar
+    for a neck of 482.6 mm and everything else by default.
     """
-    style, width, fastening = what_is_usual(workshop)
+    usual = what_is_usual(workshop)
     problems: list[DesignError] = [_unknown(name) for name in typed if name not in PARAMETERS]
+    kind = KINDS.get(typed.get("kind", "").strip(), KINDS[USUAL_KIND])
+    sizes = kind.widths(workshop)
+    if not sizes:
+        message = say("The workshop has no hardware for that yet.")
+        raise DesignRefused((NotStocked(field="kind", message=message, would_work=_other_kinds(workshop)),))
     values: dict[str, Any] = {}
     for name in PARAMETERS:
         text = typed.get(name, "").strip()
-        if not text and name != "neck":
+        if name not in {"kind", *kind.asks} or not (text or name in kind.measures):
             continue
         try:
-            values[name] = read_parameter(name, text, workshop)
+            values[name] = _of_kind(kind, name, read_parameter(name, text, workshop, sizes))
         except DesignError as problem:
             problems.append(problem)
     if problems:
@@ -101,22 +111,66 @@ def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Collar:
         lacking = unstampable(stamped, workshop)
         found = (_here(problem, values, workshop) for problem in problems)
         raise DesignRefused((*found, *([lacking] if lacking else [])))
+    return _with_finish({**_usual(kind, usual, sizes, values, workshop), **values}, kind, workshop)
+
+
+def _usual(
+    kind: Kind,
+    usual: tuple[str, float, str],
+    sizes: tuple[float, ...],
+    values: Mapping[str, Any],
+    workshop: Workshop,
+) -> dict[str, Any]:
+    """What a wish of a kind gets where it leaves something open."""
+    style, width, fastening = usual
+    if kind.wish is not Collar:
+        wanted = kind.wish.model_fields["width"].default
+        nearest = min(sizes, key=lambda size: abs(size - wanted))
+        width = wanted if hardware_fits(wanted, nearest) else nearest
     # What is to be dyed and names no leather is of the first that takes a dye.
     leather = next((row.code for row in undyed(workshop) if values.get("dye")), workshop.leathers[0].code)
     # Lace takes the place of an edge groove that nobody asked for.
     grooves = {"grooves": "none"} if values.get("lacing") else {}
-    usual = {"leather": leather, "style": style, "width": width, "fastening": fastening, **grooves}
-    return _with_finish({**usual, **values}, workshop)
+    found = {"leather": leather, "style": style, "width": width, "fastening": fastening, **grooves}
+    return {name: value for name, value in found.items() if name in kind.wish.model_fields}
 
 
-def read_parameter(name: str, text: str, workshop: Workshop) -> Any:  # noqa: ANN401 - each has its own type
+def _other_kinds(workshop: Workshop) -> tuple[Suggestion, ...]:
+    return tuple(Suggestion("kind", code, kind.name) for code, kind in KINDS.items() if kind.widths(workshop))
+
+
+def _of_kind(kind: Kind, name: str, value: Any) -> Any:  # noqa: ANN401 - each has its own type
+    """The value of a choice, if this kind has it."""
+    allowed = choices_of(kind.wish, name)
+    if not allowed or value in allowed:
+        return value
+    names = {str(one): CHOICE_NAMES[str(one)] for one in allowed}
+    ways = tuple(Suggestion(name, code, text) for code, text in names.items())
+    message = say("Choose one of: {choices}.", choices=Listed(tuple(names.values())))
+    raise DesignError(field=name, message=message, would_work=ways)
+
+
+def choices_of(wish: type[Wish], name: str) -> tuple[object, ...]:
+    """Return what a wish of this kind can choose from by its type alone; nothing where that isn't said.
+
+    Source: derived. Worked: a collar's "end" is an English point, round or square.
+    """
+    field = wish.model_fields[name].annotation
+    return get_args(field) if get_origin(field) is Literal else ()
+
+
+def read_parameter(name: str, text: str, workshop: Workshop, sizes: tuple[float, ...] | None = None) -> Any:  # noqa: ANN401 - each has its own type
     """Return what the text of one known parameter means; nothing typed means its default.
+
+    `sizes` are the widths [mm] that there is hardware for, where those aren't a buckle's.
 
     Source: derived. Worked: "pitch", "1 in" is 25.4 mm; "auto" is None. Raises DesignError.
     """
     if not text and name in DEFAULTS:
         return DEFAULTS[name]
     try:
+        if name == "width" and sizes is not None:
+            return _width_of(text, workshop, sizes)
         return READERS[name](text, workshop)
     except Unreadable as problem:
         better, usual = problem.would_work, problem.would_work in USUAL
@@ -155,13 +209,12 @@ def with_unit(name: str, text: str, workshop: Workshop) -> str:
         return text
 
 
-def _with_finish(values: dict[str, Any], workshop: Workshop) -> Collar:
+def _with_finish(values: dict[str, Any], kind: Kind, workshop: Workshop) -> Wish:
     """With no finish asked for, take the first one that is complete for the rest of the wish."""
     if "finish" in values:
-        return Collar(**values)
-    draft = Collar(**values, finish=workshop.finishes[0].code)
-    complete = (row.code for row in workshop.finishes if not missing(workshop, draft, row.code))
-    finish = next(complete, draft.finish)
+        return kind.wish(**values)
+    draft = kind.wish(**values, finish=workshop.finishes[0].code)
+    finish = next(iter(complete_finishes(workshop, draft)), draft.finish)
     return draft if finish == draft.finish else draft.model_copy(update={"finish": finish})
 
 
@@ -181,6 +234,16 @@ def _neck(text: str, workshop: Workshop) -> float:
     if NECK_MIN <= reading.value <= NECK_MAX:
         return reading.value
     raise NeckOutside(reading, NECK_MIN)
+
+
+def _head(text: str, workshop: Workshop) -> float:
+    if not text:
+        message = say(
+            "Measure the dog's head at its widest, in front of the ears, for example {example}.",
+            example=EXAMPLES["head"],
+        )
+        raise DesignError(field="head", message=message)
+    return float(_sized("head", NECK_MIN, HEAD_MAX)(text, workshop) or 0.0)
 
 
 class NeckOutside(DesignError):
@@ -210,6 +273,8 @@ def _here(problem: DesignError, values: Mapping[str, Any], workshop: Workshop) -
     if not isinstance(problem, NeckOutside):
         return problem
     usual = {"leather": workshop.leathers[0].code, "finish": workshop.finishes[0].code}
+    if values.get("kind", USUAL_KIND) != USUAL_KIND:
+        return problem
     shortest = shortest_neck(Collar(**{**usual, **values, "neck": NECK_MIN}), workshop)
     return problem if shortest is None else NeckOutside(problem.reading, shortest.neck)
 
@@ -238,8 +303,11 @@ def _weight(text: str, workshop: Workshop) -> float:
 
 
 def _width(text: str, workshop: Workshop) -> float:
+    return _width_of(text, workshop, widths(workshop))
+
+
+def _width_of(text: str, workshop: Workshop, made: tuple[float, ...]) -> float:
     value = read_length(text, assume=_unit("width", workshop)).value
-    made = widths(workshop)
     if any(hardware_fits(value, size) for size in made):
         return value
     close = sorted(sorted(made, key=lambda size: abs(size - value))[:2])
@@ -267,6 +335,11 @@ def _choice(field: str, allowed: Callable[[Workshop], Mapping[str, Message]]) ->
 def _fingers(text: str, workshop: Workshop) -> int:
     read = _choice("fingers", _words(tuple(map(str, get_args(Fingers)))))
     return int(read(text, workshop))
+
+
+def _kind(text: str, workshop: Workshop) -> str:
+    read = _choice("kind", lambda _workshop: {code: kind.name for code, kind in KINDS.items()})
+    return str(read(text, workshop))
 
 
 def _words(options: tuple[str, ...]) -> Callable[[Workshop], Mapping[str, Message]]:
@@ -345,11 +418,19 @@ def _qr(text: str, workshop: Workshop) -> str:
 
 
 HOLE_COUNTS = frozenset(str(count) for count in range(HOLES_MIN, HOLES_MAX + 1))
+MEASURES = frozenset(name for kind in KINDS.values() for name in kind.measures)
+"""What can't be left out of every kind."""
 DEFAULTS: dict[str, Any] = {
-    name: field.default for name, field in Collar.model_fields.items() if not field.is_required()
+    name: field.default
+    for kind in reversed(tuple(KINDS.values()))
+    for name, field in kind.wish.model_fields.items()
+    if not field.is_required() and name not in {"kind", *MEASURES}
 }
+"""What an empty parameter means, by the first kind that has it."""
 EXAMPLES = {
     "neck": Either("16 1/2 in", "42 cm"),
+    "head": Either("18 in", "46 cm"),
+    "length": Either("5 ft", "150 cm"),
     "adult": Either("18 in", "46 cm"),
     "weight": Either("45 lb", "20 kg"),
     "width": Either("1 in", "25 mm"),
@@ -362,6 +443,8 @@ EXAMPLES = {
 }
 UNITS = {
     "neck": ("in", "cm"),
+    "head": ("in", "cm"),
+    "length": ("in", "cm"),
     "adult": ("in", "cm"),
     "weight": ("lb", "kg"),
     "width": ("in", "mm"),
@@ -374,8 +457,11 @@ UNITS = {
 USUAL = frozenset(USUAL_EXAMPLES.values())
 """Examples that put nothing right of what was typed: here each parameter has its own."""
 READERS: dict[str, Reader] = {
-    "kind": _choice("kind", _words(("collar",))),
+    "kind": _kind,
     "neck": _neck,
+    "head": _head,
+    "length": _sized("length", LEAD_MIN, LEAD_MAX),
+    "make": _choice("make", _words(get_args(Make))),
     "measured": _choice("measured", _words(get_args(Measured))),
     "fingers": _fingers,
     "coat": _choice("coat", _words(get_args(Coat))),

@@ -58,7 +58,7 @@ def growth_findings(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
     return (Finding("growing", "advice", text, mark("derived"), "adult", ways),)
 
 
-def room_words(spec: Worn) -> Message:
+def room_words(spec: Collar) -> Message:
     """Return how much room was asked for under the collar.
 
     Source: common practice. Worked: a tape and two fingers: "two fingers".

@@ -26,6 +26,8 @@ Letters = Literal["stamped", "plate", "white", "gold", "red", "blue", "black"]
 
 NECK_MIN, NECK_MAX = 150.0, 915.0
 """Shortest and longest neck measure [mm] that is read: a toy breed's puppy to a giant breed. From memory."""
+HEAD_MAX = 1100.0
+"""Greatest girth of a head that is read [mm]: a giant breed's, past its neck. From memory."""
 WEIGHT_MIN, WEIGHT_MAX = 0.45, 130.0
 """Lightest and heaviest dog [kg]. From memory."""
 HOLES_MIN, HOLES_MAX = 3, 12
@@ -79,7 +81,6 @@ class Worn(Wish):
 
     neck: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)]
     measured: Measured = "existing-collar"
-    fingers: Fingers = 2
     coat: Coat = "short"
 
 
@@ -91,6 +92,7 @@ class Collar(Worn):
     """
 
     kind: Literal["collar"] = "collar"
+    fingers: Fingers = 2
     adult: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)] | None = None
     style: Style = "centre-bar"
     keepers: Keepers = "fewest"
@@ -100,10 +102,15 @@ class Collar(Worn):
     throat: Annotated[float, Field(ge=THROAT_MIN, le=THROAT_MAX)] | None = None
 
 
-AnyWish = Collar
-"""A wish of any kind, told apart by its kind."""
-WISHES: dict[str, type[Wish]] = {"collar": Collar}
-"""The wish of each kind."""
+class LimitedSlip(Worn):
+    """A limited-slip collar: it closes to the snug neck and opens wide enough for the `head` [mm].
+
+    An existing collar measures neither: it is a tape, snug or with two fingers under it.
+    """
+
+    kind: Literal["limited-slip"] = "limited-slip"
+    head: Annotated[float, Field(ge=NECK_MIN, le=HEAD_MAX)]
+    measured: Literal["tape-two-fingers", "tape-snug"] = "tape-snug"
 
 
 def slides(spec: Collar) -> bool:

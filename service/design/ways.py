@@ -33,7 +33,8 @@ def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Ma
     """
 
     def works(way: Suggestion) -> bool:
-        return _made_with(way, spec, workshop, make) is not None
+        # Another kind is made by another maker, and is asked for anew.
+        return way.field == "kind" or _made_with(way, spec, workshop, make) is not None
 
     meant = []
     if isinstance(spec, Worn) and (problem.field == "neck" or not is_usual(spec, spec.neck)):
@@ -46,7 +47,7 @@ def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Ma
     if problem.field == "neck" and not ways:
         message = _too_short(spec, workshop) or message
     ways = [*meant, *ways]
-    fields = [way.field for way in ways] or [problem.field]
+    fields = [way.field for way in ways if way.field != "kind"] or [problem.field]
     field = problem.field if problem.field in fields else fields[0]
     return type(problem)(field=field, message=message, would_work=tuple(ways))
 

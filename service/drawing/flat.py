@@ -6,7 +6,7 @@ from functools import lru_cache
 from math import ceil
 
 from service.colour import contrast
-from service.design import CollarPattern, Layout, Mark, Paint, paint_of
+from service.design import CollarPattern, Layout, Mark, Paint, Pattern, paint_of
 from service.drawing.elements import (
     Figure,
     again,
@@ -28,7 +28,7 @@ from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import engraved_in, pressed, raised, tone
 from service.drawing.plates import code_on, engraving_path, plate_path, plate_rivets, plates_among
 from service.geometry import Point, end_radius
-from service.language import Language, spoken, tr
+from service.language import Language, mark, spoken, tr
 from service.units import IN, show_inches, show_mm
 
 PIECE = 192.0
@@ -40,6 +40,7 @@ TEXT = 6.2
 ROOM = 3.5
 """A number on the ruler stays this far [mm] from the end of a piece, or is left out."""
 WHOLE, BODY = '<use href="#flat-art"/>', '<use href="#flat-body"/>'
+FROM_BUCKLE = mark("The flat strap, part {number} of {count}, from the buckle end")
 INK = "#1e1a17"
 FAINT = "#5c5650"
 
@@ -61,28 +62,27 @@ def flat_strap(pattern: CollarPattern) -> FlatStrap:
     count = max(1, ceil(layout.length / PIECE))
     size = layout.length / count
     body = _leather(pattern) + _marks(pattern)
-    half = pattern.strap.width / 2
-    return FlatStrap(body, _labels(layout, half, size) + _ruler(layout, half, size), size, count, half)
+    width = pattern.strap.width
+    notes = _labels(layout, width / 2, size) + ruler(width, layout.length, size)
+    return FlatStrap(body, notes, size, count, width / 2)
 
 
-def flat_pieces(flat: FlatStrap) -> tuple[Figure, ...]:
+def flat_pieces(flat: FlatStrap, label: str = FROM_BUCKLE) -> tuple[Figure, ...]:
     """Return the pieces; the first holds the drawing, the others and the details use it by its id."""
     height = 2 * flat.half + ABOVE + BELOW
     pieces = []
     for i in range(flat.count):
         box = (i * flat.size, -flat.half - ABOVE, flat.size, height)
         content = group(group(flat.body, id="flat-body") + flat.notes, id="flat-art") if i == 0 else WHOLE
-        label = tr(
-            "The flat strap, part {number} of {count}, from the buckle end", number=i + 1, count=flat.count
-        )
-        pieces.append(Figure(box, content, label, "flat"))
+        said = tr(label, number=i + 1, count=flat.count)
+        pieces.append(Figure(box, content, said, "flat"))
     return tuple(pieces)
 
 
 def _leather(pattern: CollarPattern) -> str:
     strap, leather = pattern.strap, pattern.fittings.colour
     half = strap.width / 2
-    ident, face = _face(leather, half)
+    ident, face = face_paint(leather, half)
     d = _edge(pattern)
     grooves = "".join([_groove(mark) for mark in strap.marks if mark.kind == "groove"])
     return "".join(
@@ -106,8 +106,8 @@ def _through(points: Iterable[Point]) -> str:
 
 
 @lru_cache(maxsize=256)
-def _face(leather: str, half: float) -> tuple[str, str]:
-    """The name and the definition of the face's paint on a strap of this half width [mm]."""
+def face_paint(leather: str, half: float) -> tuple[str, str]:
+    """Return the name and the definition of the face's paint on a strap of this half width [mm]."""
     ident = f"face-{leather[1:]}"
     stops = [
         (0.0, tone(leather, 0.10), 1.0),
@@ -133,7 +133,7 @@ def _edge(pattern: CollarPattern) -> str:
 
 def _marks(pattern: CollarPattern) -> str:
     layout, fittings = pattern.layout, pattern.fittings
-    leather, metal = fittings.colour, fittings.finish.colour
+    leather = fittings.colour
     marks = pattern.strap.marks
     holes = "".join(
         [
@@ -142,24 +142,34 @@ def _marks(pattern: CollarPattern) -> str:
             if mark.kind in ("rivet-hole", "size-hole")
         ]
     )
-    studs = [mark for mark in marks if mark.kind == "stud"]
-    caps = "".join(disc(mark.x, 0.0 - mark.y, (mark.diameter or 0) / 2) for mark in studs)
-    lights = "".join(disc(mark.x - 1, -1.2 - mark.y, (mark.diameter or 0) / 5) for mark in studs)
+    letters, rest = trimmings(pattern)
     light = max(INK, tone(leather, 0.75), key=lambda ink: contrast(ink, leather))
     return "".join(
         (
             # First: on a page, compressing finds the letters of the worn view again, if they aren't too far.
-            _lettering(pattern),
+            letters,
             path(holes + _slot(layout), fill="#e9ecea", stroke=pressed(leather), stroke_width=0.5),
             path(_across(layout), fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="2.4 1.6"),
             path(_ring_tab(layout), fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="1 1"),
-            path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
-            path(lights, fill=tone(metal, 0.7)) if caps else "",
-            _border(pattern),
-            _lacing(pattern),
-            _plates(pattern),
+            rest,
         )
     )
+
+
+def trimmings(pattern: Pattern) -> tuple[str, str]:
+    """Return what is on the strap of any kind besides its holes: lettering, and studs, border and plates."""
+    metal = pattern.fittings.finish.colour
+    studs = [mark for mark in pattern.strap.marks if mark.kind == "stud"]
+    caps = "".join(disc(mark.x, 0.0 - mark.y, (mark.diameter or 0) / 2) for mark in studs)
+    lights = "".join(disc(mark.x - 1, -1.2 - mark.y, (mark.diameter or 0) / 5) for mark in studs)
+    rest = (
+        path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
+        path(lights, fill=tone(metal, 0.7)) if caps else "",
+        _border(pattern),
+        _lacing(pattern),
+        _plates(pattern),
+    )
+    return _lettering(pattern), "".join(rest)
 
 
 def _slot(layout: Layout) -> str:
@@ -186,7 +196,7 @@ def _ring_tab(layout: Layout) -> str:
     return f"M{layout.ring - layout.tab_half:.2f} {-half:.2f}h{wide:.2f}V{half:.2f}h{-wide:.2f}Z"
 
 
-def _lettering(pattern: CollarPattern) -> str:
+def _lettering(pattern: Pattern) -> str:
     stamps = pattern.fittings.stamps
     if stamps is None:
         return ""
@@ -196,7 +206,7 @@ def _lettering(pattern: CollarPattern) -> str:
     return _pressed_in(path(d, transform=f"scale({1 / FINE})"), "flat-words", leather, paint_of(pattern.spec))
 
 
-def _border(pattern: CollarPattern) -> str:
+def _border(pattern: Pattern) -> str:
     marks = [mark for mark in pattern.strap.marks if mark.kind == "border"]
     if not marks:
         return ""
@@ -206,7 +216,7 @@ def _border(pattern: CollarPattern) -> str:
     return stamps + _pressed_in(rows, "flat-border", pattern.fittings.colour)
 
 
-def _lacing(pattern: CollarPattern) -> str:
+def _lacing(pattern: Pattern) -> str:
     marks = [mark for mark in pattern.strap.marks if mark.kind == "lacing"]
     if not marks:
         return ""
@@ -217,7 +227,7 @@ def _lacing(pattern: CollarPattern) -> str:
     return doubled("flat-lace", pair, step, max(n for _, n in groups)) + "".join(rows)
 
 
-def _plates(pattern: CollarPattern) -> str:
+def _plates(pattern: Pattern) -> str:
     """Plates riveted on, their rivets' caps, and what is engraved on them."""
     metal = pattern.fittings.finish.colour
     drawn = [
@@ -246,8 +256,8 @@ def _pressed_in(shapes: str, ident: str, leather: str, paint: Paint | None = Non
     return named(shapes, ident) + light + again(ident, fill=paint.colour if paint else pressed(leather))
 
 
-def _within_piece(name: str, x: float, size: float) -> float:
-    """Where to centre a label so that no piece's end cuts it [mm]."""
+def within_piece(name: str, x: float, size: float) -> float:
+    """Return where to centre a label so that no piece's end cuts it [mm]."""
     half = len(name) * TEXT * 0.29 + 1  # a letter is a little more than half as wide as it is high
     start = x // size * size
     return max(start + half, min(start + size - half, x))
@@ -265,9 +275,9 @@ def _labels(layout: Layout, half: float, size: float) -> str:
     ]
     if layout.keeper is not None:
         named[2] = (tr("rivets and keeper"), named[2][1])
-    texts = [words(name, _within_piece(name, x, size), y) for name, x in named]
+    texts = [words(name, within_piece(name, x, size), y) for name, x in named]
     texts += [
-        words(str(k), _within_piece(str(k), x, size), y, font_weight="bold")
+        words(str(k), within_piece(str(k), x, size), y, font_weight="bold")
         for k, x in enumerate(layout.holes, 1)
     ]
     edge = -layout.width / 2, -half  # a strap that swells is widest at its ring
@@ -282,15 +292,15 @@ def _labels(layout: Layout, half: float, size: float) -> str:
     )
 
 
-def _ruler(layout: Layout, half: float, size: float) -> str:
-    """Distance from the buckle end in inches: a line, a tick each inch, a number each second inch."""
-    y, end = half + 6.5, number(layout.length)
+def ruler(width: float, length: float, size: float) -> str:
+    """Return the distance from the cut end in inches: a line, a tick each inch, a number each second inch."""
+    y, end = width / 2 + 6.5, number(length)
     run = f"M0 {number(y)}H{end}"
     # A tick is a dash as long as the line is thin, on a line as broad as the tick is long.
     ticks = path(
         f"M-.2 {number(y - 1.2)}H{end}", stroke_width=2.4, stroke_dasharray=f"0.4 {IN - 0.4}", **THIN
     )
-    places = (i for i in range(2, int(layout.length / IN) + 1, 2) if ROOM < i * IN % size < size - ROOM)
+    places = (i for i in range(2, int(length / IN) + 1, 2) if ROOM < i * IN % size < size - ROOM)
     numbers = "".join(map(_ruler_number, places))
     low = group(
         numbers + _ruler_unit(tr("inches")),
@@ -345,20 +355,20 @@ def _detail(
     width: float, origin: float, places: tuple[float, ...], span: tuple[float, float], says: str
 ) -> Figure:
     """A stretch of the strap round `origin` with the distances of places from it, all [mm]."""
-    box, notes = _detail_notes(width, places, span, says, spoken())
+    box, notes = detail_notes(width, places, span, says, spoken())
     content = moved(BODY, -origin, 0) + notes
     return Figure(box, content, tr("Detail: {says}", says=says), "detail")
 
 
 @lru_cache(maxsize=512)
-def _detail_notes(
+def detail_notes(
     width: float,
     places: tuple[float, ...],
     span: tuple[float, float],
     says: str,
     _language: Language,  # kept apart for each: the numbers are in it
 ) -> tuple[tuple[float, float, float, float], str]:
-    """View box and notes of a detail: each distance in mm and inches, in two rows by turns."""
+    """Return view box and notes of a detail: each distance in mm and inches, in two rows by turns."""
     wide, half = span[1] - span[0], width / 2
     unit = wide * 0.034
     leads, bold, light = [], [], []

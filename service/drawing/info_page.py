@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from service.design import AT_THE_BENCH, FOR_THE_WEARER, CollarPattern, Part, Pattern, told
+from service.design import AT_THE_BENCH, CollarPattern, Part, Pattern, kind_of, told
 from service.drawing.fit_table import fit_table
 from service.drawing.joint_table import joint_table
 from service.drawing.pattern_sheet import post_for_rivet
@@ -290,9 +290,9 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
         yield fit_table(pattern.fit, heading.system, setting)
     sits = (one.said(heading.system) for one in told(pattern).sits[1 if told(pattern).holes else 0 :])
     said = (finding.text.said(heading.system) for finding in pattern.findings if finding.severity != "note")
-    yield paragraphs(tr("On this collar"), (*sits, *said), setting)
+    yield paragraphs(tr("On this design"), (*sits, *said), setting)
     yield paragraphs(tr("At the bench"), tuple(map(tr, AT_THE_BENCH)), setting)
-    yield paragraphs(tr("For the wearer"), tuple(map(tr, FOR_THE_WEARER)), setting)
+    yield paragraphs(tr("For the wearer"), tuple(map(tr, kind_of(pattern.spec).cautions)), setting)
 
 
 DISTANCES = (Column(0.0, 0.5), Column(0.75, 0.23, "end", "bold"), Column(1.0, 0.23, "end"))

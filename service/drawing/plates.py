@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from math import tau
 
-from service.design import CollarPattern, Mark, Plated
+from service.design import CollarPattern, Mark, Pattern, Plated
 from service.drawing.elements import group, path
 from service.drawing.eye import View, seen
 from service.drawing.letters import FINE, Contour, advance, contours, outline
@@ -21,7 +21,7 @@ BEND = 0.5522847498
 """Control length of the cubic for a quarter circle of radius 1."""
 
 
-def plates_among(pattern: CollarPattern) -> tuple[Mark, ...]:
+def plates_among(pattern: Pattern) -> tuple[Mark, ...]:
     """Return the plates on a pattern's strap, in the order of its fittings."""
     return tuple(mark for mark in pattern.strap.marks if mark.kind == "plate")
 

@@ -5,9 +5,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from service.design import CollarPattern, Pattern
+from service.design import CollarPattern, LeadPattern, Pattern, SlipPattern
 from service.drawing.elements import Figure, group
 from service.drawing.flat import end_details, flat_pieces, flat_strap
+from service.drawing.lead_figures import lead_views
+from service.drawing.lead_flat import lead_details, lead_strap
+from service.drawing.slip import slip_details, slip_flat, slip_views
 from service.drawing.worn import worn_views
 from service.language import tr
 
@@ -65,7 +68,9 @@ def _collar_details(pattern: CollarPattern) -> tuple[tuple[str, str, Figure], ..
 
 
 ARTISTS: Final[dict[type[Pattern], Artist]] = {
-    CollarPattern: Artist(_collar_worn, _collar_flat, _collar_details)
+    CollarPattern: Artist(_collar_worn, _collar_flat, _collar_details),
+    SlipPattern: Artist(slip_views, slip_flat, slip_details),
+    LeadPattern: Artist(lead_views, lead_strap, lead_details),
 }
 """What draws each kind of thing."""
 

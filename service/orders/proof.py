@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from service.design import (
-    FOR_THE_WEARER,
     HardwareLine,
     HoleFit,
     Part,
     Pattern,
     fingers_in_words,
+    kind_of,
     told,
 )
 from service.errors import GirthwrightError
@@ -165,7 +165,7 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
         promised=facts.promised,
         terms=facts.terms,
         remarks=tuple(row.text.said(system) for row in pattern.findings if row.severity in HEEDED),
-        cautions=tuple(map(tr, FOR_THE_WEARER)),
+        cautions=tuple(map(tr, kind_of(pattern.spec).cautions)),
         rounding=(tr(words.LENGTHS_ROUNDED), quote.rounding),
         drawings=facts.drawings,
     )

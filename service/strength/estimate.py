@@ -7,7 +7,8 @@ from service.design import AUTO_PITCHES, CHOICE_NAMES, CollarPattern, Pattern, W
 from service.errors import DesignError, Suggestion
 from service.saying import Exact, Length, say
 from service.strength.demand import Demand, demands
-from service.strength.modes import Mode, modes_of
+from service.strength.kinds import modes_of
+from service.strength.modes import Mode
 from service.workshop import Fastener, Fastening, Workshop
 
 BETTER = 1.02

@@ -3,11 +3,13 @@
 from collections.abc import Iterable, Mapping
 
 from service.design import (
-    FOR_THE_WEARER,
+    KINDS,
     CollarPattern,
     Fact,
+    Kind,
     Pattern,
     adornments,
+    choices_of,
     fingers_in_words,
     nearest_hole,
     told,
@@ -17,14 +19,19 @@ from service.errors import DesignError, DesignRefused
 from service.language import decimals, mark, tr, tr_many, within
 from service.pricing import estimate
 from service.units import System, show_both, show_cut, show_length, show_mm
-from service.web.fields import fixes, form, system_of
-from service.web.page import ConfiguratorPage, HoleRow, Outcome, Row, Says
+from service.web.fields import asked_kind, fixes, form, system_of
+from service.web.page import Choice, ConfiguratorPage, HoleRow, Outcome, Row, Says
+from service.web.parameters import ALL
 from service.web.query import Asked, address, as_first, design, linked
 from service.web.words import mass_sentences, money, number, ring_place, sentence, title
 from service.workshop import Workshop
 
 EXAMPLE_NECK = {"in": "16 in", "cm": "40 cm"}
 """The neck of the collar that is shown before anything is typed, by the workshop's unit."""
+NAMES = {option.value: option.label for option in ALL["kind"].fixed}
+"""What the kinds are called."""
+EXAMPLES = {"neck": EXAMPLE_NECK, "head": {"in": "19 in", "cm": "48 cm"}}
+"""The same of every measure without which there is nothing to show."""
 LETTER_PAPER = {"US", "CA", "MX", "CO", "VE", "AR", "CL", "CR", "GT", "PA", "PH"}
 """Countries [ISO 3166] whose printers hold Letter paper. From memory."""
 PAPERS = {
@@ -39,10 +46,11 @@ def made_page(asked: Asked, workshop: Workshop, base: str) -> ConfiguratorPage:
 
     `base` is the address of the service, "https://collars.example". Raises DesignRefused.
     """
-    shown = asked if asked.typed else _with_example(asked, workshop)
+    blank = not {*asked.given} - {"kind"}
+    shown = _with_example(asked, workshop) if blank else asked
     pattern = design(shown, workshop)
     main, more, _ = form(asked, workshop, pattern=pattern)
-    outcome = _outcome(shown, pattern, workshop, base, example=shown is not asked)
+    outcome = _outcome(shown, pattern, workshop, base, example=blank)
     status = f"{outcome.sentence} {outcome.total}."
     return ConfiguratorPage(
         workshop.name,
@@ -51,9 +59,11 @@ def made_page(asked: Asked, workshop: Workshop, base: str) -> ConfiguratorPage:
         (),
         "",
         outcome,
-        tuple(map(tr, FOR_THE_WEARER)),
+        tuple(map(tr, asked_kind(asked).cautions)),
         status,
         query=address("", linked(asked, workshop)),
+        kind=next(code for code, kind in KINDS.items() if kind is asked_kind(asked)),
+        kinds=kinds(asked, workshop),
     )
 
 
@@ -66,7 +76,8 @@ def refused_page(
     """
     found = tuple(problems)
     pattern = outcome = None
-    if all(problem.field == "neck" for problem in found) and "neck" not in asked.given:
+    wanting = {name for name in asked_kind(asked).measures if name not in asked.given}
+    if found and {problem.field for problem in found} <= wanting:
         shown = _with_example(asked, workshop)
         try:
             pattern = design(shown, workshop)
@@ -88,14 +99,37 @@ def refused_page(
         wrong,
         heading,
         outcome,
-        tuple(map(tr, FOR_THE_WEARER)),
+        tuple(map(tr, asked_kind(asked).cautions)),
         status,
         query=address("", linked(asked, workshop)),
+        kind=next(code for code, kind in KINDS.items() if kind is asked_kind(asked)),
+        kinds=kinds(asked, workshop),
     )
 
 
 def _with_example(asked: Asked, workshop: Workshop) -> Asked:
-    return Asked({**asked.typed, "neck": EXAMPLE_NECK[workshop.units]}, asked.repeated)
+    wanting = (name for name in asked_kind(asked).measures if name not in asked.given)
+    examples = {name: EXAMPLES[name][workshop.units] for name in wanting}
+    return Asked({**asked.typed, **examples}, asked.repeated)
+
+
+def kinds(asked: Asked, workshop: Workshop) -> tuple[Choice, ...]:
+    """Return what can be made here, each with the address of the page for it; what was typed goes along."""
+    here, link = asked_kind(asked), linked(asked, workshop)
+    return tuple(
+        Choice(address("/", _carried(link, kind), kind=code), tr(NAMES[code]), kind is here, code)
+        for code, kind in KINDS.items()
+        if kind.widths(workshop)
+    )
+
+
+def _carried(link: Mapping[str, str], kind: Kind) -> dict[str, str]:
+    """What of a design goes along to another kind: not a choice that it hasn't."""
+    return {
+        name: text
+        for name, text in link.items()
+        if name not in kind.asks or text in map(str, choices_of(kind.wish, name) or (text,))
+    }
 
 
 def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, example: bool) -> Outcome:
@@ -123,7 +157,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         ask_url="" if example else address("/ask", link),
         query=address("", link),
         compare_url="" if example else f"{address('/compare', as_first(link))}#second",
-        downloads=downloads(link, workshop),
+        downloads=downloads(link, workshop, ends=isinstance(pattern, CollarPattern)),
     )
 
 
@@ -205,20 +239,25 @@ def total_note(workshop: Workshop) -> str:
     return tr("An estimate, with {share} % {tax}.", share=share, tax=within(rates.tax_name))
 
 
-def downloads(link: Mapping[str, str], workshop: Workshop) -> tuple[tuple[str, str, str], ...]:
-    """Return what can be taken along of a design: its name, its address and what it is for."""
+def downloads(
+    link: Mapping[str, str], workshop: Workshop, *, ends: bool = True
+) -> tuple[tuple[str, str, str], ...]:
+    """Return what can be taken along of a design, with templates of its `ends`: name, address, what for."""
     papers = (
         sorted(PAPERS, key=["letter", "a4", "roll"].index) if workshop.region in LETTER_PAPER else [*PAPERS]
     )
     query = address("", link)
     sheets = f"/pattern.pdf{query}{'&' if query else '?'}paper="
-    return (
-        *((tr(PAPERS[paper][0]), sheets + paper, tr(PAPERS[paper][1])) for paper in papers),
+    templates = (
         (
             tr("End templates and size chart (PDF)"),
             f"/templates.pdf{query}{'&' if query else '?'}paper={papers[0]}",
             tr("for this width and hardware, whatever the neck"),
         ),
+    )
+    return (
+        *((tr(PAPERS[paper][0]), sheets + paper, tr(PAPERS[paper][1])) for paper in papers),
+        *(templates if ends else ()),
         (
             tr("Prints corrected for your printer"),
             f"/prints{query}",

@@ -62,6 +62,7 @@ def _framed(page: ConfiguratorPage, here: str) -> ConfiguratorPage:
         page,
         here=here,
         main=_fields(page.main, here),
+        kinds=tuple(replace(one, value=here + one.value.removeprefix("/")) for one in page.kinds),
         more=tuple((heading, _fields(fields, here)) for heading, fields in page.more),
         problems=_fields(page.problems, here),
         outcome=outcome,

@@ -3,15 +3,28 @@
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
-from service.design import Collar, CollarPattern, Pattern, Wish, complete_finishes, usual_choices
+from service.design import (
+    KINDS,
+    USUAL_KIND,
+    Collar,
+    CollarPattern,
+    Kind,
+    Pattern,
+    Wish,
+    choices_of,
+    complete_finishes,
+    kind_of,
+    usual_choices,
+)
 from service.errors import DesignError, Suggestion, Unreadable
 from service.language import Language, mark, spoken, tr
 from service.saying import Mass
 from service.typed import read_length, read_mass
 from service.units import System, show_both, show_length
 from service.web.page import Choice, Fix, FormField
-from service.web.parameters import ALL, MAIN, MORE, Option, Parameter, width_value
+from service.web.parameters import ALL, MAIN, MORE, Option, Parameter, width_options, width_value
 from service.web.query import Asked, address, linked
+from service.web.typed import typed_design
 from service.web.words import number
 from service.workshop import Workshop
 
@@ -25,20 +38,40 @@ STRAYS = {
     "square-down": mark("Square down"),
 }
 """What has no field in the form, yet can be asked for."""
-USUAL = {name: str(row.default or "") for name, row in Collar.model_fields.items()} | {
-    "stamp": "auto",
-    "width": "1 in",
-}
+USUAL = (
+    {
+        name: str(row.default or "")
+        for kind in KINDS.values()
+        for name, row in kind.wish.model_fields.items()
+        if not row.is_required()
+    }
+    | {name: str(row.default or "") for name, row in Collar.model_fields.items()}
+    | {
+        "stamp": "auto",
+        "width": "1 in",
+    }
+)
 """What an empty parameter means, as it would be typed, where a workshop has everything."""
 CHOSEN_HERE = {"leather", "finish", "style", "width", "fastening", "grooves"}
 """Parameters whose usual choice hangs on what the workshop has."""
+STOP = mark("Neck, for the stop of a slip lead")
 MISSING = mark("not complete in this width and style")
 UNIT_NAMES = {"in": mark("inches"), "cm": mark("centimetres"), "lb": mark("pounds"), "kg": mark("kilograms")}
 
 
+def asked_kind(asked: Asked) -> Kind:
+    """The kind of thing that is asked for; a buckle collar when none, or none that is known, is named."""
+    return KINDS.get(asked.typed.get("kind", "").strip(), KINDS[USUAL_KIND])
+
+
 def system_of(asked: Asked, workshop: Workshop) -> System:
-    """The system of measures the neck was typed in; the workshop's own when it can't be told."""
-    return system_typed(asked.typed.get("neck", ""), workshop)
+    """The system that the kind's first measure was typed in; the workshop's own when it can't be told."""
+    return system_typed(asked.typed.get(asked_kind(asked).reads_in, ""), workshop)
+
+
+def system_of_design(spec: Wish, workshop: Workshop) -> System:
+    """The same of a design that is kept."""
+    return system_typed(typed_design(spec).get(kind_of(spec).reads_in, ""), workshop)
 
 
 def system_typed(length: str, workshop: Workshop) -> System:
@@ -84,16 +117,20 @@ def form(
     first: dict[str, DesignError] = {}
     for problem in problems:
         first.setdefault(problem.field, problem)
-    system = system_of(asked, workshop)
+    system, asks = system_of(asked, workshop), asked_kind(asked).asks
     made = {
         name: _field(ALL[name], asked, workshop, system, first.get(name), pattern)
         for name in ALL
-        if name != "kind" and ALL[name].offered(workshop)
+        if name in asks and ALL[name].offered(workshop)
     }
-    main = tuple(made[name] for name in MAIN if name in made)
+    kind = asked.typed.get("kind", "").strip()
+    named = (FormField("kind", "", "", kind),) if kind in KINDS and kind != USUAL_KIND else ()
+    # A neck that may be left out is asked last.
+    later = {"neck"} - {*asked_kind(asked).measures}
+    main = (*named, *(made[name] for name in MAIN if name in made and name not in later))
     more = tuple(
         (tr(heading), fields)
-        for heading, names in MORE
+        for heading, names in (*MORE, (STOP, tuple(later)))
         if (fields := tuple(made[name] for name in names if name in made))
     )
     others = [_stray(problem, asked, workshop) for name, problem in first.items() if name not in made]
@@ -145,7 +182,7 @@ def _field(
         tr(parameter.label),
         tr(parameter.hint),
         typed,
-        _choices(parameter, typed.strip(), workshop, system, pattern.spec if pattern else None),
+        _choices(parameter, asked, workshop, system, pattern.spec if pattern else None),
         _echo(name, typed.strip(), workshop, system, pattern),
         problem.message.said(system) if problem else "",
         fixes(problem.would_work, asked, workshop) if problem else (),
@@ -153,17 +190,19 @@ def _field(
 
 
 def _choices(
-    parameter: Parameter, typed: str, workshop: Workshop, system: System, spec: Wish | None
+    parameter: Parameter, asked: Asked, workshop: Workshop, system: System, spec: Wish | None
 ) -> tuple[Choice, ...]:
-    wanted = typed or _usual(parameter.name, workshop, spec)
+    kind, typed = asked_kind(asked), asked.typed.get(parameter.name, "").strip()
+    wanted = typed or _usual(parameter.name, kind, workshop, spec)
     stocked = complete_finishes(workshop, spec) if parameter.name == "finish" and spec else None
-    return _marked(parameter.name, wanted, workshop, system, stocked, spoken())
+    return _marked(parameter.name, wanted, kind, workshop, system, stocked, spoken())
 
 
 @lru_cache(maxsize=1024)
 def _marked(
     name: str,
     wanted: str,
+    kind: Kind,
     workshop: Workshop,
     system: System,
     stocked: tuple[str, ...] | None,
@@ -171,7 +210,7 @@ def _marked(
 ) -> tuple[Choice, ...]:
     """Every choice of a parameter, the wanted one chosen; where it matters, those not in stock say so."""
     parameter = ALL[name]
-    options = parameter.options(workshop, system)
+    options = _options(parameter, kind, workshop, system)
     if not options:
         return ()
     chosen = next((option for option in options if _same(parameter, option.value, wanted)), None)
@@ -190,10 +229,21 @@ def _marked(
     )
 
 
-def _usual(name: str, workshop: Workshop, spec: Wish | None) -> str:
+def _options(parameter: Parameter, kind: Kind, workshop: Workshop, system: System) -> tuple[Option, ...]:
+    """What can be chosen for a kind: widths that there is hardware for, and what its wish has."""
+    if parameter.name == "width":
+        return width_options(kind.widths(workshop), system)
+    options, allowed = parameter.options(workshop, system), choices_of(kind.wish, parameter.name)
+    return tuple(one for one in options if one.value in map(str, allowed)) if allowed else options
+
+
+def _usual(name: str, kind: Kind, workshop: Workshop, spec: Wish | None) -> str:
     """What an empty parameter means."""
+    own = kind.wish.model_fields[name].default
+    if kind.wish is not Collar and name not in CHOSEN_HERE and isinstance(own, str):
+        return own
     if spec is None or name not in CHOSEN_HERE:
-        return _usual_here(workshop)[name]
+        return _usual_here(workshop).get(name, "")
     value = getattr(spec, name)
     return width_value(value) if isinstance(value, float) else value
 

@@ -12,7 +12,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from service.design import FOR_THE_WEARER, make_pattern
+from service.design import kind_of, make_pattern
 from service.drawing import figures
 from service.errors import GirthwrightError
 from service.language import mark, tr
@@ -38,7 +38,7 @@ from service.storage import (
 from service.web.clock import local_day
 from service.web.configurator import summary
 from service.web.family import add_page, shown
-from service.web.fields import system_typed
+from service.web.fields import system_of_design, system_typed
 from service.web.house import House, house_of, origin
 from service.web.languages import speak_to
 from service.web.pace import GUESSES, PAGES, keep_pace
@@ -246,7 +246,7 @@ def _page(house: House, connection: Connection, link: Link, here: str, token: st
         share_url=here,
         mailed=any(one.kind == "enquiry-to-customer" and one.sent_at for one in mails),
         ends=day(local_day(link.expires_at, house.workshop), region),
-        cautions=tuple(map(tr, FOR_THE_WEARER)),
+        cautions=tuple(map(tr, kind_of(order.design).cautions)),
         sent_photos=tuple(one for one in photos if one.purpose == "enquiry"),
         finished_photos=tuple(one for one in photos if one.purpose == "finished"),
     )
@@ -255,7 +255,8 @@ def _page(house: House, connection: Connection, link: Link, here: str, token: st
 def _as_asked(connection: Connection, order: Order) -> Look:
     rows, pattern = order.kept, make_pattern(order.design, order.kept)
     measured = measurements_of(connection, order.dog_id) if order.dog_id else ()
-    system = system_typed(next((row.typed for row in measured if row.what == "neck"), ""), rows)
+    typed = next((row.typed for row in measured if row.what == kind_of(order.design).reads_in), "")
+    system = system_typed(typed, rows) if typed else system_of_design(order.design, rows)
     drawn, price = figures(pattern), ""
     if order.quote_minor is not None and order.currency is not None:
         price = coins(order.quote_minor, order.currency, rows.rates.minor_digits, rows.region)

@@ -30,7 +30,7 @@ from service.storage import (
 from service.units import System
 from service.web.access import act, form, signed_in
 from service.web.family import add_page, go_on, shown
-from service.web.fields import in_words, system_typed
+from service.web.fields import in_words, system_of_design, system_typed
 from service.web.house import House, house_of
 from service.web.kept import counted, dog_of, the_order, written_measures
 from service.web.maker_design import design_routes
@@ -141,7 +141,7 @@ def proof_maker(request: Request, number: str) -> Response:
         except StaleWrite:
             said = tr(STALE)
         except DesignError as fault:
-            said = in_words((fault,), system_typed(typed_design(order.design)["neck"], order.kept))
+            said = in_words((fault,), system_of_design(order.design, order.kept))
     if not said:
         return go_on(after)
     with house.database.reading() as connection:

@@ -26,11 +26,10 @@ from service.storage import Order
 from service.web.access import signed_in
 from service.web.configurator import summary_lines
 from service.web.family import add_page, shown
-from service.web.fields import system_typed
+from service.web.fields import system_of_design
 from service.web.house import house_of, origin
 from service.web.kept import the_order
 from service.web.prints import (
-    PRINTS,
     SHEETS,
     STRIP,
     AnyPaper,
@@ -39,11 +38,11 @@ from service.web.prints import (
     made_prints_page,
     made_templates,
     paper_of,
+    prints_of,
     templates_name,
 )
 from service.web.query import Asked, collar_of, read_query
 from service.web.shop_words import minor_of
-from service.web.typed import typed_design
 from service.web.words import coins, file_name, title
 
 
@@ -132,7 +131,7 @@ def prints_page(request: Request, number: str) -> Response:
 
 def _prints(cut: ToCut, asked: Asked, papers: tuple[Paper, ...] = get_args(Paper)) -> PrintsPage:
     path = _path(cut.order.number)
-    at, prints = (f"{path}#cut", path), (*PRINTS, STRIP)
+    at, prints = (f"{path}#cut", path), (*prints_of(type(cut.order.design)), STRIP)
     return made_prints_page(asked, cut.order.kept, cut.heading.title, at, prints, papers=papers)
 
 
@@ -149,7 +148,7 @@ def _to_cut(request: Request, number: str) -> ToCut:
     pattern = make_pattern(order.design, rows)
     quote = estimate(pattern, rows)
     minor = minor_of(quote.total, rows.rates) if order.quote_minor is None else order.quote_minor
-    system = system_typed(typed_design(order.design)["neck"], rows)
+    system = system_of_design(order.design, rows)
     heading = Heading(
         shop=house.workshop.name,
         title=tr("Order {number}: {title}", number=number, title=title(pattern, system)),

@@ -84,13 +84,13 @@ KEY = {
 }
 
 
-def parameters(workshop: Workshop, *, neck_required: bool = True) -> list[dict[str, Any]]:
-    """Return the description of every parameter of a design in this workshop."""
+def parameters(workshop: Workshop) -> list[dict[str, Any]]:
+    """Return the description of every parameter of a design in this workshop; each kind needs others."""
     return [
         {
             "name": one.name,
             "in": "query",
-            "required": one.name == "neck" and neck_required,
+            "required": False,
             "description": one.about,
             "schema": one.schema(workshop),
         }

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Final
 from urllib.parse import urlsplit
 
-from service.design import Worn
+from service.design import Collar, Worn
 from service.errors import DesignRefused
 from service.language import mark, tr
 from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
@@ -261,7 +261,7 @@ def made_order_page(
         trail_rows(entries, members, links, workshop)[::-1],
         again_path(order, dog),
         photos_shown(photos_of(connection, order.id), f"/shop/orders/{order.number}/photos"),
-        str(worn.fingers) if worn else "",
+        str(worn.fingers) if isinstance(worn, Collar) else "",
         worn.coat if worn else "",
         trouble,
     )
@@ -292,16 +292,7 @@ def outcome_of(order: Order) -> tuple[Outcome | None, Numbers | None, str]:
         return None, None, tr("The design can't be drawn.")
     path = f"/shop/orders/{order.number}"
     papers = ("letter", "a4", "roll") if order.kept.region in LETTER_PAPER else ("a4", "letter", "roll")
-    downloads = (
-        *(
-            (tr(PAPERS[paper][0]), address(f"{path}/pattern.pdf", {}, paper=paper), tr(PAPERS[paper][1]))
-            for paper in papers
-        ),
-        (
-            tr("Marking strip (PDF)"),
-            address(f"{path}/strip.pdf", {}, paper=papers[0]),
-            tr("to lay along the blank: each place with its name"),
-        ),
+    collars = (
         (
             tr("End templates and size chart (PDF)"),
             address(f"{path}/templates.pdf", {}, paper=papers[0]),
@@ -312,6 +303,18 @@ def outcome_of(order: Order) -> tuple[Outcome | None, Numbers | None, str]:
             address("/shop/run", asked.given),
             tr("many dogs on one print: what is cut for each, and its marking strip"),
         ),
+    )
+    downloads = (
+        *(
+            (tr(PAPERS[paper][0]), address(f"{path}/pattern.pdf", {}, paper=paper), tr(PAPERS[paper][1]))
+            for paper in papers
+        ),
+        (
+            tr("Marking strip (PDF)"),
+            address(f"{path}/strip.pdf", {}, paper=papers[0]),
+            tr("to lay along the blank: each place with its name"),
+        ),
+        *(collars if isinstance(order.design, Collar) else ()),
         (
             tr("Prints corrected for your printer"),
             f"{path}/prints",

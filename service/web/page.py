@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from service.design import USUAL_KIND
 from service.drawing import Figures
 
 
@@ -123,7 +124,7 @@ class ConfiguratorPage:
     and the example with the other choices. `main` fields are asked first (neck, weight, measured, fingers,
     coat, width, leather, finish, style); `more` are folded away under plain headings (end, lettering, stamp,
     studs, fastening, holes, pitch). `here` is the page's own address, `query` what was asked as the end of
-    one, with its "?".
+    one, with its "?"; `kind` is what is made; of `kinds` each value is the address of its page.
     """
 
     shop: str
@@ -136,6 +137,8 @@ class ConfiguratorPage:
     status_sentence: str
     here: str = "/"
     query: str = ""
+    kind: str = USUAL_KIND
+    kinds: tuple[Choice, ...] = ()
 
     @property
     def frame(self) -> str:

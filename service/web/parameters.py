@@ -70,10 +70,14 @@ def _is_inch_size(mm: float) -> bool:
 
 
 def _widths(workshop: Workshop, system: System) -> tuple[Option, ...]:
+    return width_options(widths(workshop), system)
+
+
+def width_options(sizes: tuple[float, ...], system: System) -> tuple[Option, ...]:
+    """Return strap widths [mm] as they are chosen."""
     # Hardware made in millimetres is called by its millimetres everywhere: nobody knows it as 13/16 in.
     return tuple(
-        Option(width_value(mm), show_both(mm, system if _is_inch_size(mm) else "metric"))
-        for mm in widths(workshop)
+        Option(width_value(mm), show_both(mm, system if _is_inch_size(mm) else "metric")) for mm in sizes
     )
 
 
@@ -133,7 +137,11 @@ ALL = {
             "",
             "What is made.",
             "collar",
-            (Option("collar", mark("Buckle collar")),),
+            (
+                Option("collar", mark("Buckle collar")),
+                Option("limited-slip", mark("Limited-slip collar")),
+                Option("lead", mark("Lead")),
+            ),
         ),
         Parameter(
             "neck",
@@ -141,6 +149,36 @@ ALL = {
             mark("With its unit: 16 1/2 in, 42 cm."),
             "The neck as it was measured, with its unit; without one, the workshop's own unit is meant.",
             "19 in",
+        ),
+        Parameter(
+            "head",
+            mark("Head"),
+            mark("Round its widest part, in front of the ears, with its unit."),
+            "Girth of the head at its widest, which a limited-slip collar is pulled over, with its unit.",
+            "18 in",
+        ),
+        Parameter(
+            "length",
+            mark("Length"),
+            mark("From the snap's tip to the handle's end, with its unit: 60 in, 150 cm."),
+            "Finished length of a lead, taut, with its unit.",
+            "60 in",
+        ),
+        Parameter(
+            "make",
+            mark("Make"),
+            "",
+            "How a lead is made.",
+            "plain",
+            (
+                Option("plain", mark("Straps, billet and handle")),
+                Option("one-piece", mark("One piece"), mark("Folded at both ends.")),
+                Option("two-part", mark("Two parts"), mark("A short and a long lead on an O-ring.")),
+                Option("traffic-loop", mark("Traffic loop"), mark("A second, short grip near the snap.")),
+                Option("slip", mark("Slip lead"), mark("A noose with a stop, no snap.")),
+                Option("coupler", mark("Coupler"), mark("For two dogs.")),
+                Option("plaited-handle", mark("Plaited handle"), mark("Of cords cut from the strap.")),
+            ),
         ),
         Parameter(
             "measured",
@@ -417,7 +455,20 @@ ALL = {
 }
 """Every parameter of a design, by name."""
 
-MAIN = ("neck", "weight", "measured", "fingers", "coat", "width", "leather", "finish", "style")
+MAIN = (
+    "length",
+    "make",
+    "neck",
+    "head",
+    "weight",
+    "measured",
+    "fingers",
+    "coat",
+    "width",
+    "leather",
+    "finish",
+    "style",
+)
 """The fields asked first."""
 
 MORE = (

@@ -9,7 +9,7 @@ from anyio import to_thread
 from starlette.requests import Request
 from starlette.responses import Response
 
-from service.design import CHOICE_NAMES, CollarPattern, end_templates, room_words, with_coat
+from service.design import CHOICE_NAMES, Collar, CollarPattern, Wish, end_templates, room_words, with_coat
 from service.drawing import AS_IT_IS, Correction, Heading, Paper, SheetPaper, tape_pdf, templates_pdf
 from service.errors import DesignError, DesignRefused, Suggestion, Unreadable, try_instead
 from service.language import mark, tr, within
@@ -18,7 +18,7 @@ from service.typed import read_length
 from service.units import show_both
 from service.web.configurator import EXAMPLE_NECK, LETTER_PAPER, PAPERS
 from service.web.family import shown
-from service.web.fields import own_system, system_of
+from service.web.fields import asked_kind, own_system, system_of
 from service.web.house import house_of, origin
 from service.web.page import Choice, FormField
 from service.web.query import Asked, address, collar_design, design, linked, read_query
@@ -57,8 +57,9 @@ PAPER_NAMES: Final[dict[Paper, str]] = {
     "letter": mark("Letter"),
     "roll": mark("One long sheet"),
 }
+WHOLE: Final = (mark("Pattern"), mark("every part of it"), "/pattern.pdf")
 PRINTS: Final = (
-    (mark("Pattern"), mark("every part of this collar"), "/pattern.pdf"),
+    WHOLE,
     (
         mark("End templates and size chart"),
         mark("for this width and hardware, whatever the neck"),
@@ -277,9 +278,16 @@ def _prints(request: Request, everything: Asked, called: str) -> Response:
     link = linked(of_design(everything), workshop)
     papers = SHEETS if request.scope["path"] in SHEETS_ALONE else get_args(Paper)
     at = address("/", link), ""
-    page = made_prints_page(everything, workshop, called, at, (*PRINTS, TAPE), link, papers)
+    page = made_prints_page(
+        everything, workshop, called, at, (*prints_of(asked_kind(everything).wish), TAPE), link, papers
+    )
     status = HTTPStatus.UNPROCESSABLE_ENTITY if page.wrong else HTTPStatus.OK
     return shown(request, "prints/page.html", page, status)
+
+
+def prints_of(wish: type[Wish]) -> tuple[tuple[str, str, str], ...]:
+    """Return what can be printed of a kind of design: its pattern, of a buckle collar its ends as well."""
+    return PRINTS if wish is Collar else (WHOLE,)
 
 
 def made_prints_page(

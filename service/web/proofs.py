@@ -42,7 +42,7 @@ from service.storage import (
     measurements_of,
 )
 from service.web.configurator import LETTER_PAPER
-from service.web.fields import system_typed
+from service.web.fields import system_of_design, system_typed
 from service.web.house import House
 from service.web.kept import measured_as
 from service.web.terms import stated, terms_of
@@ -116,7 +116,7 @@ def _facts(house: House, connection: Connection, order: Order, pattern: Pattern)
     dog = dogs.get(order.dog_id or "")
     typed = _typed(measurements_of(connection, dog.id) if dog else (), order)
     terms, _ = terms_of(connection, order.workshop_id)
-    system = system_typed(typed.get("neck", ""), rows)
+    system = system_typed(typed["neck"], rows) if "neck" in typed else system_of_design(order.design, rows)
     return OrderFacts(
         number=str(order.number),
         customer=customer.name,

@@ -10,7 +10,7 @@ from service.language import tr
 from service.saying import say
 from service.workshop import Workshop
 
-MOST_PARAMETERS = 32
+MOST_PARAMETERS = 48
 """More parameters than a design has names for: nobody's form sends that many."""
 FIRST = "first-"
 """What stands before the parameters of a design that another is compared with."""

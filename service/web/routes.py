@@ -203,7 +203,7 @@ def favicon(_request: Request) -> Response:
 def add_routes(app: FastAPI, workshop: Workshop) -> None:
     """Add every route to an application, described for the choices that this workshop has."""
     asked = parameters(workshop)
-    page = [*parameters(workshop, neck_required=False), PARTIAL]
+    page = [*parameters(workshop), PARTIAL]
     add_read(app, "/", configurator, answers("The page, or its parts.", "text/html"), page)
     add_read(app, FRAMED, embed, answers("The page, for a frame on the shop's site.", "text/html"), page)
     add_read(app, "/embed.js", embed_script, found("Puts that frame into a page.", "text/javascript"), [])
@@ -221,7 +221,7 @@ def add_routes(app: FastAPI, workshop: Workshop) -> None:
         "/templates.pdf",
         templates_print,
         answers("Both ends as templates, full scale, and the chart of blanks, to print.", PDF),
-        [*parameters(workshop, neck_required=False), SHEET_PAPER, *SQUARES],
+        [*parameters(workshop), SHEET_PAPER, *SQUARES],
     )
     add_read(
         app,

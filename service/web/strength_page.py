@@ -106,7 +106,7 @@ def strength_page(asked: Asked, workshop: Workshop, *, frame: str = "") -> Stren
         if run is None
         else compared(weakest, run, system),
         run is not None and ratio(weakest, run) < 1,
-        _said(found.giving[0], system),
+        _said(found.giving[0], system) if found.giving else "",
         tuple(mode.name.said(system) for mode in found.unknown),
         tuple(map(row, found.breaking)),
         tuple(map(row, found.giving)),

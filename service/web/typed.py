@@ -1,6 +1,6 @@
 """A kept design as the parameters somebody would have typed for it, so that a form can show and change it."""
 
-from service.design import PARAMETERS, Wish
+from service.design import USUAL_KIND, Wish, kind_of
 from service.errors import Unreadable
 from service.typed import read_length, read_mass
 from service.units import LB, show_inches
@@ -9,8 +9,9 @@ from service.web.parameters import width_value
 
 def typed_design(spec: Wish) -> dict[str, str]:
     """Return the parameters that are read as exactly this design; what is left to the engine is left out."""
-    texts = {name: _text(name, getattr(spec, name)) for name in PARAMETERS if name in type(spec).model_fields}
-    return {name: text for name, text in texts.items() if text}
+    texts = {name: _text(name, getattr(spec, name)) for name in kind_of(spec).asks}
+    named = {} if spec.kind == USUAL_KIND else {"kind": spec.kind}
+    return named | {name: text for name, text in texts.items() if text}
 
 
 def typed_length(mm: float) -> str:

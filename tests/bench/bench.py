@@ -21,11 +21,12 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from service.design import Collar, CollarPattern, make_pattern, read_wish  # noqa: E402 - after the path is set
+from service.design import Collar, CollarPattern, make_pattern  # noqa: E402 - after the path is set
 from service.drawing import Heading, figures, pattern_pdf, pattern_svg, preview_svg  # noqa: E402
 from service.pricing import estimate  # noqa: E402
 from service.storage import load_workshop  # noqa: E402
 from service.workshop import Workshop  # noqa: E402
+from tests.wishes import read_collar  # noqa: E402
 
 PLAIN = {"neck": "19 in"}
 RICH = {
@@ -64,7 +65,7 @@ def _column(
 ) -> dict[str, float]:
     """Times [ms] of every step for one design."""
     return {
-        "read the query": milliseconds(lambda: read_wish(typed, workshop)),
+        "read the query": milliseconds(lambda: read_collar(typed, workshop)),
         "engine": milliseconds(lambda: make_pattern(spec, workshop)),
         "price": milliseconds(lambda: estimate(pattern, workshop)),
         "figures for the page": milliseconds(lambda: figures(pattern)),
@@ -79,7 +80,7 @@ def in_process() -> list[tuple[str, float, float]]:
     workshop = load_workshop(ROOT / "deploy" / "demo" / "workshop.toml")
     columns = []
     for typed in (PLAIN, RICH):
-        spec = read_wish(typed, workshop)
+        spec = read_collar(typed, workshop)
         pattern = make_pattern(spec, workshop)
         columns.append(_column(typed, spec, pattern, workshop))
     return [(name, columns[0][name], columns[1][name]) for name in columns[0]]

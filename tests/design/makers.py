@@ -7,22 +7,13 @@ from typing import Any, cast
 
 from hypothesis import strategies as st
 
-from service.design import (
-    LACINGS,
-    MOTIFS,
-    PAINTS,
-    Collar,
-    CollarPattern,
-    Mark,
-    make_pattern,
-    read_wish,
-    widths,
-)
+from service.design import LACINGS, MOTIFS, PAINTS, Collar, CollarPattern, Mark, make_pattern, widths
 from service.design.fit import girth_to_flat, take_up
 from service.errors import DesignError
 from service.storage import load_workshop
 from service.typed import read_length
 from service.workshop import Workshop
+from tests.wishes import read_collar
 
 PROJECT = Path(__file__).parents[2]
 IN = 25.4
@@ -57,7 +48,7 @@ def made(**changed: Any) -> CollarPattern:  # noqa: ANN401 - any field of a wish
 
 def typed(**text: str) -> CollarPattern:
     """The pattern that typed parameters mean in the demo workshop; 19 in unless another neck is typed."""
-    return make_pattern(read_wish({"neck": "19 in", **text}, demo()), demo())
+    return make_pattern(read_collar({"neck": "19 in", **text}, demo()), demo())
 
 
 def attempt(wish: Collar, shop: Workshop | None = None) -> CollarPattern | DesignError:

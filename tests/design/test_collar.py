@@ -9,11 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point, Polygon, box
 
-from service.design import Collar, CollarPattern, Mark, make_pattern, read_wish, widths
+from service.design import Collar, CollarPattern, Mark, make_pattern, widths
 from service.design.spec import Measured
 from service.geometry import End
 from service.workshop import Fastening, Style, Workshop
 from tests.design.makers import IN, attempt, collar, demo, made, marks, mm, only, patterns, typed, wishes
+from tests.wishes import read_collar
 
 SHOP = demo()
 
@@ -229,7 +230,7 @@ def test_any_hardware_makes_a_pattern_or_a_plain_refusal(
 
 def test_a_plain_inch_collar_of_19_in_in_full() -> None:
     # Common practice; every number by hand.
-    pattern = make_pattern(read_wish({"neck": "19 in"}, SHOP), SHOP)
+    pattern = make_pattern(read_collar({"neck": "19 in"}, SHOP), SHOP)
     assert pattern.strap.length == pytest.approx(27.5 * IN)
     xs = [mark.x for mark in pattern.strap.marks if mark.kind in {"rivet-hole", "size-hole"}]
     assert [x / IN for x in xs] == pytest.approx(

@@ -9,13 +9,14 @@ from hypothesis import strategies as st
 from phonenumbers import PhoneNumberFormat
 
 from service.colour import contrast
-from service.design import Collar, CollarPattern, clear_zones, make_pattern, read_wish
+from service.design import Collar, CollarPattern, clear_zones, make_pattern
 from service.design.decoration import lettering_length, phone_findings
 from service.design.paint import LARGE_TEXT
 from service.design.zones import even_pitch
 from service.errors import DesignError, DesignRefused, DoesNotFit
 from service.workshop import Leather, LetterStamps
 from tests.design.makers import IN, codes, collar, demo, made, marks, only, text_of, wishes, workshop
+from tests.wishes import read_collar
 
 MARGIN, SIDE = 3.0, 6.0
 SETS = {row.height: row for row in demo().stamps}
@@ -409,8 +410,8 @@ def test_where_all_leather_is_dyed_no_dye_is_the_way_out() -> None:
 
 
 def test_a_dye_asked_for_without_a_leather_goes_on_the_first_that_takes_it() -> None:
-    assert read_wish({"neck": "19 in", "dye": "fern-dye"}, demo()).leather == "natural"
-    assert read_wish({"neck": "19 in"}, demo()).leather == "chestnut"
+    assert read_collar({"neck": "19 in", "dye": "fern-dye"}, demo()).leather == "natural"
+    assert read_collar({"neck": "19 in"}, demo()).leather == "chestnut"
 
 
 @pytest.mark.parametrize(
@@ -419,7 +420,7 @@ def test_a_dye_asked_for_without_a_leather_goes_on_the_first_that_takes_it() -> 
 def test_a_dye_that_there_is_not_is_refused(dyes: tuple[()] | None, said: str) -> None:
     shop = demo() if dyes is None else workshop(dyes=dyes)
     with pytest.raises(DesignRefused) as caught:
-        read_wish({"neck": "19 in", "dye": "woad"}, shop)
+        read_collar({"neck": "19 in", "dye": "woad"}, shop)
     (problem,) = caught.value.problems
     assert problem.field == "dye"
     assert str(problem.message).startswith(said)

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import read_wish
 from service.design.measures import meant_necks, usual_neck
 from tests.design.makers import IN, codes, collar, demo, made, text_of, typed
+from tests.wishes import read_collar
 
 QUESTION = "neck-for-weight"
 
@@ -71,7 +71,7 @@ def test_what_is_suggested_is_a_neck_that_suits_the_dog(neck: float, kg: float) 
     low, high = usual_neck(kg)
     for finding in pattern.findings:
         for way in finding.suggestions if finding.code == QUESTION else ():
-            meant = read_wish({way.field: way.value}, demo()).neck
+            meant = read_collar({way.field: way.value}, demo()).neck
             assert low <= meant <= high
 
 

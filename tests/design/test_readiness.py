@@ -6,10 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import Lack, first_needs, make_pattern, not_ready, read_wish, usual_choices
+from service.design import Lack, first_needs, make_pattern, not_ready, usual_choices
 from service.errors import DesignRefused
 from service.workshop import Workshop
 from tests.design.makers import demo, workshop
+from tests.wishes import read_collar
 
 NOT_NEEDED: dict[str, Any] = dict.fromkeys(("o_rings", "snaps", "studs", "plates"), ())
 """What a first collar can do without."""
@@ -26,7 +27,7 @@ def test_an_empty_workshop_lacks_everything_and_says_so_to_whoever_asks_for_a_co
     lacks = [lack.kind for lack in first_needs(shop())]
     assert lacks == ["leather", "finish", "buckle", "ring", "fastener"]
     with pytest.raises(DesignRefused, match="needs: a leather, a metal finish, a buckle, a ring, a rivet"):
-        read_wish({"neck": "19 in"}, shop())
+        read_collar({"neck": "19 in"}, shop())
     assert usual_choices(shop()) is None
 
 
@@ -47,7 +48,7 @@ def test_a_workshop_of_one_buckle_makes_that_when_nothing_is_said() -> None:
     posts = [row for row in demo().fasteners if row.kind == "screw-post"]
     small = workshop(buckles=heel, fasteners=posts)
     assert usual_choices(small) == ("heel-bar", 30.0, "screw-post")
-    wish = read_wish({"neck": "19 in"}, small)
+    wish = read_collar({"neck": "19 in"}, small)
     assert (wish.style, wish.width, wish.fastening, wish.finish) == (
         "heel-bar",
         30.0,
@@ -76,7 +77,7 @@ def test_a_workshop_lacks_nothing_exactly_when_it_can_make_a_collar(data: st.Dat
     }
     drawn = shop(leathers=some(demo().leathers), finishes=finishes, **tables)
     try:
-        make_pattern(read_wish({"neck": "19 in"}, drawn), drawn)
+        make_pattern(read_collar({"neck": "19 in"}, drawn), drawn)
     except DesignRefused:
         assert first_needs(drawn)
     else:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from service.design import PARAMETERS, Collar, make_pattern, read_wish, with_unit
+from service.design import PARAMETERS, WISHES, Collar, Wish, make_pattern, read_wish, with_unit
 from service.design.reading import READERS, UNITS, read_parameter
 from service.design.spec import NECK_MAX, NECK_MIN, Coat, Fingers, Measured
 from service.errors import DesignError, DesignRefused
@@ -16,12 +16,13 @@ from service.geometry import End
 from service.typed import read_length
 from service.workshop import Fastening, Style, Workshop
 from tests.design.makers import collar, demo, workshop
+from tests.wishes import read_collar
 
 SHOP = demo()
 
 
 def read(**typed: str) -> Collar:
-    return read_wish({"neck": "19 in", **typed}, SHOP)
+    return read_collar({"neck": "19 in", **typed}, SHOP)
 
 
 def problems(**typed: str) -> dict[str, DesignError]:
@@ -76,15 +77,16 @@ def test_an_empty_parameter_takes_its_default(name: str, empty: str) -> None:
 def test_a_neck_that_is_missing_is_asked_for_with_an_example_that_works() -> None:
     for typed in ({}, {"neck": "  "}, {"width": "1 in"}):
         with pytest.raises(DesignRefused, match="Type the dog's neck, for example 16 1/2 in"):
-            read_wish(typed, SHOP)
+            read_collar(typed, SHOP)
     with pytest.raises(DesignRefused) as caught:
-        read_wish({}, workshop(units="cm"))
+        read_collar({}, workshop(units="cm"))
     (problem,) = caught.value.problems
     assert problem.message.said("metric").endswith("for example 42 cm.")
 
 
 def test_every_parameter_but_the_schemas_version_can_be_typed() -> None:
-    assert set(PARAMETERS) == set(READERS) == set(Collar.model_fields) - {"schema_version"}
+    fields = {name for wish in WISHES.values() for name in wish.model_fields}
+    assert set(PARAMETERS) == set(READERS) == fields - {"schema_version"}
     assert "schema_version" in problems(schema_version="1")
 
 
@@ -92,10 +94,10 @@ def test_a_finish_that_is_not_asked_for_is_one_that_is_complete() -> None:
     without_brass_heel_bars = workshop(
         buckles=tuple(row for row in SHOP.buckles if (row.style, row.finish) != ("heel-bar", "brass"))
     )
-    assert read_wish({"neck": "19 in"}, without_brass_heel_bars).finish == "brass"
-    assert read_wish({"neck": "19 in", "style": "heel-bar"}, without_brass_heel_bars).finish == "nickel"
+    assert read_collar({"neck": "19 in"}, without_brass_heel_bars).finish == "brass"
+    assert read_collar({"neck": "19 in", "style": "heel-bar"}, without_brass_heel_bars).finish == "nickel"
     assert (
-        read_wish({"neck": "19 in", "style": "heel-bar", "finish": "brass"}, without_brass_heel_bars).finish
+        read_collar({"neck": "19 in", "style": "heel-bar", "finish": "brass"}, without_brass_heel_bars).finish
         == "brass"
     )
 
@@ -132,7 +134,7 @@ def test_a_typed_parameter_means_this(typed: dict[str, str], field: str, value: 
 
 def test_a_bare_number_is_in_the_workshops_units() -> None:
     metric = workshop(units="cm")
-    wish = read_wish({"neck": "42", "width": "25", "weight": "20", "pitch": "20", "studs": "50"}, metric)
+    wish = read_collar({"neck": "42", "width": "25", "weight": "20", "pitch": "20", "studs": "50"}, metric)
     assert (wish.neck, wish.width, wish.weight, wish.pitch, wish.studs) == (420, 25, 20, 20, 50)
 
 
@@ -213,7 +215,7 @@ def test_a_neck_no_dog_has_asks_whether_another_unit_was_meant(typed: str, meant
         ("style", get_args(Style)),
         ("end", get_args(End)),
         ("fastening", get_args(Fastening)),
-        ("kind", ("collar",)),
+        ("kind", ("collar", "limited-slip", "lead")),
         ("leather", tuple(row.code for row in SHOP.leathers)),
         ("finish", tuple(row.code for row in SHOP.finishes)),
     ],
@@ -223,7 +225,8 @@ def test_a_choice_that_is_none_lists_those_there_are(name: str, options: tuple[s
     assert [way.value for way in problem.would_work] == list(options)
     assert all(str(way.text) in str(problem.message) for way in problem.would_work)
     for option in options:
-        assert str(getattr(read(**{name: option}), name)) == option
+        wish = read_wish({"neck": "19 in", "head": "21 in", name: option}, SHOP)
+        assert str(getattr(wish, name)) == option
 
 
 @pytest.mark.parametrize(
@@ -249,13 +252,14 @@ def test_lettering_that_is_too_long_or_can_not_be_shown_is_refused() -> None:
 @given(st.dictionaries(st.sampled_from(PARAMETERS) | st.text(max_size=8), st.text(max_size=60), max_size=8))
 def test_any_text_is_read_or_refused(typed: dict[str, str]) -> None:
     result = attempt_to_read(typed, SHOP)
-    if isinstance(result, Collar):
-        assert result == Collar.model_validate(result.model_dump())
+    if isinstance(result, Wish):
+        assert result == type(result).model_validate(result.model_dump())
     else:
         assert result
         assert all(problem.message for problem in result)
         assert {problem.field for problem in result} <= {name.strip()[:40] for name in typed} | set(typed) | {
-            "neck"
+            "neck",
+            "head",
         }
 
 
@@ -280,7 +284,7 @@ def meaning(name: str, text: str, shop: Workshop) -> object:
         return DesignError
 
 
-def attempt_to_read(typed: dict[str, str], shop: Workshop) -> Collar | tuple[DesignError, ...]:
+def attempt_to_read(typed: dict[str, str], shop: Workshop) -> Wish | tuple[DesignError, ...]:
     try:
         return read_wish(typed, shop)
     except DesignRefused as refusal:
@@ -320,7 +324,7 @@ def test_every_width_that_hardware_is_stocked_for_makes_a_wish(width: float) -> 
     narrow, broad = (SHOP.buckles[i].model_copy(update={"width": size}) for i, size in enumerate((8.0, 80.0)))
     shop = workshop(buckles=(narrow, broad))
     result = attempt_to_read({"neck": "30 in", "width": f"{width:.3f} mm"}, shop)
-    if isinstance(result, Collar):
+    if isinstance(result, Wish):
         assert result.width == pytest.approx(width, abs=0.001)
     else:
         assert [problem.field for problem in result] == ["width"]
@@ -328,4 +332,4 @@ def test_every_width_that_hardware_is_stocked_for_makes_a_wish(width: float) -> 
 
 def test_stamps_that_are_not_there_are_not_listed() -> None:
     with pytest.raises(DesignRefused, match="The workshop has: none"):
-        read_wish({"neck": "19 in", "stamp": "30 mm"}, workshop(stamps=()))
+        read_collar({"neck": "19 in", "stamp": "30 mm"}, workshop(stamps=()))

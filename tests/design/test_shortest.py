@@ -4,13 +4,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.design import make_pattern, read_wish, widths
+from service.design import make_pattern, widths
 from service.design.shortest import Shortest, shortest_neck
 from service.design.spec import NECK_MIN
 from service.errors import DesignError, DesignRefused
 from service.typed import read_length
 from service.workshop import Workshop
 from tests.design.makers import attempt, collar, demo, only, workshop
+from tests.wishes import read_collar
 
 WAYS = ["existing-collar", "tape-two-fingers", "tape-snug"]
 ONE_WIDTH = workshop(buckles=tuple(row for row in demo().buckles if row.width == 25.4))
@@ -74,7 +75,7 @@ def test_a_neck_out_of_range_is_told_the_range_of_the_workshop_and_its_least_can
     neck: str, measured: str
 ) -> None:
     with pytest.raises(DesignRefused) as caught:
-        read_wish({"neck": neck, "measured": measured}, demo())
+        read_collar({"neck": neck, "measured": measured}, demo())
     (problem,) = caught.value.problems
     for system in ("imperial", "metric"):
         low = problem.message.said(system).split("made for here, ")[1].split(" to ")[0]
@@ -86,7 +87,7 @@ def test_a_neck_out_of_range_is_told_the_range_of_the_workshop_and_its_least_can
 
 def test_a_puppy_whose_neck_is_too_short_for_any_width_is_told_the_shortest_and_why() -> None:
     with pytest.raises(DesignError) as caught:
-        make_pattern(read_wish({"neck": "6 in"}, demo()), demo())
+        make_pattern(read_collar({"neck": "6 in"}, demo()), demo())
     said = str(caught.value.message)
     assert said.startswith("This neck is too short for the workshop's hardware.")
     assert "the shortest is 6 1/2 in (165 mm), on a strap 5/8 in (15.9 mm) wide" in said

@@ -4,17 +4,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.design import make_pattern, read_wish
+from service.design import make_pattern
 from service.design.layout import TAIL
 from service.design.pattern import Finding
 from service.design.ways import MOST
 from service.errors import DesignError, DesignRefused
 from tests.design.makers import demo, typed_wishes
+from tests.wishes import read_collar
 
 
 def refused(typed: dict[str, str]) -> DesignError | None:
     try:
-        make_pattern(read_wish(typed, demo()), demo())
+        make_pattern(read_collar(typed, demo()), demo())
     except DesignError as problem:
         return problem
     return None
@@ -88,7 +89,7 @@ def test_the_same_number_in_the_other_unit_comes_first_where_the_neck_may_be_wro
 
 
 def tail_warnings(typed: dict[str, str]) -> list[Finding]:
-    pattern = make_pattern(read_wish(typed, demo()), demo())
+    pattern = make_pattern(read_collar(typed, demo()), demo())
     return [finding for finding in pattern.findings if finding.code == TAIL]
 
 

@@ -2,10 +2,11 @@
 
 import pytest
 
-from service.design import CollarPattern, make_pattern, read_wish
+from service.design import CollarPattern, make_pattern
 from service.design.weight import LIGHT, suited_section
 from service.strength.sections import snatch
 from tests.design.makers import IN, codes, only, text_of, typed
+from tests.wishes import read_collar
 
 OUNCE = IN / 64  # one leather ounce, common practice
 
@@ -27,7 +28,7 @@ def test_the_section_grows_as_the_pull_of_a_dog_at_the_end_of_a_slack_lead() -> 
 def test_seven_to_eight_ounces_an_inch_wide_suit_fifteen_to_thirty_pounds(weight: str) -> None:
     for ounces in (7, 8):
         shop = only("leathers", thickness=ounces * OUNCE)
-        made = make_pattern(read_wish({"neck": "16 in", "weight": weight}, shop), shop)
+        made = make_pattern(read_collar({"neck": "16 in", "weight": weight}, shop), shop)
         assert LIGHT not in codes(made)
 
 

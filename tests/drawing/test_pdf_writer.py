@@ -18,6 +18,7 @@ from service.workshop import LetterStamps
 from tests.drawing.prints import heading, opened, printed
 from tests.drawing.test_svg_writer import HOSTILE
 from tests.makers import pattern, workshop, workshop_with
+from tests.wishes import read_collar
 
 PRINT = """
 import hashlib
@@ -161,9 +162,9 @@ def test_stamps_the_font_lacks_are_drawn_as_frames() -> None:
     stamps = LetterStamps(code="own", name="Own", height=9, gap=1, advances={"É": 1.0, "♥": 1.0, "A": 1.0})
     rows = workshop_with(stamps=(stamps,))
     assert rows.stamps != workshop().stamps
-    from service.design import make_pattern, read_wish  # noqa: PLC0415 - only here are other stamps owned
+    from service.design import make_pattern  # noqa: PLC0415 - only here are other stamps owned
 
-    design = make_pattern(read_wish({"neck": "19 in", "lettering": "A♥É"}, rows), rows)
+    design = make_pattern(read_collar({"neck": "19 in", "lettering": "A♥É"}, rows), rows)
     assert len(opened(pattern_pdf(design, heading(), "a4"))) == 4
 
 

@@ -122,7 +122,7 @@ def test_one_line_shows_the_configurator_and_the_frame_fits_what_is_in_it(
     assert no_bars(page)
     before = page.locator("iframe").bounding_box()
     frame.get_by_label("neck", exact=False).first.fill("19 in")
-    expect(frame.locator("#made")).to_have_text("Your collar")
+    expect(frame.locator("#made")).to_have_text("Your design")
     frame.locator("details.fold summary").first.click()
     page.wait_for_function(
         f"document.querySelector('iframe').clientHeight > {before['height'] if before else 0}"
@@ -181,7 +181,7 @@ def test_asking_for_the_collar_opens_a_window_that_is_in_no_frame(
     page = page_on(visit, site, lines["With a script"])
     frame = frame_of(page)
     frame.get_by_label("neck", exact=False).first.fill("19 in")
-    expect(frame.locator("#made")).to_have_text("Your collar")
+    expect(frame.locator("#made")).to_have_text("Your design")
     with page.context.expect_page() as opened:
         frame.get_by_role("link", name=re.compile("Ask the shop to make it")).click()
     window = opened.value
@@ -201,7 +201,7 @@ def test_a_design_in_the_lines_address_is_begun_with(
 ) -> None:
     line = lines["With a script"].replace("/embed.js", f"/embed.js{query}".replace("&", "&amp;"))
     page = page_on(visit, site, line)
-    expect(frame_of(page).locator("#made")).to_have_text("Your collar" if query else "An example")
+    expect(frame_of(page).locator("#made")).to_have_text("Your design" if query else "An example")
 
 
 def test_without_a_script_the_frame_scrolls_inside(
@@ -211,7 +211,7 @@ def test_without_a_script_the_frame_scrolls_inside(
     expect(frame_of(page).locator("#made")).to_have_text("An example")
     assert not no_bars(page)
     frame_of(page).get_by_label("neck", exact=False).first.fill("19 in")
-    expect(frame_of(page).locator("#made")).to_have_text("Your collar")
+    expect(frame_of(page).locator("#made")).to_have_text("Your design")
 
 
 def test_a_site_that_is_not_listed_gets_a_link_instead(

@@ -13,7 +13,7 @@ def test_a_neck_becomes_a_collar_by_pressing_the_button(visit: Visitor) -> None:
     expect(page.locator("#worn")).to_contain_text("Example.")
     page.locator("#field-neck").fill("19 in")
     page.locator("[name=finish][value=nickel]").check()
-    page.get_by_role("button", name="Show this collar").click()
+    page.get_by_role("button", name="Show it").click()
     assert "neck=19" in page.url
     expect(page.locator("#worn")).not_to_contain_text("Example")
     expect(page.locator("#worn svg").first).to_be_visible()
@@ -45,7 +45,7 @@ def test_wrong_input_keeps_everything_and_leads_from_the_summary_to_the_field(vi
 
 def test_an_empty_neck_is_asked_for(visit: Visitor) -> None:
     page = visit(script=False)
-    page.get_by_role("button", name="Show this collar").click()
+    page.get_by_role("button", name="Show it").click()
     expect(page.locator("#problems")).to_contain_text("One thing to put right")
     expect(page.locator("#field-neck")).to_have_attribute("aria-invalid", "true")
 
@@ -72,7 +72,7 @@ def test_what_few_look_at_is_a_page_of_its_own_and_leads_back(visit: Visitor, na
     page.locator(f"#{name}-fold a").click()
     assert f"/{name}?neck=19" in page.url
     expect(page.locator(holds)).to_be_visible()
-    page.get_by_role("link", name="Back to the collar").click()
+    page.get_by_role("link", name="Back to the design").click()
     assert page.url.endswith("/?neck=19+in")
 
 
@@ -81,7 +81,7 @@ def test_the_guide_is_a_page_of_its_own_and_what_was_typed_comes_back(visit: Vis
     page.locator("#measure-fold > summary").click()
     page.locator("#measure-fold a").click()
     expect(page.locator(".ways img")).to_have_count(4)
-    page.get_by_role("link", name="Back to the collar").click()
+    page.get_by_role("link", name="Back to the design").click()
     expect(page.locator("#field-neck")).to_have_value("19 in")
 
 

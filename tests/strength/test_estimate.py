@@ -8,11 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.design import CollarPattern, make_pattern, read_wish
+from service.design import CollarPattern, make_pattern
 from service.strength import Estimate, Mode, estimate_strength, ratio, ways_to_strengthen
-from service.strength.modes import modes_of
+from service.strength.kinds import modes_of
 from service.workshop import Assumptions, Workshop
 from tests.design.makers import collar, demo, made, only, typed, workshop
+from tests.wishes import read_collar
 
 METAL = {"ring", "ring-bends", "bar", "bar-bends", "buckle", "fold-fasteners", "tab-fasteners"}
 
@@ -158,7 +159,7 @@ def test_each_way_was_made_and_is_stronger() -> None:
         ("leather", "moss"),
     ]
     for way in ways:
-        changed = read_wish(
+        changed = read_collar(
             {"neck": "19 in", "leather": "chestnut", way.change.field: way.change.value}, demo()
         )
         again = estimate(make_pattern(changed, demo()))

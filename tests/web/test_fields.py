@@ -2,7 +2,7 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
-from service.design import Pattern
+from service.design import KINDS, Pattern
 from service.errors import DesignError, DesignRefused, Suggestion
 from service.saying import say
 from service.web.fields import fixes, form, system_of
@@ -30,7 +30,13 @@ def chosen(field: FormField) -> list[str]:
 
 
 def test_every_parameter_but_the_kind_has_a_field() -> None:
-    assert set(fields(neck="19 in")) == set(ALL) - {"kind"}
+    assert set(fields(neck="19 in")) == {*KINDS["collar"].asks}
+    assert set(fields(kind="limited-slip", neck="14 in", head="17 in")) == {
+        *KINDS["limited-slip"].asks,
+        "kind",
+    }
+    assert set(fields(kind="lead")) == {*KINDS["lead"].asks, "kind"}
+    assert set(ALL) == {"kind"}.union(*(kind.asks for kind in KINDS.values()))
 
 
 def test_a_neck_says_how_it_was_read_in_both_measures() -> None:
@@ -137,7 +143,7 @@ def test_measures_follow_what_was_typed_and_else_the_workshop() -> None:
 def test_where_nothing_can_be_dyed_there_is_no_field_for_a_dye(rows: Workshop) -> None:
     main, more, wrong = form(Asked({"neck": "19 in"}), rows)
     names = [field.name for field in (*main, *(field for _, group in more for field in group))]
-    assert sorted(names) == sorted(set(ALL) - {"kind", "dye"})
+    assert sorted(names) == sorted({*KINDS["collar"].asks} - {"dye"})
     assert not wrong
     asked = Asked({"neck": "19 in", "dye": "fern-dye"})
     with pytest.raises(DesignRefused) as refused:

@@ -63,7 +63,7 @@ def test_the_customer_sees_what_is_ticked_and_nothing_else() -> None:
     assert shop.post(f"{PATH}/{photo.id}", shown="yes", caption="Done <b>").status_code == 303
     assert customer.browser.get(theirs).status_code == 200
     text = customer.browser.get(customer.order_page).text
-    assert "Your finished collar Done <b>" in said(text)
+    assert "Your finished order Done <b>" in said(text)
     assert shop.post(f"{PATH}/{photo.id}", caption="Done").status_code == 303
     assert customer.browser.get(theirs).status_code == 404
 

@@ -46,7 +46,7 @@ def test_the_page_of_a_design_leads_to_it_and_back(ask: TestClient) -> None:
     (href,) = page.xpath("//*[@id='match']//a/@href")
     assert href == f"/match?{DESIGN}"
     shown = parsed(ask.get(href).text)
-    assert shown.xpath("//a[.='Back to the collar']/@href") == [f"/?{DESIGN}"]
+    assert shown.xpath("//a[.='Back to the design']/@href") == [f"/?{DESIGN}"]
     fields = {one.get("name"): one.get("value") for one in shown.xpath("//input[@type='hidden']")}
     assert fields == {"neck": "19 in", "leather": "chestnut", "lettering": "REX"}
     assert not nearest(ask.get(href).text)

@@ -39,8 +39,8 @@ def test_a_drawing_is_lines_alone_and_keeps_to_the_policy(path: object) -> None:
 
 def test_it_leads_back_to_the_design_and_says_what_to_take_care_of(ask: TestClient) -> None:
     tree = parsed(ask.get(f"/measure?{LINK}").text)
-    assert tree.xpath("//a[text()='Back to the collar']/@href") == [f"/?{LINK}"]
-    assert parsed(ask.get("/measure").text).xpath("//a[text()='Back to the collar']/@href") == ["/"]
+    assert tree.xpath("//a[text()='Back to the design']/@href") == [f"/?{LINK}"]
+    assert parsed(ask.get("/measure").text).xpath("//a[text()='Back to the design']/@href") == ["/"]
     assert [one.text for one in tree.xpath("//*[@id='cautions']//li")] == list(FOR_THE_WEARER)
 
 

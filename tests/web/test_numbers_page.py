@@ -88,7 +88,7 @@ def test_each_works_by_itself_and_leads_back(ask: TestClient, name: str) -> None
     tree = parsed(answer.text)
     assert answer.status_code == 200
     assert tree.xpath("//meta[@name='robots']/@content") == ["noindex"]
-    assert tree.xpath("//main//a[text()='Back to the collar']/@href") == [f"/?{LINK}"]
+    assert tree.xpath("//main//a[text()='Back to the design']/@href") == [f"/?{LINK}"]
     assert words(tree.xpath("//h2")[0]) == words(
         parsed(ask.get(f"/?{LINK}").text).get_element_by_id("title")
     ).removesuffix(" – Oxlip Bench")
@@ -122,7 +122,7 @@ def test_the_designs_page_leads_there_without_loading_it(ask: TestClient, path: 
 
 def test_every_file_is_on_its_page_and_leaves_no_frame(ask: TestClient) -> None:
     tree = parsed(ask.get(f"/files?{LINK}").text)
-    assert tree.xpath("//main//a[text()='Back to the collar']/@href") == [f"/?{LINK}"]
+    assert tree.xpath("//main//a[text()='Back to the design']/@href") == [f"/?{LINK}"]
     for path, window in ((f"/files?{LINK}", "_self"), (f"/embed/de/files?{LINK}", "_blank")):
         links = parsed(ask.get(path, headers=HTMX).text).xpath("//a")
         assert {one.get("target") for one in links} == {window}

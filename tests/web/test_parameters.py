@@ -1,8 +1,8 @@
 import pytest
 
-from service.design import PARAMETERS
+from service.design import PARAMETERS, read_wish
 from service.web.parameters import ALL, MAIN, MORE, width_value
-from tests.makers import collar, workshop
+from tests.makers import workshop
 
 
 def test_the_table_holds_the_engines_parameters() -> None:
@@ -17,7 +17,8 @@ def test_every_parameter_but_the_kind_has_its_place_in_the_form() -> None:
 def test_every_option_and_example_is_read_by_the_engine(name: str) -> None:
     parameter = ALL[name]
     for value in (*(option.value for option in parameter.options(workshop(), "imperial")), parameter.example):
-        assert collar(**{name: value}).kind == "collar"
+        typed = {"neck": "19 in", "head": "21 in", name: value}
+        assert read_wish(typed, workshop()).kind == (value if name == "kind" else "collar")
 
 
 def test_options_are_told_apart() -> None:

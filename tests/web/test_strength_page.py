@@ -84,7 +84,7 @@ def test_the_page_works_by_itself_and_warns_first(ask: TestClient) -> None:
     assert "never a rating: not for tie-out, lifting or vehicle restraint" in words(
         tree.get_element_by_id("estimate")[0]
     )
-    assert tree.xpath("//main//a[text()='Back to the collar']/@href") == [f"/?{LINK}"]
+    assert tree.xpath("//main//a[text()='Back to the design']/@href") == [f"/?{LINK}"]
 
 
 def test_a_script_gets_only_the_part(ask: TestClient) -> None:

@@ -1,0 +1,102 @@
+"""A lead's pieces laid flat, face up: the main strap in rows, and billet and handle with their distances."""
+
+from itertools import pairwise
+from math import ceil
+
+from service.colour import contrast
+from service.design import LeadPattern, Mark, Part
+from service.drawing.elements import Figure, disc, group, line, path, words
+from service.drawing.flat import (
+    INK,
+    PIECE,
+    TEXT,
+    FlatStrap,
+    detail_notes,
+    face_paint,
+    flat_pieces,
+    ruler,
+    within_piece,
+)
+from service.drawing.palette import pressed, tone
+from service.language import mark, spoken, tr
+
+FROM_END = mark("The flat strap, part {number} of {count}, from the end at the snap")
+SHOWN = 100.0
+"""Of a long piece so much of its end is shown [mm]."""
+
+
+def lead_strap(pattern: LeadPattern) -> tuple[Figure, ...]:
+    """Return the main strap in pieces; the first holds the drawing."""
+    strap = pattern.strap
+    count = max(1, ceil(strap.length / PIECE))
+    size = strap.length / count
+    notes = _labels(strap, size) + ruler(strap.width, strap.length, size)
+    _, paint = face_paint(pattern.fittings.colour, strap.width / 2)
+    return flat_pieces(
+        FlatStrap(paint + _piece(pattern, strap), notes, size, count, strap.width / 2), FROM_END
+    )
+
+
+def lead_details(pattern: LeadPattern) -> tuple[tuple[str, str, Figure], ...]:
+    """Return the small pieces, of a long one its end: each its name, caption and picture."""
+    return tuple((part.name, tr(part.title), _detail(pattern, part)) for part in pattern.parts[1:])
+
+
+def _piece(pattern: LeadPattern, part: Part) -> str:
+    """A piece with what is cut, punched and folded on it, in the paint of the main strap."""
+    leather, half, length = pattern.fittings.colour, part.width / 2, part.length
+    ident, _ = face_paint(leather, half)
+    light = max(INK, tone(leather, 0.75), key=lambda ink: contrast(ink, leather))
+    holes = "".join(disc(one.x, -one.y, (one.diameter or 0) / 2) for one in _of(part, "rivet-hole"))
+    across = "".join(
+        line([(one.x, -half), (one.x, half)]) for one in part.marks if one.kind in ("fold", "lap")
+    )
+    along = "".join(line([_end(one, -1), _end(one, 1)]) for one in _of(part, "groove"))
+    slits = "".join(line([_end(one, -1), _end(one, 1)]) for one in _of(part, "slit"))
+    edge = line([(0, -half), (length, -half), (length, half), (0, half)], closed=True)
+    return "".join(
+        (
+            path(edge, fill=f"url(#{ident})", stroke=tone(leather, -0.45), stroke_width=0.5),
+            path(along, fill="none", stroke=pressed(leather), stroke_width=0.4, stroke_opacity=0.6)
+            if along
+            else "",
+            path(slits, fill="none", stroke="#e9ecea", stroke_width=0.6) if slits else "",
+            path(holes, fill="#e9ecea", stroke=pressed(leather), stroke_width=0.5),
+            path(across, fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="2.4 1.6"),
+        )
+    )
+
+
+def _of(part: Part, kind: str) -> list[Mark]:
+    return [one for one in part.marks if one.kind == kind]
+
+
+def _end(one: Mark, side: int) -> tuple[float, float]:
+    return one.x + side * (one.length or 0.0) / 2, -one.y
+
+
+def _labels(strap: Part, size: float) -> str:
+    """What is at each pair of rivets, above the strap."""
+    y = -strap.width / 2 - 4.5
+    rivets = sorted(one.x for one in _of(strap, "rivet-hole"))
+    pairs = list(pairwise(rivets))[::2]
+    named = [(tr("rivets"), (a + b) / 2) for a, b in pairs]
+    named += [(tr("fold"), one.x) for one in _of(strap, "fold")]
+    texts = "".join(words(name, within_piece(name, x, size), y) for name, x in named)
+    return group(texts, font_size=TEXT, text_anchor="middle", fill=INK)
+
+
+def _detail(pattern: LeadPattern, part: Part) -> Figure:
+    """A piece with the distances of all that is on it, from its end; of a long piece, from the near one."""
+    span = min(part.length, SHOWN)
+    whole = part.length <= SHOWN * 1.5
+    span = part.length if whole else SHOWN
+    kinds = ("rivet-hole", "fold", "lap")
+    places = tuple(sorted({0.0, *(one.x for one in part.marks if one.kind in kinds and one.x <= span)}))
+    if whole:
+        places = (*places, part.length)
+    says = tr("distances from the cut end, mm and inches")
+    frame = (-9.0, span + 9.0) if whole else (-9.0, span)
+    box, notes = detail_notes(part.width, places, frame, says, spoken())
+    label = tr("{part}: {says}", part=tr(part.title), says=says)
+    return Figure(box, _piece(pattern, part) + notes, label, "detail")
