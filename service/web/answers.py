@@ -57,8 +57,8 @@ class SuggestionAnswer(TypedDict):
 class MarkAnswer(TypedDict):
     """Something to do at a place: x from the blank's buckle end, y across from its middle, and the sizes.
 
-    A border is `count` stamps of a `motif` side by side, `length` in all, a lacing so many holes `height` wide
-    in the same way; a code is `count` squares a side and says its `text`.
+    A border is `count` stamps of a `motif` side by side, `length` in all; a lacing so many holes, `height` in
+    diameter, in the same way; a code is `count` squares a side and says its `text`.
     """
 
     kind: str
