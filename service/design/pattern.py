@@ -285,6 +285,11 @@ class Pattern:
     findings: tuple[Finding, ...]
 
     @property
+    def ends(self) -> tuple[str, str]:
+        """What the strap's ends are called, the one that distances are told from first."""
+        return mark("Left end"), mark("Right end")
+
+    @property
     def strap(self) -> Part:
         """The main strap."""
         return self.parts[0]
@@ -293,7 +298,7 @@ class Pattern:
     def stations(self) -> tuple[Station, ...]:
         """Every distance from the buckle end that the maker marks on the strap, nearest first."""
         rows = [station for one in self.strap.marks for station in _stations(one)]
-        rows.append(Station(tr("Tip"), self.strap.length))
+        rows.append(Station(tr(self.ends[1]), self.strap.length))
         # What stands above and below the centre line at one distance is marked once.
         return tuple(sorted(dict.fromkeys(rows), key=attrgetter("x")))
 
@@ -306,6 +311,11 @@ class CollarPattern(Pattern):
     fittings: CollarFittings
     layout: Layout
     fit: Fit
+
+    @property
+    def ends(self) -> tuple[str, str]:
+        """What the strap's ends are called, the one that distances are told from first."""
+        return mark("Buckle end"), mark("Tip")
 
 
 AT: dict[MarkKind, str] = {

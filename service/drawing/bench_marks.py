@@ -81,8 +81,9 @@ def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> It
     half = wide / 2 + OVERHANG
     if mark.kind == "slot" and mark.length is not None and mark.width is not None:
         yield Path(HOLE, (stadium(x, y, mark.length, mark.width),), "slot")
-    elif mark.kind == "groove" and mark.length is not None:
-        yield Path(MARK, (polyline((x - mark.length / 2, y), (x + mark.length / 2, y)),), "groove")
+    elif mark.kind in ("groove", "slit") and mark.length is not None:
+        pen = MARK if mark.kind == "groove" else CUT
+        yield Path(pen, (polyline((x - mark.length / 2, y), (x + mark.length / 2, y)),), mark.kind)
     elif mark.kind == "border":
         yield Path(MARK, tuple(border_runs(mark, (at.x, at.y))), "border")
     elif mark.kind == "fold":

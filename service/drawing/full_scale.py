@@ -25,6 +25,8 @@ from service.drawing.tiles import (
 )
 from service.language import tr
 
+ROUND = 40.0
+"""What a small part may take besides its own length [mm], to lie clear of a trim line."""
 BESIDE = 18.0
 """Between the information and the pattern on one long sheet [mm]."""
 
@@ -56,7 +58,8 @@ def whole_sheet(pattern: Pattern, heading: Heading) -> Sheet:
 
 
 def _tiled(pattern: Pattern, heading: Heading, paper: SheetPaper) -> tuple[Page, ...]:
-    trims = trim_lines(paper, pattern.strap.length + 2 * PAD)
+    others = sum(part.length + ROUND for part in pattern.parts[1:])
+    trims = trim_lines(paper, max(pattern.strap.length, others) + 2 * PAD)
     sheet = bench_sheet(pattern, trims, room(paper))
     cut = grid(paper, sheet.width, sheet.height)
     width, height = LANDSCAPE[paper]

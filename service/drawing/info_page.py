@@ -278,10 +278,13 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
         for row in pattern.stations
         if row.name != tr("Stud")
     ]
-    yield table(tr("Distances from the buckle end"), DISTANCES, rows, setting)
+    buckled = isinstance(pattern, CollarPattern)
+    head = tr("Distances from the buckle end") if buckled else tr("Distances from the left end")
+    yield table(head, DISTANCES, rows, setting)
     studs = [row.x for row in pattern.stations if row.name == tr("Stud")]
     if studs:
-        yield table(tr("Studs from the buckle end, mm and in"), STUDS, _in_threes(studs), setting)
+        head = tr("Studs from the buckle end, mm and in") if buckled else tr("Studs from there, mm and in")
+        yield table(head, STUDS, _in_threes(studs), setting)
     yield table(tr("Cut"), CUTS, tuple(map(_cut_row, pattern.parts)), setting)
     hardware = [(str(line.quantity), line.name, tr(line.place)) for line in pattern.hardware]
     yield table(tr("Lay out"), HARDWARE, hardware, setting)

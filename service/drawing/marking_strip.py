@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from service.design import Pattern
+from service.design import CollarPattern, Pattern
 from service.drawing.callouts import Callout, depth, drawn, stagger
 from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import STEPS, Heading
@@ -67,7 +67,8 @@ def marking_strip(pattern: Pattern, called: str) -> Strip:
 def _labels(pattern: Pattern) -> Iterator[Callout]:
     """Of studs one for each run; where there are two names, both."""
     yield from named_studs(pattern.strap)
-    named: dict[float, list[str]] = {0.0: [tr("0, buckle end")]}
+    start = tr("0, buckle end") if isinstance(pattern, CollarPattern) else tr("0, left end")
+    named: dict[float, list[str]] = {0.0: [start]}
     for row in pattern.stations:
         if row.name != tr("Stud"):
             named.setdefault(row.x, []).append(post_for_rivet(row.name, pattern))

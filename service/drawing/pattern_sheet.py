@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from math import inf
 
-from service.design import KEEPER_CLOSING, MOTIFS, Mark, Part, Pattern
+from service.design import KEEPER_CLOSING, MOTIFS, CollarPattern, Mark, Part, Pattern
 from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
@@ -44,14 +44,18 @@ def bench_sheet(pattern: Pattern, trims: Sequence[float] = (), least: float = 0.
     Worked: a 19 in collar 1 in wide: 8 mm, its strap of 698.5 mm, half of its last label, 2 mm: 714 mm wide.
     """
     strap = _part_block(pattern, pattern.strap, tuple(trim - PAD for trim in trims))
-    others = [_part_block(pattern, part) for part in pattern.parts[1:]]
-    lower = max((block.height for block in others), default=0.0)
+    others = [(part, _part_block(pattern, part)) for part in pattern.parts[1:]]
+    lower = max((block.height for _, block in others), default=0.0)
     spare = max(0.0, least - strap.height - lower - BETWEEN - 2 * PAD_Y) / 3
     y = PAD_Y + spare + strap.height + spare + BETWEEN
     items = list(moved(strap.items, PAD, PAD_Y + spare))
     x = PAD
-    for block in others:
-        x = _clear_of(trims, x, block.width)
+    for part, whole in others:
+        x = _clear_of(trims, x, whole.width)
+        across = tuple(trim - x for trim in trims if x < trim < x + whole.width)
+        # Longer than a tile it is cut as the strap is: then its labels keep off the line too.
+        block = _part_block(pattern, part, across) if across else whole
+        lower = max(lower, block.height)
         items.extend(moved(block.items, x, y))
         x += block.width + BESIDE
     width = max(strap.width + PAD, x - BESIDE)
@@ -68,7 +72,7 @@ def _clear_of(trims: Sequence[float], x: float, width: float) -> float:
 
 def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Block:
     strap = part is pattern.strap
-    head = tuple(_title(part, strap=strap))
+    head = tuple(_title(part, strap=strap, buckled=isinstance(pattern, CollarPattern)))
     names = tuple(_names(pattern, part))
     return part_block(part, head, names, tuple(_distances(pattern, part)), pattern.fittings.stamps, trims)
 
@@ -105,13 +109,16 @@ def titled(name: str, facts: str) -> Iterator[Item]:
     yield Text(facts, (text_width(name, TITLE, "bold") + 3.0, TITLE * 0.8), FACTS, colour=SOFT)
 
 
-def _title(part: Part, *, strap: bool) -> Iterator[Item]:
+def _title(part: Part, *, strap: bool, buckled: bool) -> Iterator[Item]:
     name = tr("{part}, cut {count}", part=tr(part.title), count=part.quantity)
     size = show_blank(part.length, part.width, "metric")
     inches, thickness = show_blank(part.length, part.width, "imperial"), show_mm(part.thickness)
     facts = tr("{size} ({inches}), {thickness} thick", size=size, inches=inches, thickness=thickness)
     if strap:
-        facts = tr("{facts}, grain side up; distances from the buckle end", facts=facts)
+        if buckled:
+            facts = tr("{facts}, grain side up; distances from the buckle end", facts=facts)
+        else:
+            facts = tr("{facts}, grain side up; distances from the left end", facts=facts)
     if strap and (insets := _grooves(part)):
         facts = tr("{facts}; grooves {insets} in from the edges", facts=facts, insets=insets)
     yield from titled(name, facts)
@@ -139,9 +146,16 @@ def _distances(pattern: Pattern, part: Part) -> Iterator[Callout]:
     if part is pattern.strap:
         places = {0.0, part.length, *(row.x for row in pattern.stations)}
     else:
-        places = {mark.x for mark in part.marks}
+        places = {x for mark in part.marks for x in _ends_of(mark)}
     for x in sorted(places):
         yield distance(x, x)
+
+
+def _ends_of(mark: Mark) -> tuple[float, ...]:
+    """Where a mark is measured: a slit at both its ends, a groove nowhere."""
+    if mark.kind == "slit" and mark.length is not None:
+        return mark.x - mark.length / 2, mark.x + mark.length / 2
+    return () if mark.kind == "groove" else (mark.x,)
 
 
 def distance(x: float, shown: float) -> Callout:
@@ -162,7 +176,7 @@ def marked(pattern: Pattern, marks: Sequence[Mark]) -> Iterator[Callout]:
 
 def _names(pattern: Pattern, part: Part) -> Iterator[Callout]:
     if part is pattern.strap:
-        yield Callout(0.0, (tr("Buckle end"),))
+        yield Callout(0.0, (tr(pattern.ends[0]),))
         yield from named_studs(part)
     yield from marked(pattern, part.marks)
 
@@ -174,6 +188,12 @@ def _size(mm: float | None) -> str:
 def _hole(mark: Mark) -> tuple[str, ...]:
     number = f"{mark.number}"
     return tr("{number}, target", number=number) if mark.target else number, f"ø {_size(mark.diameter)}"
+
+
+def _lap(mark: Mark) -> tuple[str, ...]:
+    if mark.name:  # that of a lead, which its rivets hold
+        return (tr("Lap to this line"), _size(mark.length))
+    return tr("Lap to this line, {length}:", length=_size(mark.length)), tr(KEEPER_CLOSING)
 
 
 def _border(mark: Mark) -> tuple[str, ...]:
@@ -204,7 +224,8 @@ _NAMED: dict[str, Callable[[Mark], tuple[str, ...]]] = {
     "ring": lambda _mark: (tr("Ring"),),
     "width": lambda mark: (tr(mark.name), tr("{width} wide", width=_size(mark.width))),
     "keeper": lambda mark: (tr("Keeper"), _size(mark.length)),
-    "lap": lambda mark: (tr("Lap to this line, {length}:", length=_size(mark.length)), tr(KEEPER_CLOSING)),
+    "lap": _lap,
+    "slit": lambda mark: (tr("Slit {length} along the lines", length=_size(mark.length)),),
     "border": _border,
     "lacing": _lacing,
     "code": lambda mark: (tr("Code, {size} across", size=_size(mark.length)),),
