@@ -5,7 +5,7 @@ from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER, STRAIN_MAX
 from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
-from service.design.kinds import make_pattern, told, try_pattern
+from service.design.kinds import collar_in, make_pattern, told, try_pattern
 from service.design.lacing import HOLE as LACE_HOLE
 from service.design.lacing import LACINGS, lace_holes, lace_length, lace_stations
 from service.design.layout import AUTO_PITCHES
@@ -15,6 +15,8 @@ from service.design.lead_rows import LeadFittings, lead_widths
 from service.design.lead_wish import Lead
 from service.design.mass import Weighed, weigh
 from service.design.paint import PAINTS, Paint, paint_of
+from service.design.pair import SetFittings, SetPattern
+from service.design.pair_wish import CollarAndLead
 from service.design.pattern import (
     CollarFittings,
     CollarPattern,
@@ -37,7 +39,7 @@ from service.design.room import room_words, wearable_sentence, with_coat
 from service.design.scan_tag import squares_of
 from service.design.slip import SlipFittings, SlipPattern
 from service.design.slip_layout import SlipFit, SlipLayout
-from service.design.spec import QR_MAX, Collar, LimitedSlip, Wish, Worn
+from service.design.spec import QR_MAX, Buckled, Collar, LimitedSlip, Wish, Worn
 from service.design.telling import Fact, Told
 from service.design.templates import EndTemplates, SizeRow, TipEnd, end_templates
 from service.design.tooling import MOTIFS
@@ -62,7 +64,9 @@ __all__ = [
     "WISHES",
     "Adornment",
     "AnyWish",
+    "Buckled",
     "Collar",
+    "CollarAndLead",
     "CollarFittings",
     "CollarPattern",
     "EndTemplates",
@@ -86,6 +90,8 @@ __all__ = [
     "Pattern",
     "Plated",
     "Run",
+    "SetFittings",
+    "SetPattern",
     "SizeRow",
     "SlipFit",
     "SlipFittings",
@@ -101,6 +107,7 @@ __all__ = [
     "adornments",
     "choices_of",
     "clear_zones",
+    "collar_in",
     "complete_finishes",
     "complete_widths",
     "end_templates",

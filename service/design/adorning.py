@@ -7,7 +7,7 @@ from service.design.grooves import NAMES
 from service.design.lacing import LACINGS, lace_length
 from service.design.paint import paint_of
 from service.design.pattern import Pattern
-from service.design.spec import Collar
+from service.design.spec import Buckled
 from service.design.studs import NAMES as ROWS
 from service.design.taper import throat_words
 from service.design.tooling import MOTIFS
@@ -34,7 +34,7 @@ def adornments(pattern: Pattern) -> tuple[Adornment, ...]:
 
 def _edges(pattern: Pattern) -> Iterator[Adornment]:
     spec = pattern.spec
-    if isinstance(spec, Collar) and spec.throat is not None:
+    if isinstance(spec, Buckled) and spec.throat is not None:
         width = say("{width}", width=Length(spec.throat))
         yield Adornment(mark("Throat"), width, throat_words(spec.throat))
     if spec.grooves != "one":

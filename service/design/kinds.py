@@ -6,11 +6,14 @@ from typing import Any, overload
 from service.design.collar import make_collar
 from service.design.lead import make_lead
 from service.design.lead_wish import Lead
+from service.design.pair import SetPattern, make_set
+from service.design.pair_wish import CollarAndLead
 from service.design.pattern import CollarPattern, Pattern
 from service.design.slip import SlipPattern, make_slip
 from service.design.spec import Collar, LimitedSlip, Wish
 from service.design.tell_collar import tell_collar
 from service.design.tell_lead import tell_lead
+from service.design.tell_pair import tell_pair
 from service.design.tell_slip import tell_slip
 from service.design.telling import Told
 from service.design.ways import with_cures, with_ways_out
@@ -19,12 +22,18 @@ from service.errors import DesignError
 from service.workshop import Workshop
 
 Make = Callable[[Any, Workshop], Pattern]
-MAKERS: dict[type[Wish], Make] = {Collar: make_collar, LimitedSlip: make_slip, Lead: make_lead}
+MAKERS: dict[type[Wish], Make] = {
+    Collar: make_collar,
+    LimitedSlip: make_slip,
+    Lead: make_lead,
+    CollarAndLead: make_set,
+}
 """What makes each kind's pattern of its wish."""
 TELLERS: dict[type[Wish], Callable[[Any], Told]] = {
     Collar: tell_collar,
     LimitedSlip: tell_slip,
     Lead: tell_lead,
+    CollarAndLead: tell_pair,
 }
 """What says each kind's pattern in words."""
 
@@ -70,6 +79,13 @@ def told(pattern: Pattern) -> Told:
     Source: derived. Worked: a buckle collar's title is "Chestnut collar, 1 in wide, for a neck of 19 in".
     """
     return TELLERS[type(pattern.spec)](pattern)
+
+
+def collar_in(pattern: Pattern) -> CollarPattern | None:
+    """Return the buckle collar that a pattern is, or that there is in a set; None where there is none."""
+    if isinstance(pattern, SetPattern):
+        return pattern.collar
+    return pattern if isinstance(pattern, CollarPattern) else None
 
 
 def _decorations_apart(spec: Wish, workshop: Workshop) -> tuple[DesignError, ...]:

@@ -84,14 +84,13 @@ class Worn(Wish):
     coat: Coat = "short"
 
 
-class Collar(Worn):
-    """A buckle collar. `None` for holes or pitch leaves it to the engine.
+class Buckled(Worn):
+    """What closes with a buckle. `None` for holes or pitch leaves it to the engine.
 
     `adult` is the snug neck [mm] that a growing dog will have, None for a grown one; `throat` how wide [mm] a
     tapered one is in its middle, None for straight edges.
     """
 
-    kind: Literal["collar"] = "collar"
     fingers: Fingers = 2
     adult: Annotated[float, Field(ge=NECK_MIN, le=NECK_MAX)] | None = None
     style: Style = "centre-bar"
@@ -100,6 +99,12 @@ class Collar(Worn):
     holes: Annotated[int, Field(ge=HOLES_MIN, le=HOLES_MAX)] | None = None
     pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
     throat: Annotated[float, Field(ge=THROAT_MIN, le=THROAT_MAX)] | None = None
+
+
+class Collar(Buckled):
+    """A buckle collar."""
+
+    kind: Literal["collar"] = "collar"
 
 
 class LimitedSlip(Worn):

@@ -10,6 +10,7 @@ from service.design.cautions import FOR_THE_HAND, FOR_THE_WEARER
 from service.design.hardware import missing, widths
 from service.design.lead_rows import lead_missing, lead_widths
 from service.design.lead_wish import Lead
+from service.design.pair_wish import CollarAndLead, set_missing, set_widths
 from service.design.slip import ring_widths, slip_missing
 from service.design.spec import Collar, LimitedSlip, Wish
 from service.saying import Message, say
@@ -52,13 +53,22 @@ KINDS: Mapping[str, Kind] = {
     "limited-slip": Kind(
         LimitedSlip, say("limited-slip collar"), ("neck", "head"), "neck", slip_missing, ring_widths
     ),
+    "set": Kind(
+        CollarAndLead,
+        say("collar and lead"),
+        ("neck",),
+        "neck",
+        set_missing,
+        set_widths,
+        cautions=tuple(dict.fromkeys((*FOR_THE_WEARER, *FOR_THE_HAND))),
+    ),
     "lead": Kind(Lead, say("lead"), (), "length", lead_missing, lead_widths, PLAIN, FOR_THE_HAND),
 }
 """Every kind, in the order in which they are offered; the first is meant where none is named."""
 USUAL_KIND = "collar"
 WISHES: dict[str, type[Wish]] = {kind: one.wish for kind, one in KINDS.items()}
 """The wish of each kind."""
-AnyWish = Annotated[Collar | LimitedSlip | Lead, Field(discriminator="kind")]
+AnyWish = Annotated[Collar | LimitedSlip | CollarAndLead | Lead, Field(discriminator="kind")]
 """A wish of any kind, told apart by its kind."""
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from service.design import AT_THE_BENCH, CollarPattern, Part, Pattern, kind_of, told
+from service.design import AT_THE_BENCH, Part, Pattern, collar_in, kind_of, told
 from service.drawing.fit_table import fit_table
 from service.drawing.joint_table import joint_table
 from service.drawing.pattern_sheet import post_for_rivet
@@ -289,8 +289,9 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
     hardware = [(str(line.quantity), line.name, tr(line.place)) for line in pattern.hardware]
     yield table(tr("Lay out"), HARDWARE, hardware, setting)
     yield joint_table(pattern, setting)
-    if isinstance(pattern, CollarPattern):
-        yield fit_table(pattern.fit, heading.system, setting)
+    collar = collar_in(pattern)
+    if collar is not None:
+        yield fit_table(collar.fit, heading.system, setting)
     sits = (one.said(heading.system) for one in told(pattern).sits[1 if told(pattern).holes else 0 :])
     said = (finding.text.said(heading.system) for finding in pattern.findings if finding.severity != "note")
     yield paragraphs(tr("On this design"), (*sits, *said), setting)

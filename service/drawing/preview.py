@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from service.design import CollarPattern, LeadPattern, Pattern, SlipPattern
+from service.design import CollarPattern, LeadPattern, Pattern, SetPattern, SlipPattern
 from service.drawing.elements import Figure, group
 from service.drawing.flat import end_details, flat_pieces, flat_strap
 from service.drawing.lead_figures import lead_views
@@ -67,8 +67,23 @@ def _collar_details(pattern: CollarPattern) -> tuple[tuple[str, str, Figure], ..
     return ("buckle-end", tr("Buckle end"), buckle_end), ("point", tr("Holes and tip"), point)
 
 
+def _set_views(pattern: SetPattern) -> tuple[tuple[str, Figure], ...]:
+    """Return the collar from its buckle's side, and the lead's end on it."""
+    return _collar_worn(pattern.collar)[0], lead_views(pattern.lead)[0]
+
+
+def _set_flat(pattern: SetPattern) -> tuple[Figure, ...]:
+    return _collar_flat(pattern.collar)
+
+
+def _set_details(pattern: SetPattern) -> tuple[tuple[str, str, Figure], ...]:
+    """Return both ends of the collar's strap, and the lead's pieces."""
+    return (*_collar_details(pattern.collar), *lead_details(pattern.lead))
+
+
 ARTISTS: Final[dict[type[Pattern], Artist]] = {
     CollarPattern: Artist(_collar_worn, _collar_flat, _collar_details),
+    SetPattern: Artist(_set_views, _set_flat, _set_details),
     SlipPattern: Artist(slip_views, slip_flat, slip_details),
     LeadPattern: Artist(lead_views, lead_strap, lead_details),
 }

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from math import dist
 
-from service.design import Mark, Part, Pattern, lace_holes, lace_length, paint_of
+from service.design import Mark, Part, Pattern, SetPattern, lace_holes, lace_length, paint_of
 from service.geometry import Point
 from service.workshop import TimePer
 
@@ -56,7 +56,7 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
     lace = sum(part.quantity * lace_length(part.marks) for part in parts)
     letters = Decimal(sum(part.quantity * _letters(part) for part in parts))
     return {
-        "collar": Decimal(1),
+        "collar": Decimal(2 if isinstance(pattern, SetPattern) else 1),
         "part": pieces,
         "dyed part": pieces if pattern.fittings.dye else Decimal(0),
         "hole": Decimal(sum(part.quantity * _holes(part) for part in parts)),

@@ -16,6 +16,7 @@ from service.design import (
     Part,
     Pattern,
     Weighed,
+    collar_in,
     take_up,
     wearable,
     weigh,
@@ -274,10 +275,11 @@ class Problem(TypedDict):
 def design_json(pattern: Pattern, quote: Quote, workshop: Workshop, system: System) -> bytes:
     """Return a design and its price as the JSON of a DesignAnswer; sentences are in the reader's system."""
     keeper = next((mark.x for mark in pattern.strap.marks if mark.kind == "keeper"), None)
+    collar = collar_in(pattern)
     answer = {
         "spec": _plain(pattern.spec.model_dump()),
         "parts": [_part(part, keeper) for part in pattern.parts],
-        "fit": _fit(pattern) if isinstance(pattern, CollarPattern) else None,
+        "fit": None if collar is None else _fit(collar),
         "hardware": [_hardware(line) for line in pattern.hardware],
         "joints": [_joint(joint) for joint in pattern.joints],
         "findings": [_finding(finding, system) for finding in pattern.findings],

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Mapping
 
 from service.design import (
     KINDS,
-    CollarPattern,
     Fact,
     Kind,
     Pattern,
     adornments,
     choices_of,
+    collar_in,
     fingers_in_words,
     nearest_hole,
     told,
@@ -157,7 +157,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         ask_url="" if example else address("/ask", link),
         query=address("", link),
         compare_url="" if example else f"{address('/compare', as_first(link))}#second",
-        downloads=downloads(link, workshop, ends=isinstance(pattern, CollarPattern)),
+        downloads=downloads(link, workshop, ends=collar_in(pattern) is not None),
     )
 
 
@@ -211,10 +211,11 @@ def _capital(text: str) -> str:
 
 def hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
     """Return what is said of each hole, the tightest first."""
-    if not isinstance(pattern, CollarPattern):
+    collar = collar_in(pattern)
+    if collar is None:
         return ()
-    wanted = nearest_hole(pattern.fit, pattern.spec.fingers)
-    given = round(wanted.fingers) == pattern.spec.fingers
+    wanted = nearest_hole(collar.fit, collar.spec.fingers)
+    given = round(wanted.fingers) == collar.spec.fingers
     return tuple(
         HoleRow(
             hole.number,
@@ -226,7 +227,7 @@ def hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
             show_length(hole.tail, system),
             ring_place(hole.ring_offset_deg),
         )
-        for hole in pattern.fit.holes
+        for hole in collar.fit.holes
     )
 
 

@@ -12,8 +12,10 @@ from service.design import (
     Pattern,
     Wish,
     choices_of,
+    collar_in,
     complete_finishes,
     kind_of,
+    told,
     usual_choices,
 )
 from service.errors import DesignError, Suggestion, Unreadable
@@ -126,8 +128,10 @@ def form(
     kind = asked.typed.get("kind", "").strip()
     named = (FormField("kind", "", "", kind),) if kind in KINDS and kind != USUAL_KIND else ()
     # A neck that may be left out is asked last.
-    later = {"neck"} - {*asked_kind(asked).measures}
-    main = (*named, *(made[name] for name in MAIN if name in made and name not in later))
+    measures = asked_kind(asked).measures
+    later = {"neck"} - {*measures}
+    first_asked = MAIN if measures else (*(name for name in MAIN if name != "weight"), "weight")
+    main = (*named, *(made[name] for name in first_asked if name in made and name not in later))
     more = tuple(
         (tr(heading), fields)
         for heading, names in (*MORE, (STOP, tuple(later)))
@@ -279,8 +283,8 @@ def _mm(text: str) -> float | None:
 
 def _echo(name: str, typed: str, workshop: Workshop, system: System, pattern: Pattern | None) -> str:
     """How a field was read, where that isn't plain to see."""
-    if name == "neck":
-        return _neck_echo(typed, workshop)
+    if name in {"neck", "head", "length", "adult"} and typed:
+        return _length_echo(typed, workshop)
     if name == "weight":
         return _weight_echo(typed, workshop)
     return _made_echo(name, typed, system, pattern) if pattern else ""
@@ -293,9 +297,12 @@ def _made_echo(name: str, typed: str, system: System, pattern: Pattern) -> str:
         if spec.letters == "plate":
             return tr("Engraved as {text}", text=spec.lettering)
         return tr("Stamped as {text}", text=spec.lettering)
+    if name == "length" and not typed:
+        return next(show_both(one.size, system) for one in told(pattern).measures if one.field == name)
     if name == "qr":
         return next((one.text or "" for one in pattern.strap.marks if one.kind == "code"), "")
-    return _hole_echo(name, system, pattern) if isinstance(pattern, CollarPattern) else ""
+    collar = collar_in(pattern)
+    return "" if collar is None else _hole_echo(name, system, collar)
 
 
 def _hole_echo(name: str, system: System, pattern: CollarPattern) -> str:
@@ -306,7 +313,7 @@ def _hole_echo(name: str, system: System, pattern: CollarPattern) -> str:
     return ""
 
 
-def _neck_echo(typed: str, workshop: Workshop) -> str:
+def _length_echo(typed: str, workshop: Workshop) -> str:
     try:
         reading = read_length(typed, assume=workshop.units)
     except Unreadable:

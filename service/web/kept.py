@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from service.design import CHOICE_NAMES, Collar, Wish, Worn
+from service.design import CHOICE_NAMES, Buckled, Wish, Worn
 from service.language import mark, tr
 from service.saying import Length, Mass, named, say
 from service.storage import (
@@ -120,7 +120,7 @@ def measured(house: House, dog: Dog, typed: Mapping[str, str], spec: Wish, by: A
     """Yield what was measured on a dog, as typed and as it was read: the neck, and the weight if it was."""
     neck, weight = (typed.get(name, "").strip()[:40] for name in ("neck", "weight"))
     if neck and isinstance(spec, Worn):
-        fingers = spec.fingers if isinstance(spec, Collar) else None
+        fingers = spec.fingers if isinstance(spec, Buckled) else None
         how = spec.measured, by.who, by.at, fingers, spec.coat
         yield Measurement(house.reference(), dog.id, "neck", spec.neck, "mm", neck, *how)
     if weight and spec.weight is not None:

@@ -9,7 +9,7 @@ from typing import Final
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from service.design import CollarPattern, Joint, Part, Pattern, joint_notes, ranges_in_words
+from service.design import Joint, Part, Pattern, collar_in, joint_notes, ranges_in_words
 from service.language import decimals, tr
 from service.pricing import Quote, estimate
 from service.units import System, show_blank, show_inches, show_mm
@@ -119,7 +119,7 @@ def numbers_page(asked: Asked, workshop: Workshop) -> NumbersPage:
         title(pattern, system),
         address("/", link),
         numbers_of(pattern, workshop, system),
-        downloads(link, workshop, ends=isinstance(pattern, CollarPattern)),
+        downloads(link, workshop, ends=collar_in(pattern) is not None),
     )
 
 

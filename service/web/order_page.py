@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Final
 from urllib.parse import urlsplit
 
-from service.design import Collar, Worn
+from service.design import Buckled, Collar, Worn
 from service.errors import DesignRefused
 from service.language import mark, tr
 from service.orders import MOVES, STAGES, WORDS, Decision, Entry, Stage, may_edit, may_send_proof
@@ -261,7 +261,7 @@ def made_order_page(
         trail_rows(entries, members, links, workshop)[::-1],
         again_path(order, dog),
         photos_shown(photos_of(connection, order.id), f"/shop/orders/{order.number}/photos"),
-        str(worn.fingers) if isinstance(worn, Collar) else "",
+        str(worn.fingers) if isinstance(worn, Buckled) else "",
         worn.coat if worn else "",
         trouble,
     )

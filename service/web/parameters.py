@@ -140,6 +140,7 @@ ALL = {
             (
                 Option("collar", mark("Buckle collar")),
                 Option("limited-slip", mark("Limited-slip collar")),
+                Option("set", mark("Collar and lead")),
                 Option("lead", mark("Lead")),
             ),
         ),
@@ -456,14 +457,14 @@ ALL = {
 """Every parameter of a design, by name."""
 
 MAIN = (
-    "length",
-    "make",
     "neck",
     "head",
     "weight",
     "measured",
     "fingers",
     "coat",
+    "length",
+    "make",
     "width",
     "leather",
     "finish",

@@ -4,7 +4,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from urllib.parse import parse_qsl, urlencode
 
-from service.design import PARAMETERS, CollarPattern, Pattern, Wish, read_wish, try_pattern, with_unit
+from service.design import (
+    PARAMETERS,
+    CollarPattern,
+    Pattern,
+    Wish,
+    collar_in,
+    read_wish,
+    try_pattern,
+    with_unit,
+)
 from service.errors import DesignError, DesignRefused, GirthwrightError, Suggestion
 from service.language import tr
 from service.saying import say
@@ -127,8 +136,9 @@ def collar_design(asked: Asked, workshop: Workshop, also: Iterable[DesignError] 
 
 def collar_of(pattern: Pattern) -> CollarPattern:
     """Return a pattern that is a buckle collar's; raises DesignRefused where it is another's."""
-    if isinstance(pattern, CollarPattern):
-        return pattern
+    collar = collar_in(pattern)
+    if collar is not None:
+        return collar
     message = say("This is made for buckle collars alone.")
     ways = (Suggestion("kind", "collar", say("a buckle collar")),)
     raise DesignRefused((DesignError(field="kind", message=message, would_work=ways),))

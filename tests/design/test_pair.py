@@ -1,0 +1,55 @@
+"""Sets: a collar and a lead that match, every part and piece of hardware of either, each counted once."""
+
+import pytest
+from hypothesis import given, reject
+from hypothesis import strategies as st
+
+from service.design import SetPattern, make_pattern, read_wish
+from service.design.lead_wish import MAKES
+from service.errors import DesignError, DesignRefused
+from tests.design.makers import demo
+
+
+def made(**typed: str) -> SetPattern:
+    pattern = make_pattern(read_wish({"kind": "set", "neck": "16 in", **typed}, demo()), demo())
+    assert isinstance(pattern, SetPattern)
+    return pattern
+
+
+@given(
+    st.sampled_from(sorted(MAKES)),
+    st.sampled_from(("5/8 in", "3/4 in", "1 in", "1 1/4 in")),
+    st.sampled_from(("chestnut", "havana", "moss")),
+    st.integers(14, 26),
+)
+def test_collar_and_lead_match_and_nothing_is_lost_or_added(
+    make: str, width: str, leather: str, neck: int
+) -> None:
+    try:
+        pattern = made(make=make, width=width, leather=leather, neck=f"{neck} in")
+    except (DesignError, DesignRefused):
+        reject()
+    collar, lead = pattern.collar, pattern.lead
+    assert {part.width for part in (collar.strap, lead.strap)} == {pattern.spec.width}
+    assert collar.fittings.leather == lead.fittings.leather
+    assert collar.fittings.finish == lead.fittings.finish
+    assert lead.length == pytest.approx(pattern.spec.length, abs=0.01)
+    assert [part.length for part in pattern.parts] == [part.length for part in (*collar.parts, *lead.parts)]
+    assert len({part.name for part in pattern.parts}) == len(pattern.parts)
+    counted = sum(line.quantity for line in pattern.hardware)
+    assert counted == sum(line.quantity for line in (*collar.hardware, *lead.hardware))
+    assert len({(line.kind, line.code) for line in pattern.hardware}) == len(pattern.hardware)
+
+
+def test_a_width_that_snaps_do_not_come_in_is_refused_with_those_that_they_do() -> None:
+    with pytest.raises(DesignRefused) as refused:
+        read_wish({"kind": "set", "neck": "16 in", "width": "2 in"}, demo())
+    (problem,) = refused.value.problems
+    assert problem.field == "width"
+    assert [way.value for way in problem.would_work] == ["25.4 mm", "31.75 mm"]
+
+
+def test_the_collar_of_a_set_is_lettered_and_its_lead_is_not() -> None:
+    pattern = made(lettering="Bella", studs="2 in")
+    assert any(mark.kind == "lettering" for mark in pattern.collar.strap.marks)
+    assert not any(mark.kind in {"lettering", "stud"} for mark in pattern.lead.strap.marks)
