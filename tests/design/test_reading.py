@@ -215,7 +215,7 @@ def test_a_neck_no_dog_has_asks_whether_another_unit_was_meant(typed: str, meant
         ("style", get_args(Style)),
         ("end", get_args(End)),
         ("fastening", get_args(Fastening)),
-        ("kind", ("collar", "limited-slip", "lead")),
+        ("kind", ("collar", "limited-slip", "set", "lead")),
         ("leather", tuple(row.code for row in SHOP.leathers)),
         ("finish", tuple(row.code for row in SHOP.finishes)),
     ],
