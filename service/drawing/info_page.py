@@ -278,7 +278,8 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
         for row in pattern.stations
         if row.name != tr("Stud")
     ]
-    buckled = isinstance(pattern, CollarPattern)
+    collar = collar_in(pattern)
+    buckled = collar is not None
     head = tr("Distances from the buckle end") if buckled else tr("Distances from the left end")
     yield table(head, DISTANCES, rows, setting)
     studs = [row.x for row in pattern.stations if row.name == tr("Stud")]
@@ -289,7 +290,6 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
     hardware = [(str(line.quantity), line.name, tr(line.place)) for line in pattern.hardware]
     yield table(tr("Lay out"), HARDWARE, hardware, setting)
     yield joint_table(pattern, setting)
-    collar = collar_in(pattern)
     if collar is not None:
         yield fit_table(collar.fit, heading.system, setting)
     sits = (one.said(heading.system) for one in told(pattern).sits[1 if told(pattern).holes else 0 :])
