@@ -8,7 +8,7 @@ from anyio import CapacityLimiter
 from fastapi import FastAPI
 from fastapi.telemetry import TelemetryConfig
 from starlette.exceptions import HTTPException
-from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
+from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.types import ASGIApp
 
@@ -22,6 +22,7 @@ from service.web import (
     Languages,
     OwnPagesOnly,
     Paced,
+    Packed,
     Pages,
     SecurityHeaders,
     add_routes,
@@ -100,7 +101,7 @@ def create_app(settings: Settings, database: Database, workshop_id: str) -> Fast
     app.add_exception_handler(HTTPException, by_status)
     app.add_exception_handler(Exception, unexpected)
     app.add_middleware(
-        GZipMiddleware,
+        Packed,
         minimum_size=500,
         compresslevel=6,
         exclude_content_types=(*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf"),  # it is compressed inside

@@ -6,6 +6,7 @@ from service.web.house import House, keep_up, shelf_of
 from service.web.languages import Languages, read_languages
 from service.web.openapi import describe
 from service.web.pace import Paced
+from service.web.packed import Packed
 from service.web.pages import Pages
 from service.web.passwords import hashed, new_member
 from service.web.routes import add_routes
@@ -19,6 +20,7 @@ __all__ = [
     "Languages",
     "OwnPagesOnly",
     "Paced",
+    "Packed",
     "Pages",
     "SecurityHeaders",
     "add_routes",
