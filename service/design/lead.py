@@ -10,11 +10,10 @@ from service.design.grooves import groove_findings
 from service.design.joints import KEEPER_CLOSING, grip_finding, held
 from service.design.layout import END_TO_RIVET, RIVET_PITCH, guard_cut_end, guard_edge
 from service.design.lead_lengths import BILLET_ROOM, LAP, Run, runs_of, taut_length
-from service.design.lead_parts import lead_parts, stop_slips
+from service.design.lead_parts import lead_parts, stop_slips, studs_on
 from service.design.lead_rows import LAP_PLIES, RINGED, SNAPS, LeadFittings, end_plies, lead_fittings
 from service.design.lead_wish import Lead
 from service.design.pattern import Finding, HardwareLine, Joint, Pattern
-from service.errors import DesignError
 from service.language import mark
 from service.saying import Length, Message, in_turn, say, say_many
 from service.workshop import Workshop
@@ -54,26 +53,6 @@ def make_lead(spec: Lead, workshop: Workshop) -> LeadPattern:
     snap of 3 in: two straps of 24 in. Raises NotStocked when hardware is missing and DoesNotFit when it can't
     be made, naming only what would work.
     """
-    try:
-        return _lead(spec, workshop)
-    except DesignError as problem:
-        ways = tuple(way for way in problem.would_work if _works(spec, workshop, way.field, way.value))
-        raise type(problem)(field=problem.field, message=problem.message, would_work=ways) from problem
-
-
-def _works(spec: Lead, workshop: Workshop, field: str, value: str) -> bool:
-    if field in {"length", "width", "neck", "studs"}:
-        changed: object = float(value.removesuffix(" mm")) if value else None
-    else:
-        changed = value
-    try:
-        _lead(spec.model_copy(update={field: changed}), workshop)
-    except DesignError:
-        return False
-    return True
-
-
-def _lead(spec: Lead, workshop: Workshop) -> LeadPattern:
     fittings = lead_fittings(workshop, spec)
     if spec.dye:
         fittings = replace(fittings, dye=dye_for(workshop, fittings.leather, spec.dye))
@@ -83,16 +62,18 @@ def _lead(spec: Lead, workshop: Workshop) -> LeadPattern:
     leather = fittings.leather
     runs = runs_of(spec, leather.longest, leather.thickness, fittings.snap, fittings.ring)
     joints = tuple(_joints(spec, fittings, runs))
+    parts, spaced = lead_parts(spec, fittings, runs)
     return LeadPattern(
         spec=spec,
         fittings=fittings,
-        parts=lead_parts(spec, fittings, runs),
-        hardware=tuple(_hardware(spec, fittings, joints)),
+        parts=parts,
+        hardware=tuple(_hardware(spec, fittings, joints, studs_on(parts))),
         joints=joints,
         findings=(
             *_length_findings(spec, fittings, runs),
             *_make_findings(spec, fittings, runs),
             *groove_findings(spec),
+            *spaced,
             *_stack_findings(joints, fittings, workshop),
             *(() if fittings.dye is None else (dye_finding(fittings.dye, leather),)),
         ),
@@ -120,7 +101,9 @@ def _joints(spec: Lead, fittings: LeadFittings, runs: Sequence[Run]) -> Iterator
         yield Joint(mark("Stop"), mark("stop"), (), LAP_PLIES, stack, None, closing=KEEPER_CLOSING)
 
 
-def _hardware(spec: Lead, fittings: LeadFittings, joints: Sequence[Joint]) -> Iterator[HardwareLine]:
+def _hardware(
+    spec: Lead, fittings: LeadFittings, joints: Sequence[Joint], studs: int
+) -> Iterator[HardwareLine]:
     finish, snap, ring = fittings.finish.code, fittings.snap, fittings.ring
     if snap is not None:
         yield HardwareLine("snap", snap.code, snap.name, finish, SNAPS.get(spec.make, 1), mark("billet"))
@@ -134,6 +117,8 @@ def _hardware(spec: Lead, fittings: LeadFittings, joints: Sequence[Joint]) -> It
     for row in dict.fromkeys(joint.fastener for joint in joints):
         if row is not None:
             yield HardwareLine(row.kind, row.code, row.name, finish, wanted[row.code], mark("joints"))
+    if fittings.stud is not None and studs:
+        yield HardwareLine("stud", fittings.stud.code, fittings.stud.name, finish, studs, mark("strap"))
 
 
 def _length_findings(spec: Lead, fittings: LeadFittings, runs: Sequence[Run]) -> Iterator[Finding]:

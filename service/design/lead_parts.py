@@ -1,10 +1,11 @@
 """The pieces of a lead with their marks: straps, billets, handles, loops and stops. All sizes in mm."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 from math import cos, radians
 
-from service.design.grooves import groove_insets, groove_marks
+from service.design.grooves import EDGE_MARGIN, decoration_margin, groove_insets, groove_marks
 from service.design.layout import END_TO_RIVET, KEEPER_LAP, KEEPER_WIDTH, RIVET_PITCH, keeper_blank
 from service.design.lead_lengths import (
     ARCH,
@@ -21,11 +22,13 @@ from service.design.lead_lengths import (
 )
 from service.design.lead_rows import LeadFittings
 from service.design.lead_wish import Lead
-from service.design.pattern import Mark, Part
+from service.design.pattern import Finding, Mark, Part
+from service.design.studs import stud_marks
+from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import rectangle
 from service.language import mark
-from service.saying import Limit, say
+from service.saying import Limit, in_turn, say
 
 BILLET = 2 * (BILLET_ROOM + LAP)
 """A billet's length: folded, half of it reaches from the eye over the strap's end."""
@@ -81,16 +84,35 @@ def stop_middle(spec: Lead, fittings: LeadFittings) -> float | None:
     return stop_end(spec.neck, fittings.leather.thickness, fittings.ring) - STOP / 2
 
 
-def lead_parts(spec: Lead, fittings: LeadFittings, runs: Sequence[Run]) -> tuple[Part, ...]:
-    """Return the pieces of leather of a lead, the main strap first.
+def lead_parts(
+    spec: Lead, fittings: LeadFittings, runs: Sequence[Run]
+) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
+    """Return the pieces of leather of a lead, the main strap first, and what was done to place its studs.
 
     Source: common practice. Worked: a plain one of one strap: strap, billet of 127 mm, handle of 508 mm.
-    Raises DoesNotFit when grooves or cords have no room.
+    Raises DoesNotFit when grooves, cords or studs have no room.
     """
     cut = _Cutter(spec, fittings)
+    parts = tuple(_cut(cut, spec, runs))
+    if cut.spaced is None:
+        return parts, ()
+    count = studs_on(parts)
+    text = cut.spaced.text
+    if count != studs_on((replace(parts[0], quantity=1),)):
+        text = in_turn(text, say("That is on the first strap; on all of them together {count}.", count=count))
+    return parts, (replace(cut.spaced, text=text),)
+
+
+def studs_on(parts: Sequence[Part]) -> int:
+    """Return how many studs are set on some pieces."""
+    return sum(part.quantity * sum(one.kind == "stud" for one in part.marks) for part in parts)
+
+
+def _cut(cut: "_Cutter", spec: Lead, runs: Sequence[Run]) -> Iterator[Part]:
     if spec.make == "one-piece":
-        return (cut.folded(runs[0].straps[0]),)
-    return (
+        yield cut.folded(runs[0].straps[0])
+        return
+    yield from (
         *(part for run in runs for part in cut.straps(run)),
         cut.billets(sum(run.quantity * (2 if run.name == "branch" else 1) for run in runs)),
         cut.handle(sum(run.name != "branch" for run in runs)),
@@ -106,6 +128,8 @@ class _Cutter:
         self.width, self.thickness = spec.width, fittings.leather.thickness
         self.insets = groove_insets(spec.width, spec.grooves)
         self.lap_hole, self.end_hole = fittings.lap_fastener.hole, fittings.end_fastener.hole
+        self.spaced: Finding | None = None
+        """What was done to space the first strap's studs, once it has some."""
 
     def strip(self, name: str, title: str, length: float, marks: Sequence[Mark], quantity: int = 1) -> Part:
         """A strip as wide as the lead, its grooves from end to end."""
@@ -123,6 +147,7 @@ class _Cutter:
                     *self.joint(0.0, self.lap_hole if n else self.end_hole),
                     *(() if n else self.on_first(run)),
                     *self.joint(length - LAP, self.end_hole if n == last else self.lap_hole),
+                    *self.studs(LAP if n else self.covered(run), length - LAP),
                 ),
             )
             for n, length in enumerate(run.straps)
@@ -156,6 +181,30 @@ class _Cutter:
             Mark("lap", far + LAP, length=LAP, width=self.width, name="riveted"),
         )
 
+    def covered(self, run: Run) -> float:
+        """How far a run's first strap is covered from its start: by its joint, and by what stands on it."""
+        middle = stop_middle(self.spec, self.fittings)
+        if middle is not None:
+            return middle + STOP / 2
+        looped = self.spec.make == "traffic-loop" and run.name == "lead"
+        return 3 * LAP + CLEAR + GRIP if looped else LAP
+
+    def studs(self, start: float, end: float) -> tuple[Mark, ...]:
+        """The studs of a strap that is clear from `start` to `end`; the first one has to have room."""
+        stud, spec = self.fittings.stud, self.spec
+        if stud is None or spec.studs is None:
+            return ()
+        zone = Zone(start + EDGE_MARGIN, end - EDGE_MARGIN)
+        ground = Ground(self.width, self.insets, "", decoration_margin(self.insets), zone)
+        try:
+            marks, finding = stud_marks(ground, stud, (spec.studs, spec.stud_rows), ())
+        except DoesNotFit:
+            if self.spaced is None:
+                raise
+            return ()
+        self.spaced = self.spaced or finding
+        return marks
+
     def stop_rivets(self, middle: float) -> Iterator[Mark]:
         for side in (-1, 1):
             yield Mark("rivet-hole", middle + side * STOP_PITCH / 2, diameter=self.end_hole)
@@ -171,6 +220,7 @@ class _Cutter:
             Mark("lap", far, length=LAP, width=self.width, name="riveted"),
             *_rivets(far, hole),
             *_rivets(length - LAP, hole),
+            *self.studs(BILLET, far),
         )
         return self.strip("strap", STRAPS["lead"], length, marks)
 

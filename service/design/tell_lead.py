@@ -8,7 +8,7 @@ from service.design.lead_parts import cords
 from service.design.lead_wish import MAKES
 from service.design.reading import CHOICE_NAMES
 from service.design.telling import Fact, Measured, Told
-from service.language import mark
+from service.language import mark, within
 from service.saying import Length, Message, Spelled, named, say, say_many
 
 
@@ -86,7 +86,10 @@ def _sits(pattern: LeadPattern) -> Iterator[Message]:
 def _included(pattern: LeadPattern) -> Iterator[Message]:
     metal, snaps = named(pattern.fittings.finish.name), _count(pattern, "snap")
     if snaps:
-        yield say_many("{metal} snap", "{count} snaps of {metal}", snaps, metal=metal)
+        several = named(within(pattern.fittings.finish.name))
+        yield say_many(
+            "{metal} snap", "{count} snaps of {metal}", snaps, metal=metal if snaps == 1 else several
+        )
     if _count(pattern, "o-ring"):
         yield say("{metal} O-ring", metal=metal)
     for name, text in (

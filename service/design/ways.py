@@ -128,7 +128,10 @@ def _narrower(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
 
 
 def _made_with(way: Suggestion, spec: Wish, workshop: Workshop, make: Make) -> Pattern | None:
-    value = read_parameter(way.field, way.value, workshop)
+    own = type(spec).model_fields[way.field]
+    # Left empty it means what this kind's wish has then: a collar needs a neck, a slip lead doesn't.
+    empty = not way.value and not own.is_required()
+    value = own.get_default() if empty else read_parameter(way.field, way.value, workshop)
     return _made(spec.model_copy(update={way.field: value}), workshop, make)
 
 

@@ -46,8 +46,8 @@ class Kind:
 
 NEVER = ("schema_version", "kind")
 """What no form asks."""
-PLAIN = frozenset(("border", "lacing", "studs", "stud_rows", "lettering", "letters", "stamp", "qr"))
-"""What decorates a strap, besides its grooves."""
+UNLETTERED = frozenset(("border", "lacing", "lettering", "letters", "stamp", "qr"))
+"""What decorates a strap, besides its grooves and studs."""
 KINDS: Mapping[str, Kind] = {
     "collar": Kind(Collar, say("buckle collar"), ("neck",), "neck", missing, widths),
     "limited-slip": Kind(
@@ -62,7 +62,7 @@ KINDS: Mapping[str, Kind] = {
         set_widths,
         cautions=tuple(dict.fromkeys((*FOR_THE_WEARER, *FOR_THE_HAND))),
     ),
-    "lead": Kind(Lead, say("lead"), (), "length", lead_missing, lead_widths, PLAIN, FOR_THE_HAND),
+    "lead": Kind(Lead, say("lead"), (), "length", lead_missing, lead_widths, UNLETTERED, FOR_THE_HAND),
 }
 """Every kind, in the order in which they are offered; the first is meant where none is named."""
 USUAL_KIND = "collar"

@@ -34,6 +34,7 @@ class _Brush:
         self.half = pattern.spec.width / 2
         self.leather, self.metal = fittings.colour, fittings.finish.colour
         self.cap = fittings.end_fastener.cap / 2
+        self.stud = 0.0 if fittings.stud is None else fittings.stud.diameter / 2
         self.ident = f"{view}-face-{self.leather[1:]}"
         self.grooved = any(mark.kind == "groove" for mark in pattern.strap.marks)
         self.inset = min(3.0, pattern.spec.width * 0.16)
@@ -78,6 +79,14 @@ class _Brush:
         return path(caps, fill=self.metal, stroke=edge, stroke_width=0.6) + path(
             lights, fill=tone(self.metal, 0.65)
         )
+
+    def studs(self, places: Sequence[Point]) -> str:
+        """Studs at places on the strap."""
+        caps = "".join(disc(x, y, self.stud) for x, y in places)
+        lights = "".join(disc(x - self.stud * 0.2, y - self.stud * 0.25, self.stud * 0.4) for x, y in places)
+        edge = tone(self.metal, -0.55)
+        body = path(caps, fill=self.metal, stroke=edge, stroke_width=0.5) if places else ""
+        return body + (path(lights, fill=tone(self.metal, 0.7)) if places else "")
 
     def ribbon(self, curve: Curve, *, inner: bool = False) -> str:
         """A strap on edge along a curve; its inner side is in the shade."""
@@ -187,7 +196,9 @@ def _snap_end(own: _Brush, pattern: LeadPattern, end: float, *, torn: bool = Tru
         stroke=tone(own.leather, -0.6),
         stroke_width=1.1,
     )
-    return metal + strap + cover + edge + own.rivets(ROOM + at for at in RIVETS)
+    shift = -BILLET if folded else ROOM
+    studs = own.studs(_studs_from(pattern, shift, BILLET + own.stud, end - own.stud - 3) if torn else [])
+    return metal + strap + studs + cover + edge + own.rivets(ROOM + at for at in RIVETS)
 
 
 def _ring(own: _Brush, pattern: LeadPattern, x: float) -> str:
@@ -246,6 +257,12 @@ def _dogs_end(own: _Brush, pattern: LeadPattern) -> tuple[str, float, float]:
     return _snap_end(own, pattern, BILLET + BREAK), -long, BILLET + BREAK
 
 
+def _studs_from(pattern: LeadPattern, shift: float, start: float, end: float) -> list[Point]:
+    """The main strap's studs that are seen from `start` to `end`, the strap so far to the right."""
+    studs = (one for one in pattern.strap.marks if one.kind == "stud")
+    return [(one.x + shift, -one.y) for one in studs if start <= one.x + shift <= end]
+
+
 def _covered(own: _Brush, fold: float) -> str:
     """A billet that folds at `fold`, to the right, over the end of a strap."""
     return own.strip(fold - BILLET, fold) + own.lapped(fold - BILLET)
@@ -288,6 +305,9 @@ def _hands_end(own: _Brush, pattern: LeadPattern) -> tuple[str, float, float]:
         start -= LAP + 20.0
     strap = own.strip(start, -2.0, torn_left=True)
     joint = own.lapped(-(2 * LAP + BREAK * 0.6)) if laps else ""
+    shift = (LOOP + LAP if pattern.spec.make == "one-piece" else 0.0) - pattern.strap.length
+    clear = -(2 * LAP + BREAK * 0.6) + LAP if laps else start + 3.0
+    strap += own.studs(_studs_from(pattern, shift, clear + own.stud, -LAP - own.stud))
     handle = strap + joint + _handle(own, 0.0, plaited=plaited)
     if pattern.spec.make != "two-part" or ring is None or pattern.fittings.snap is None:
         return handle, start, LOOP

@@ -53,6 +53,8 @@ def _piece(pattern: LeadPattern, part: Part) -> str:
     )
     along = "".join(line([_end(one, -1), _end(one, 1)]) for one in _of(part, "groove"))
     slits = "".join(line([_end(one, -1), _end(one, 1)]) for one in _of(part, "slit"))
+    caps = "".join(disc(one.x, -one.y, (one.diameter or 0) / 2) for one in _of(part, "stud"))
+    metal = pattern.fittings.finish.colour
     edge = line([(0, -half), (length, -half), (length, half), (0, half)], closed=True)
     return "".join(
         (
@@ -62,6 +64,7 @@ def _piece(pattern: LeadPattern, part: Part) -> str:
             else "",
             path(slits, fill="none", stroke="#e9ecea", stroke_width=0.6) if slits else "",
             path(holes, fill="#e9ecea", stroke=pressed(leather), stroke_width=0.5),
+            path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
             path(across, fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="2.4 1.6"),
         )
     )

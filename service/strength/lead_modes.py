@@ -49,6 +49,9 @@ def lead_modes(pattern: LeadPattern, assumed: Assumptions) -> Iterator[Mode]:
             strap, "lap-holes", say("A strap tears across a rivet of a lap"), (), rows.lap_fastener.hole
         )
         yield held_by("lap-fasteners", say("The rivets or posts of a lap let go"), (), rows.lap_fastener, 1)
+    studs = tuple(dict.fromkeys(one.x for one in pattern.strap.marks if one.kind == "stud"))
+    if studs:
+        yield across(strap, "stud-holes", say("The strap tears across a stud"), studs, 0.0)
     yield from _snap_modes(pattern)
     if rows.ring is not None:
         yield from ring_modes(rows.ring, (), assumed)

@@ -1,18 +1,21 @@
 """Leads: lengths by hand, parts that assemble to what was asked for, joints that close, what is refused."""
 
+from itertools import pairwise
 from math import cos, isclose, pi, radians
-from typing import Any, get_args
+from typing import Any, cast, get_args
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.design.lead import LeadPattern, make_lead
+from service.design import make_pattern
+from service.design.lead import LeadPattern
 from service.design.lead_lengths import arch_length, passes, straps_for
-from service.design.lead_parts import BILLET, HANDLE, cords, lead_parts
+from service.design.lead_parts import BILLET, HANDLE, cords
 from service.design.lead_rows import SNAPS
 from service.design.lead_wish import Lead, Make
 from service.design.pattern import Part
+from service.design.reading import read_parameter
 from service.errors import DesignError, DoesNotFit, NotStocked
 from service.workshop import Leather, Snap, Workshop
 from tests.design.makers import IN, demo, mm, only, workshop
@@ -26,7 +29,7 @@ def lead(**changed: Any) -> Lead:  # noqa: ANN401 - any field of a wish
 
 
 def made(shop: Workshop | None = None, **changed: Any) -> LeadPattern:  # noqa: ANN401 - any field of a wish
-    return make_lead(lead(**changed), shop or demo())
+    return cast("LeadPattern", make_pattern(lead(**changed), shop or demo()))
 
 
 def shoulders() -> Workshop:
@@ -36,7 +39,7 @@ def shoulders() -> Workshop:
 
 def attempt(wish: Lead, shop: Workshop) -> LeadPattern | DesignError:
     try:
-        return make_lead(wish, shop)
+        return cast("LeadPattern", make_pattern(wish, shop))
     except DesignError as problem:
         return problem
 
@@ -48,6 +51,11 @@ def named(pattern: LeadPattern, name: str) -> Part:
 
 def codes(pattern: LeadPattern) -> list[str]:
     return [finding.code for finding in pattern.findings]
+
+
+def text_of(pattern: LeadPattern, code: str) -> str:
+    (found,) = [finding for finding in pattern.findings if finding.code == code]
+    return str(found.text)
 
 
 def fold_of(part: Part) -> float:
@@ -201,6 +209,8 @@ wishes = st.builds(
     fastening=st.sampled_from(["rivet", "screw-post"]),
     grooves=st.sampled_from(["none", "one", "two", "three"]),
     neck=st.none() | st.floats(150, 915),
+    studs=st.none() | st.floats(8, 200),
+    stud_rows=st.sampled_from(["single", "double", "zigzag", "threes"]),
 )
 shops = st.builds(
     lambda longest, thickness: only("leathers", longest=longest, thickness=thickness, colouring="undyed"),
@@ -268,7 +278,9 @@ def test_what_a_refusal_suggests_works(spec: Lead, shop: Workshop) -> None:
     if isinstance(problem, LeadPattern):
         return
     for way in problem.would_work:
-        value = float(way.value.removesuffix(" mm")) if way.value[:1].isdigit() else way.value or None
+        value = (
+            read_parameter(way.field, way.value, shop) if way.value else Lead.model_fields[way.field].default
+        )
         changed = spec.model_copy(update={way.field: value})
         assert isinstance(attempt(changed, shop), LeadPattern)
 
@@ -281,6 +293,36 @@ def test_straps_are_as_few_as_the_leather_allows(net: float, longest: float) -> 
     assert max(straps) <= longest + 1e-6
     fewer = len(straps) - 1
     assert not fewer or fewer * longest - (fewer - 1) * LAP < net
+
+
+@settings(max_examples=200, deadline=None)
+@given(spec=wishes, shop=shops)
+def test_studs_keep_clear_of_joints_and_are_all_listed(spec: Lead, shop: Workshop) -> None:
+    pattern = attempt(spec, shop)
+    if isinstance(pattern, DesignError) or spec.studs is None:
+        return
+    (line,) = [one for one in pattern.hardware if one.kind == "stud"]
+    assert line.quantity == sum(
+        part.quantity * sum(one.kind == "stud" for one in part.marks) for part in pattern.parts
+    )
+    for part in pattern.parts:
+        rivets = [one for one in part.marks if one.kind == "rivet-hole"]
+        for one in part.marks:
+            if one.kind == "stud":
+                # Common practice: decoration keeps 3 mm from edges and from what covers the strap.
+                assert one.x - (one.diameter or 0) / 2 >= 3.0
+                assert abs(one.y) + (one.diameter or 0) / 2 <= part.width / 2 - 2.99
+                assert all(abs(one.x - hole.x) > 12.7 for hole in rivets)
+
+
+def test_studs_of_a_lead_are_at_the_pitch_that_comes_out_even() -> None:
+    # Common practice: nominal pitch 2 in, the nearest that divides the clear run evenly.
+    studs = [one.x for one in made(studs=mm("2")).strap.marks if one.kind == "stud"]
+    gaps = {round(b - a, 6) for a, b in pairwise(studs)}
+    assert len(gaps) == 1
+    assert abs(gaps.pop() - mm("2")) < mm("2") / len(studs)
+    lapped = made(shoulders(), length=mm("57 1/2"), studs=mm("2"))
+    assert "on all of them together" in text_of(lapped, "studs-spaced")
 
 
 # What is said
@@ -364,10 +406,9 @@ def test_a_plait_of_too_narrow_cords_is_refused() -> None:
 
 def test_a_lead_is_found_again_by_its_wish_and_takes_a_dye() -> None:
     wish = lead(leather="natural", dye="fern-dye", make="coupler")
-    again = make_lead(Lead.model_validate_json(wish.model_dump_json()), demo())
-    assert again == make_lead(wish, demo())
+    again = make_pattern(Lead.model_validate_json(wish.model_dump_json()), demo())
+    assert again == make_pattern(wish, demo())
     assert again.fittings.colour == again.fittings.dye.colour if again.fittings.dye else False
-    assert lead_parts(wish, again.fittings, again.runs) == again.parts
 
 
 def test_rows_of_the_catalogue_carry_what_a_lead_asks_of_them() -> None:
