@@ -51,7 +51,8 @@ def _edges(pattern: Pattern) -> Iterator[Adornment]:
 
 
 def _studs(pattern: Pattern) -> Iterator[Adornment]:
-    studs, rows = sum(one.kind == "stud" for one in pattern.strap.marks), pattern.spec.stud_rows
+    studs = sum(line.quantity for line in pattern.hardware if line.kind == "stud")
+    rows = pattern.spec.stud_rows
     if studs:
         value, phrase = named(str(studs)), say_many("{count} stud", "{count} studs", studs)
         if rows != "single":
