@@ -97,7 +97,7 @@ def lead_parts(
     if cut.spaced is None:
         return parts, ()
     count = studs_on(parts)
-    text = cut.spaced.text
+    text = in_turn(say("On the lead:"), cut.spaced.text)
     if count != studs_on((replace(parts[0], quantity=1),)):
         text = in_turn(text, say("That is on the first strap; on all of them together {count}.", count=count))
     return parts, (replace(cut.spaced, text=text),)

@@ -10,8 +10,11 @@ from service.design.lead_wish import LEAD_MAX, LEAD_MIN, Lead, Make
 from service.design.spec import Buckled, Collar
 from service.workshop import Workshop
 
-FROM_THE_SET = ("length", "make", "weight", "width", "leather", "dye", "finish", "fastening", "grooves")
-"""What the lead takes from the set; it is not lettered or studded."""
+FROM_THE_SET = (
+    *("length", "make", "weight", "width", "leather", "dye", "finish", "fastening", "grooves"),
+    *("studs", "stud_rows"),
+)
+"""What the lead takes from the set: studs at the collar's pitch too (common practice); it is not lettered."""
 
 
 class CollarAndLead(Buckled):

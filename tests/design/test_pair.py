@@ -52,4 +52,18 @@ def test_a_width_that_snaps_do_not_come_in_is_refused_with_those_that_they_do() 
 def test_the_collar_of_a_set_is_lettered_and_its_lead_is_not() -> None:
     pattern = made(lettering="Bella", studs="2 in")
     assert any(mark.kind == "lettering" for mark in pattern.collar.strap.marks)
-    assert not any(mark.kind in {"lettering", "stud"} for mark in pattern.lead.strap.marks)
+    assert not any(mark.kind == "lettering" for mark in pattern.lead.strap.marks)
+
+
+def test_studs_of_a_set_are_on_both_at_the_nearest_even_pitches_and_all_are_listed() -> None:
+    # Common practice: matching pitch on collar and lead.
+    pattern = made(studs="2 in")
+    pitches = []
+    for strap in (pattern.collar.strap, pattern.lead.strap):
+        studs = [mark.x for mark in strap.marks if mark.kind == "stud"]
+        pitches.append(studs[-1] - studs[-2])
+    assert pitches == pytest.approx([50.8, 50.8], abs=8)
+    (line,) = [one for one in pattern.hardware if one.kind == "stud"]
+    assert line.quantity == sum(
+        part.quantity * sum(mark.kind == "stud" for mark in part.marks) for part in pattern.parts
+    )
