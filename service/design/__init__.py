@@ -11,6 +11,7 @@ from service.design.lacing import LACINGS, lace_holes, lace_length, lace_station
 from service.design.layout import AUTO_PITCHES
 from service.design.lead import LeadPattern, make_lead
 from service.design.lead_lengths import Run
+from service.design.lead_parts import PLAIT
 from service.design.lead_rows import LeadFittings, lead_widths
 from service.design.lead_wish import Lead
 from service.design.mass import Weighed, weigh
@@ -58,6 +59,7 @@ __all__ = [
     "MOTIFS",
     "PAINTS",
     "PARAMETERS",
+    "PLAIT",
     "QR_MAX",
     "STRAIN_MAX",
     "USUAL_KIND",

@@ -1,10 +1,11 @@
 """How a lead can fail: its straps, their laps, what holds billet and handle, and its snap and ring."""
 
 from collections.abc import Iterator
+from math import cos, radians
 
-from service.design import LeadPattern
+from service.design import PLAIT, LeadPattern
 from service.language import mark
-from service.saying import named, say
+from service.saying import Figure, named, say
 from service.strength.modes import (
     SHIGLEY,
     SUPPLIER,
@@ -22,6 +23,8 @@ from service.strength.modes import (
 )
 from service.strength.sections import solid_strap, tear_out
 from service.workshop import Assumptions, Fastener
+
+SLANTED = mark("derived: each cord takes its share of the pull, over the cosine of the plait's angle")
 
 
 def lead_modes(pattern: LeadPattern, assumed: Assumptions) -> Iterator[Mode]:
@@ -49,12 +52,22 @@ def lead_modes(pattern: LeadPattern, assumed: Assumptions) -> Iterator[Mode]:
             strap, "lap-holes", say("A strap tears across a rivet of a lap"), (), rows.lap_fastener.hole
         )
         yield held_by("lap-fasteners", say("The rivets or posts of a lap let go"), (), rows.lap_fastener, 1)
+    if pattern.spec.make == "plaited-handle":
+        yield _plait(strap)
     studs = tuple(dict.fromkeys(one.x for one in pattern.strap.marks if one.kind == "stud"))
     if studs:
         yield across(strap, "stud-holes", say("The strap tears across a stud"), studs, 0.0)
     yield from _snap_modes(pattern)
     if rows.ring is not None:
         yield from ring_modes(rows.ring, (), assumed)
+
+
+def _plait(strap: Strap) -> Mode:
+    """Cords share the pull, each along its own slant; of the handle's two sides the least is one alone."""
+    one = solid_strap(strap.width, strap.thickness, strap.stress) * cos(radians(PLAIT))
+    name, formula = say("The cords of the plaited handle tear"), "w t f cos α … 2 w t f cos α"
+    inputs = (*strap.inputs, Input("α", mark("Angle of the cords"), say("{figure}°", figure=Figure(PLAIT))))
+    return Mode("plait", "lets go", name, (), one, 2 * one, formula, inputs, SLANTED)
 
 
 def _torn_out(strap: Strap, code: str, row: Fastener) -> Iterator[Mode]:
