@@ -30,6 +30,7 @@ from service.design.spec import (
     THROAT_MIN,
     WEIGHT_MAX,
     WEIGHT_MIN,
+    Buckled,
     Coat,
     Collar,
     Fingers,
@@ -89,9 +90,9 @@ def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Wish:
     workshop lacks, where it can make nothing yet. Source: derived. Worked: {"neck": "19 in"} is a collar
     for a neck of 482.6 mm and everything else by default.
     """
-    usual = what_is_usual(workshop)
-    problems: list[DesignError] = [_unknown(name) for name in typed if name not in PARAMETERS]
     kind = KINDS.get(typed.get("kind", "").strip(), KINDS[USUAL_KIND])
+    usual = what_is_usual(workshop) if issubclass(kind.wish, Buckled) else _without_buckle(workshop)
+    problems: list[DesignError] = [_unknown(name) for name in typed if name not in PARAMETERS]
     sizes = kind.widths(workshop)
     if not sizes:
         message = say("The workshop has no hardware for that yet.")
@@ -114,16 +115,25 @@ def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Wish:
     return _with_finish({**_usual(kind, usual, sizes, values, workshop), **values}, kind, workshop)
 
 
+def _without_buckle(workshop: Workshop) -> tuple[Style, float, Fastening]:
+    """The same for what has no buckle: rivets, if there are any."""
+    if not workshop.leathers or not workshop.finishes:
+        what_is_usual(workshop)  # says what is lacking
+    owned = {row.kind for row in workshop.fasteners}
+    fastening = next((one for one in get_args(Fastening) if one in owned), get_args(Fastening)[0])
+    return get_args(Style)[0], Collar.model_fields["width"].default, fastening
+
+
 def _usual(
     kind: Kind,
-    usual: tuple[str, float, str],
+    usual: tuple[Style, float, Fastening],
     sizes: tuple[float, ...],
     values: Mapping[str, Any],
     workshop: Workshop,
 ) -> dict[str, Any]:
     """What a wish of a kind gets where it leaves something open."""
     style, width, fastening = usual
-    if kind.wish is not Collar:
+    if not issubclass(kind.wish, Collar):
         wanted = kind.wish.model_fields["width"].default
         nearest = min(sizes, key=lambda size: abs(size - wanted))
         width = wanted if hardware_fits(wanted, nearest) else nearest

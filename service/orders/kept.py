@@ -3,9 +3,9 @@
 from typing import TypeVar
 
 from service.design import Fittings, Pattern
-from service.workshop import Buckle, Fastener, Ring, Workshop
+from service.workshop import Buckle, Fastener, ORing, Ring, Snap, Workshop
 
-Piece = TypeVar("Piece", Buckle, Ring, Fastener)
+Piece = TypeVar("Piece", Buckle, Ring, ORing, Snap, Fastener)
 
 
 def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
@@ -24,8 +24,8 @@ def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
             "finishes": (rows.finish,),
             "buckles": _chosen(rows, Buckle),
             "rings": _chosen(rows, Ring),
-            "o_rings": (),
-            "snaps": (),
+            "o_rings": _chosen(rows, ORing),
+            "snaps": _chosen(rows, Snap),
             "fasteners": _fasteners(pattern, workshop),
             "studs": () if rows.stud is None else (rows.stud,),
             "plates": tuple(dict.fromkeys(one.plate for one in rows.plates)),

@@ -1,0 +1,113 @@
+"""Every kind of thing on its way from the form to what the bench prints: asked for, proved, approved, cut."""
+
+from urllib.parse import urlencode
+
+import pytest
+
+from service.design import KINDS, USUAL_KIND
+from service.storage import Order
+from tests.makers import client, parsed
+from tests.web.customers import WHO, hidden, said
+from tests.web.shop_makers import Shop
+
+ASKED: dict[str, dict[str, str]] = {
+    "collar": {"neck": "19 in"},
+    "limited-slip": {"kind": "limited-slip", "neck": "14 in", "head": "17 in", "studs": "2 in"},
+    "set": {"kind": "set", "neck": "16 in", "length": "6 ft", "make": "two-part", "lettering": "BISCUIT"},
+    "lead": {"kind": "lead", "length": "180 cm", "make": "traffic-loop"},
+}
+"""Something of each kind."""
+PATHS = ("/preview.svg", "/pattern.svg", "/pattern.pdf", "/pattern.dxf", "/design.json")
+
+
+def test_there_is_one_of_each() -> None:
+    assert ASKED.keys() == KINDS.keys()
+
+
+@pytest.fixture(params=[kind for kind in KINDS if kind != USUAL_KIND])
+def kind(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+def asked(shop: Shop, kind: str) -> tuple[Order, str]:
+    """The order of something of this kind, and the customer's page of it."""
+    browser, path = client(shop.app), f"/ask?{urlencode(ASKED[kind])}"
+    browser.follow_redirects = False
+    answer = browser.post(path, data={**hidden(browser.get(path).text), **WHO})
+    assert answer.status_code == 303, said(answer.text)
+    return shop.kept(1), answer.headers["location"]
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_its_page_asks_only_what_it_needs_and_is_whole(kind: str, language: str) -> None:
+    browser = client(Shop().app)
+    text = browser.get("/", params=ASKED[kind], headers={"Accept-Language": language}).text
+    page = parsed(text)
+    fields = {one.get("name") for one in page.xpath("//form[@id='wish']//input")} - {"kind"}
+    assert fields == {*KINDS[kind].asks}
+    assert page.xpath("//nav[@class='kinds']//a[@aria-current]/text()")
+    assert len(page.xpath("//figure[@id='worn']//*[local-name()='svg']")) == 2
+    assert page.xpath("//form[@id='wish']//input[@name='kind']/@value") == [kind]
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_every_file_of_it_is_made(kind: str, path: str) -> None:
+    answer = client(Shop().app).get(path, params=ASKED[kind])
+    assert answer.status_code == 200, answer.text
+    assert len(answer.content) > 2_000
+
+
+@pytest.mark.parametrize("path", ["/strength", "/price", "/bench", "/files", "/prints", "/compare", "/match"])
+def test_every_page_about_it_answers(kind: str, path: str) -> None:
+    first = {f"first-{name}": text for name, text in ASKED[kind].items()} if path == "/compare" else {}
+    assert client(Shop().app).get(path, params={**ASKED[kind], **first}).status_code == 200
+
+
+def test_it_is_asked_for_proved_approved_and_cut(kind: str) -> None:
+    shop = Shop()
+    order, page = asked(shop, kind)
+    assert order.design.kind == kind
+    browser = client(shop.app)
+    assert browser.get(page).status_code == 200
+    assert shop.maker.get("/shop").status_code == 200
+    assert shop.maker.get("/shop/orders/1").status_code == 200
+    assert shop.proof(1).status_code == 303
+    proof = browser.get(page.replace("/o/", "/p/"))
+    assert proof.status_code == 200
+    assert len(parsed(proof.text).xpath("//main//*[local-name()='svg']")) >= 4
+    assert browser.get(f"{page.replace('/o/', '/p/')}/proof.pdf").status_code in {200, 404}
+    shop.answer(1)
+    assert shop.kept(1).stage == "approved"
+    assert browser.get(page).status_code == 200
+    for name in ("pattern.pdf", "pattern.svg", "pattern.dxf", "strip.pdf", "prints"):
+        assert shop.maker.get(f"/shop/orders/1/{name}").status_code == 200, name
+
+
+def test_its_design_can_be_changed_by_the_maker(kind: str) -> None:
+    shop = Shop()
+    asked(shop, kind)
+    text = shop.maker.get("/shop/orders/1/design").text
+    assert parsed(text).xpath("//form//input[@name='kind']/@value")[0] == kind
+    changed = {**ASKED[kind], "width": "3/4 in", "seen": str(shop.kept(1).row_version)}
+    answer = shop.post("/shop/orders/1/design", **changed)
+    assert answer.status_code == 303, said(answer.text)
+    assert (shop.kept(1).design.kind, shop.kept(1).design.width) == (kind, pytest.approx(19.05))
+
+
+def test_end_templates_are_a_buckle_s_alone(kind: str) -> None:
+    answer = client(Shop().app).get("/templates.pdf", params=ASKED[kind])
+    assert answer.status_code == (200 if kind == "set" else 422)
+
+
+def test_what_was_typed_goes_along_to_another_kind_and_back() -> None:
+    page = parsed(client(Shop().app).get("/?neck=19+in&measured=existing-collar&holes=7&width=1+in").text)
+    links = {one.text_content().strip(): one.get("href") for one in page.xpath("//nav[@class='kinds']//a")}
+    assert links["Lead"] == "/?neck=19+in&measured=existing-collar&holes=7&width=1+in&kind=lead"
+    # A limited-slip collar is not measured by an existing one.
+    assert links["Limited-slip collar"] == "/?neck=19+in&holes=7&width=1+in&kind=limited-slip"
+    back = parsed(client(Shop().app).get(links["Lead"]).text)
+    (link,) = (
+        one.get("href") for one in back.xpath("//nav[@class='kinds']//a") if "Buckle" in one.text_content()
+    )
+    assert "holes=7" in link
+    assert "neck=19+in" in link
