@@ -91,7 +91,7 @@ def test_its_design_can_be_changed_by_the_maker(kind: str) -> None:
     changed = {**ASKED[kind], "width": "3/4 in", "seen": str(shop.kept(1).row_version)}
     answer = shop.post("/shop/orders/1/design", **changed)
     assert answer.status_code == 303, said(answer.text)
-    assert (shop.kept(1).design.kind, shop.kept(1).design.width) == (kind, pytest.approx(19.05))
+    assert (shop.kept(1).design.kind, f"{shop.kept(1).design.width:.2f}") == (kind, "19.05")
 
 
 def test_end_templates_are_a_buckle_s_alone(kind: str) -> None:
