@@ -6,7 +6,7 @@ from jsonschema import Draft202012Validator
 from openapi_spec_validator import validate
 from starlette.testclient import TestClient
 
-from service.design import PARAMETERS
+from service.design import KINDS, PARAMETERS
 from tests.makers import LINK, client, workshop
 
 PRINTS = ("/templates.pdf", "/tape.pdf")
@@ -58,31 +58,18 @@ def test_every_get_is_described_for_head_too(description: dict[str, Any]) -> Non
 def test_parameters_are_those_of_the_engine_and_say_what_they_are(description: dict[str, Any]) -> None:
     told = {one["name"]: one for one in description["paths"]["/design.json"]["get"]["parameters"]}
     assert set(told) == set(PARAMETERS)
-    assert [name for name, one in told.items() if one["required"]] == ["neck"]
+    assert not any(one["required"] for one in told.values())
     assert all(one["description"].endswith(".") for one in told.values())
     assert told["leather"]["schema"]["enum"] == [row.code for row in workshop().leathers]
 
 
-def test_only_the_page_does_without_a_neck(description: dict[str, Any]) -> None:
-    told = {
-        path: one["required"]
-        for path, operations in description["paths"].items()
-        for one in operations["get"].get("parameters", ())
-        if one["name"] == "neck"
-    }
-    assert told == {
-        "/": False,
-        "/embed": False,
-        "/preview.svg": True,
-        "/pattern.svg": True,
-        "/pattern.pdf": True,
-        "/pattern.dxf": True,
-        "/templates.pdf": False,
-        "/design.json": True,
-        "/strength": True,
-        "/price": True,
-        "/bench": True,
-    }
+def test_no_parameter_is_needed_for_every_kind_and_each_kind_says_which_it_needs(ask: TestClient) -> None:
+    # A lead needs no neck; what a collar needs is said where it is asked for without it.
+    assert ask.get("/design.json", params={"kind": "lead"}).status_code == 200
+    for kind, one in KINDS.items():
+        answer = ask.get("/design.json", params={"kind": kind})
+        assert (answer.status_code == 200) is (not one.measures)
+        assert all(f'"{name}"' in answer.text for name in one.measures)
 
 
 def test_every_value_that_is_listed_or_shown_works(ask: TestClient, description: dict[str, Any]) -> None:
