@@ -21,6 +21,7 @@ from service.design.layout import (
 from service.design.measures import measure_findings
 from service.design.pattern import CollarFittings, CollarPattern, Layout, Mark, Part
 from service.design.plates import plate_joints, with_plates
+from service.design.ring import in_fold, ring_marks
 from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
 from service.design.taper import width_marks
@@ -52,7 +53,7 @@ def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
     added = girth_to_flat(thickness, used_up)
     flat, _ = flat_and_neck(spec, added)
     layout, made_to_fit = layout_for(spec, fittings, flat)
-    fit = fit_of(spec, layout.holes, layout.fold, layout.length, added)
+    fit = fit_of(spec, layout, added)
     decoration, decorated, fittings = decorate(spec, workshop, ground_of(layout), fittings, fit.inside_girth)
     joints = (
         *joints_of(layout, fittings, sliding=slides(spec)),
@@ -69,7 +70,8 @@ def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
         parts=_parts(spec, layout, fittings, decoration),
         fit=fit,
         hardware=with_plates(
-            hardware_list(fittings, sum(mark.kind == "stud" for mark in decoration)), fittings.plates
+            hardware_list(fittings, sum(mark.kind == "stud" for mark in decoration), in_fold=in_fold(spec)),
+            fittings.plates,
         ),
         joints=joints,
         findings=(
@@ -102,14 +104,18 @@ def _parts(
             *decoration,
         ),
     )
-    inset = layout.tab_half - layout.tab_reach
-    ring, hole = fittings.ring, fittings.tab_fastener.hole
-    tab = _ring_tab(ring.wire, layout.width, layout.thickness, layout.tab_reach, inset, hole)
+    tabs = () if in_fold(spec) else (_ring_tab_of(layout, fittings),)
     keepers = (
         *(() if layout.keeper is None else (_keeper("keeper", mark("Fixed keeper"), layout, FIXED_PLIES),)),
         *((_keeper("sliding-keeper", mark("Sliding keeper"), layout, PLIES),) if slides(spec) else ()),
     )
-    return strap, tab, *keepers
+    return strap, *tabs, *keepers
+
+
+def _ring_tab_of(layout: Layout, fittings: CollarFittings) -> Part:
+    inset = layout.tab_half - layout.tab_reach
+    wire, hole = fittings.ring.wire, fittings.tab_fastener.hole
+    return _ring_tab(wire, layout.width, layout.thickness, layout.tab_reach, inset, hole)
 
 
 def _grooves(layout: Layout) -> tuple[Mark, ...]:
@@ -120,10 +126,7 @@ def _strap_marks(layout: Layout, fittings: CollarFittings) -> tuple[Mark, ...]:
     hole = fittings.tab_fastener.hole
     return (
         *buckle_end(layout, fittings),
-        Mark("ring-tab", layout.ring, length=2 * layout.tab_half, width=layout.width),
-        Mark("rivet-hole", layout.ring - layout.tab_reach, diameter=hole, name=mark("Ring tab, rivet")),
-        Mark("ring", layout.ring, width=layout.width),
-        Mark("rivet-hole", layout.ring + layout.tab_reach, diameter=hole, name=mark("Ring tab, rivet")),
+        *ring_marks(layout, hole),
         *[
             Mark("size-hole", x, diameter=layout.hole_diameter, number=n, target=n == TARGET)
             for n, x in enumerate(layout.holes, 1)

@@ -4,7 +4,7 @@ from bisect import bisect_right
 from functools import lru_cache
 from math import acos, atan2, hypot, pi, sqrt
 
-from service.design.pattern import Fit, HoleFit
+from service.design.pattern import Fit, HoleFit, Layout
 from service.design.spec import Coat, Collar, Measured
 from service.language import tr
 from service.workshop import Buckle
@@ -155,13 +155,15 @@ def grown_flat(spec: Collar, added: float) -> float | None:
     )
 
 
-def fit_of(spec: Collar, holes: tuple[float, ...], fold: float, tip_x: float, added: float) -> Fit:
-    """Return the fit on every hole, from holes, fold and tip [mm along the blank] and `girth_to_flat` [mm].
+def fit_of(spec: Collar, layout: Layout, added: float) -> Fit:
+    """Return the fit on every hole of a layout, from `girth_to_flat` [mm].
 
     Source: trade geometry, derived; the ring leaves the nape by half the change of girth: 360 change / (2
-    flat). Worked: one pitch of 25.4 mm looser on 482.6 mm turns the ring by 9.5 degrees.
+    flat). In the fold it stays by the buckle: half a turn less what lies between them. Worked: one pitch of
+    25.4 mm looser on 482.6 mm turns the ring by 9.5 degrees.
     """
     flat, neck = flat_and_neck(spec, added)
+    fold = layout.fold
     steps = finger_steps(neck)
 
     def on(number: int, x: float) -> HoleFit:
@@ -169,10 +171,12 @@ def fit_of(spec: Collar, holes: tuple[float, ...], fold: float, tip_x: float, ad
         girth = reach - added
         ease = girth - neck
         turned = 180 * (reach - flat) / flat
+        if not layout.tab_half:
+            turned = 180 - 360 * (layout.ring - fold) / reach
         fingers = fingers_under(ease, steps)
-        return HoleFit(number, reach, girth, ease, fingers, tip_x - x, turned, number == TARGET)
+        return HoleFit(number, reach, girth, ease, fingers, layout.length - x, turned, number == TARGET)
 
-    rows = tuple(on(k, x) for k, x in enumerate(holes, 1))
+    rows = tuple(on(k, x) for k, x in enumerate(layout.holes, 1))
     worn = rows[TARGET - 1]
     uncertainty = expanded_uncertainty(spec.measured, spec.coat)
     return Fit(worn.flat, worn.inside_girth, worn.ease, worn.fingers, neck, uncertainty, rows)

@@ -252,19 +252,21 @@ def _fasteners_elsewhere(workshop: Workshop, spec: Collar) -> Iterator[Message]:
         yield say("The workshop's {fasteners}: {closed}.", fasteners=fasteners, closed=Listed(closed))
 
 
-def hardware_list(fittings: CollarFittings, studs: int) -> tuple[HardwareLine, ...]:
+def hardware_list(fittings: CollarFittings, studs: int, *, in_fold: bool = False) -> tuple[HardwareLine, ...]:
     """Return the hardware to lay out for one collar with so many studs.
 
-    Source: common practice: two rivets hold the fold, two the ring tab. Worked: a plain collar has four
-    rivets.
+    Source: common practice: two rivets hold the fold, two the ring tab, if the ring is not in the fold.
+    Worked: a plain collar has four rivets.
     """
     buckle, ring, finish = fittings.buckle, fittings.ring, fittings.finish.code
     fold, tab = fittings.fold_fastener, fittings.tab_fastener
     lines = [
         HardwareLine("buckle", buckle.code, buckle.name, finish, 1, mark("fold")),
-        HardwareLine("ring", ring.code, ring.name, finish, 1, mark("ring tab")),
+        HardwareLine("ring", ring.code, ring.name, finish, 1, mark("fold") if in_fold else mark("ring tab")),
     ]
-    if fold.code == tab.code:
+    if in_fold:
+        lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 2, mark("fold")))
+    elif fold.code == tab.code:
         lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 4, mark("fold and ring tab")))
     else:
         lines.append(HardwareLine(fold.kind, fold.code, fold.name, finish, 2, mark("fold")))

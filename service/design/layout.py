@@ -7,6 +7,7 @@ from service.design.fit import TARGET, girth_to_flat, grown_flat, neck_inside, t
 from service.design.grooves import decoration_margin, groove_insets
 from service.design.lacing import lacing_margin
 from service.design.pattern import CollarFittings, Finding, Layout
+from service.design.ring import TAB_SLOPE, guard_fold, in_fold, ring_x
 from service.design.spec import HOLES_MAX, Collar
 from service.design.taper import LEG_CLEAR, swell_for
 from service.design.tooling import border_margin
@@ -45,8 +46,6 @@ TAB_END = 8.0
 """Ring tab: rivet centre to its cut end [mm], at the least. From memory."""
 TAB_REACH = 12.7
 """Ring tab: ring centre to rivet centre [mm], at the least. From memory."""
-TAB_SLOPE = 2.0
-"""Ring tab: run [mm] between the ring's bar and the rivet cap in which the tab comes down. From memory."""
 KEEPER_WIDTH = 12.0
 """Width of a keeper along the strap [mm]. From memory."""
 FIXED_PLIES = 3
@@ -72,7 +71,8 @@ class Ends:
     """The two end layouts: what depends on style, width and hardware and never on the neck, all [mm].
 
     `fold` from the buckle end; `slot_length`, `slot_width`; `tip` last hole to tip; `taper` of the tip;
-    `tab_half`, `tab_reach` of the ring tab; `hole` diameter of a size hole.
+    `tab_half`, `tab_reach` of the ring tab, nothing where the ring hangs in the fold; `hole` diameter of a
+    size hole.
     """
 
     fold: float
@@ -103,12 +103,13 @@ def ends_for(spec: Collar, fittings: CollarFittings) -> Ends:
         slot_width=hole,
         tip=TIP_WIDTHS * spec.width,
         taper=end_taper(spec.end, spec.width),
-        tab_half=reach + max(TAB_END, EDGE_DIAMETERS * tab.hole),
-        tab_reach=reach,
+        tab_half=0.0 if in_fold(spec) else reach + max(TAB_END, EDGE_DIAMETERS * tab.hole),
+        tab_reach=0.0 if in_fold(spec) else reach,
         hole=hole,
     )
     _guard_edges(spec, fittings.fold_fastener, ends)
     _guard_rivet_holes(fittings.fold_fastener)
+    guard_fold(spec, fittings, RIVET_PITCH)
     guard_taper(ends)
     return ends
 
@@ -202,7 +203,7 @@ def hole_plan(
     fitting = next(((n, p) for n, p in plans if (n - 1) * p + ends.tip <= limit), None)
     n, p = fitting or min(plans, key=lambda plan: (plan[0] - 1) * plan[1])
     if fitting is None:
-        return n, p, (_tail_warning((n - 1) * p + ends.tip - limit),)
+        return n, p, (_tail_warning(spec, (n - 1) * p + ends.tip - limit),)
     if fitting == plans[0]:
         return n, p, ()
     text = say(
@@ -213,6 +214,15 @@ def hole_plan(
         many=plans[0][0],
         wide=Length(plans[0][1]),
     )
+    if in_fold(spec):
+        text = say(
+            "{holes} holes at {pitch}, so that the tail ends before the nape even on the tightest hole;"
+            " {many} at {wide} would reach it.",
+            holes=n,
+            pitch=Length(p),
+            many=plans[0][0],
+            wide=Length(plans[0][1]),
+        )
     return n, p, (Finding("holes-chosen", "note", text, mark("common practice"), "holes"),)
 
 
@@ -265,10 +275,12 @@ def _pitches(spec: Collar, hole: float) -> tuple[float, ...]:
     )
 
 
-def _tail_warning(over: float) -> Finding:
+def _tail_warning(spec: Collar, over: float) -> Finding:
     text = say(
         "On the tightest hole the tail comes {over} too near the ring tab and lifts it.", over=Length(over)
     )
+    if in_fold(spec):
+        text = say("On the tightest hole the tail reaches half way round, to the nape.")
     return Finding(TAIL, "warning", text, mark("common practice"), "holes")
 
 
@@ -307,7 +319,7 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
         fold=ends.fold,
         slot_length=ends.slot_length,
         slot_width=ends.slot_width,
-        ring=ends.fold + flat / 2,
+        ring=ring_x(spec, ends.fold, flat, END_TO_RIVET + RIVET_PITCH / 2),
         tab_half=ends.tab_half,
         tab_reach=ends.tab_reach,
         holes=holes,

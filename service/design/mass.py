@@ -110,7 +110,7 @@ def _runs(pattern: CollarPattern) -> Iterator[_Run]:
     yield _Run(0.0, layout.length - layout.fold, per_mm)
     yield from _swollen(layout)
     ring = layout.ring - layout.fold
-    yield _Run(ring - layout.tab_half, ring + layout.tab_half, per_mm)
+    yield _Run(ring - layout.tab_half, ring + layout.tab_half, per_mm)  # nothing where it has no tab
 
 
 def _swollen(layout: Layout) -> Iterator[_Run]:
@@ -134,7 +134,8 @@ def _lumps(pattern: CollarPattern, known: dict[tuple[str, str], float]) -> Itera
     fold = known.get((rows.fold_fastener.kind, rows.fold_fastener.code), 0.0)
     tab = known.get((rows.tab_fastener.kind, rows.tab_fastener.code), 0.0)
     yield from (_Lump(x - layout.fold, fold) for x in layout.rivets[2:])
-    for x in (layout.ring - layout.tab_reach, layout.ring + layout.tab_reach):
+    reach = layout.tab_reach
+    for x in (layout.ring - reach, layout.ring + reach) if reach else ():
         yield _Lump(x - layout.fold, tab)
     stud = 0.0 if rows.stud is None else known.get(("stud", rows.stud.code), 0.0)
     yield from (_Lump(mark.x - layout.fold, stud) for mark in pattern.strap.marks if mark.kind == "stud")

@@ -10,6 +10,7 @@ from service.design.lacing import LACINGS
 from service.design.lead_wish import LEAD_MAX, LEAD_MIN, MAKES, Make
 from service.design.paint import WAYS
 from service.design.readiness import what_is_usual
+from service.design.ring import NAMES as RINGS
 from service.design.scan_tag import NO_TAG, scan_content
 from service.design.shortest import shortest_neck
 from service.design.spec import (
@@ -39,6 +40,7 @@ from service.design.spec import (
     Letters,
     Measured,
     Wish,
+    RingAt,
 )
 from service.design.studs import NAMES as ROWS
 from service.design.tooling import MOTIFS
@@ -71,6 +73,7 @@ CHOICE_NAMES: dict[str, Message] = {
     "rivet": say("rivets"),
     "screw-post": say("screw posts"),
     **NAMES,
+    **RINGS,
     **ROWS,
     **WAYS,
     **{code: kind.name for code, kind in LACINGS.items()},
@@ -484,6 +487,7 @@ READERS: dict[str, Reader] = {
     "holes": _holes,
     "pitch": _sized("pitch", PITCH_MIN, PITCH_MAX),
     "throat": _sized("throat", THROAT_MIN, THROAT_MAX),
+    "ring_at": _choice("ring_at", _words(get_args(RingAt))),
     "leather": _choice("leather", lambda workshop: {row.code: named(row.name) for row in workshop.leathers}),
     "dye": _dye,
     "finish": _choice("finish", lambda workshop: {row.code: named(row.name) for row in workshop.finishes}),

@@ -3,6 +3,7 @@
 from service.design.fit import FINGERS, nearest_hole, neck_inside, wearable
 from service.design.pattern import Finding, Fit, HoleFit
 from service.design.reading import CHOICE_NAMES
+from service.design.ring import in_fold
 from service.design.spec import Collar, Worn
 from service.errors import Suggestion
 from service.language import mark
@@ -40,6 +41,14 @@ def growth_findings(spec: Collar, fit: Fit) -> tuple[Finding, ...]:
         hole for hole in fit.holes if neck_inside(hole.inside_girth, spec.fingers) >= spec.adult - CLOSE
     ]
     adult = Length(spec.adult)
+    if reaching and in_fold(spec):
+        text = say(
+            "Hole {number} is for the grown dog, with a neck of {adult}. Until then the tail is long: look at"
+            " the fit every week.",
+            number=reaching[0].number,
+            adult=adult,
+        )
+        return (Finding("growing", "note", text, mark("derived"), "adult"),)
     if reaching:
         text = say(
             "Hole {number} is for the grown dog, with a neck of {adult}. Until then the tail is long, and the"

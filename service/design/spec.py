@@ -42,6 +42,8 @@ TEXT_MAX = 40
 """Longest lettering [characters]. A strap has no room for more at the smallest stamps. From memory."""
 
 
+RingAt = Literal["tab", "fold"]
+"""Where the ring hangs: on a tab opposite the buckle, or in the fold beside it."""
 THROAT_MIN, THROAT_MAX = 10.0, 150.0
 """Least and greatest width of a tapered collar at its throat [mm]. From memory."""
 QR_MAX = 80
@@ -99,6 +101,7 @@ class Buckled(Worn):
     holes: Annotated[int, Field(ge=HOLES_MIN, le=HOLES_MAX)] | None = None
     pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
     throat: Annotated[float, Field(ge=THROAT_MIN, le=THROAT_MAX)] | None = None
+    ring_at: RingAt = "tab"
 
 
 class Collar(Buckled):

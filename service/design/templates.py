@@ -8,6 +8,7 @@ from service.design.collar import buckle_end
 from service.design.fit import flat_and_neck, girth_to_flat, take_up
 from service.design.layout import TAIL, layout_for
 from service.design.pattern import CollarPattern, Mark, Part
+from service.design.ring import ring_marks
 from service.design.spec import NECK_MAX, NECK_MIN
 from service.errors import DesignError
 from service.geometry import rectangle, strap_outline
@@ -76,6 +77,8 @@ def end_templates(pattern: CollarPattern, unit: str) -> EndTemplates:
     chart = tuple(size_chart(pattern, STEPS[unit]))
     added = girth_to_flat(layout.thickness, take_up(fittings.buckle, layout.thickness))
     marks = buckle_end(layout, fittings)
+    if not layout.tab_half:
+        marks = (*marks, *ring_marks(layout, 0.0))
     length = _round_up(layout.rivets[-1] + BEHIND)
     outline = rectangle(length, layout.width)
     title = mark("Buckle end")

@@ -9,6 +9,7 @@ from service.design.layout import AUTO_PITCHES, NOT_GROWING, TAIL, TAIL_CLEAR
 from service.design.measures import is_usual, meant_necks
 from service.design.pattern import CollarPattern, Pattern
 from service.design.reading import CHOICE_NAMES, read_parameter
+from service.design.ring import ON_TAB
 from service.design.shortest import shortest_neck
 from service.design.spec import HOLES_MIN, PITCH_MIN, Collar, Wish, Worn
 from service.errors import DesignError, Suggestion
@@ -95,7 +96,7 @@ def _few_and_close(pattern: CollarPattern, workshop: Workshop, make: MakeCollar)
 def _fitting_pitch(pattern: CollarPattern, holes: int) -> float | None:
     """The widest pitch in whole mm that so many holes can have with the tail clear of the ring tab."""
     layout = pattern.layout
-    room = layout.ring - layout.tab_half - TAIL_CLEAR - layout.fold - layout.tip
+    room = pattern.fit.flat / 2 - layout.tab_half - TAIL_CLEAR - layout.tip
     pitch = float(room // (holes - 1))
     return pitch if pitch >= PITCH_MIN else None
 
@@ -179,6 +180,8 @@ def _other_choices(spec: Wish, workshop: Workshop) -> Iterator[Suggestion]:
 
 def _without_wishes(spec: Wish) -> Iterator[Suggestion]:
     """What was asked for and could be left out or left to the engine."""
+    if spec.ring_at != "tab":
+        yield ON_TAB
     for field, value, text in (
         ("holes", "auto", say("holes on auto")),
         ("pitch", "auto", say("pitch on auto")),

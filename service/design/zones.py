@@ -49,21 +49,26 @@ def ground_of(layout: Layout) -> Ground:
     Source: common practice. Worked: its axis is the ring, its main run that between ring tab and holes.
     """
     short, long = clear_zones(layout)
+    opposite = short if layout.tab_half else None
     return Ground(
-        layout.width, layout.grooves, layout.border, layout.margin, long, short, layout.ring, layout.lacing
+        layout.width, layout.grooves, layout.border, layout.margin, long, opposite, layout.ring, layout.lacing
     )
 
 
 def clear_zones(layout: Layout) -> tuple[Zone, Zone]:
     """Return the two clear zones of a collar: tail end to ring tab, and ring tab to the tightest hole.
 
-    The first is covered by nothing even on the tightest hole. 3 mm are kept free at each end. Source: common
+    The first is covered by nothing even on the tightest hole; with the ring in the fold there is only the
+    second, from the tail's end on. 3 mm are kept free at each end. Source: common
     practice. Worked: 482.6 mm on a 25.4 mm strap: 42.8 - 6 mm long, and 241.3 - 25.4 - 20.7 - 2 - 6 mm long.
     """
     tab_start, tab_end = layout.ring - layout.tab_half, layout.ring + layout.tab_half
     # A short tail may end on the folded leg, where the rivets are; a forced one may reach past the ring.
     covered = max(layout.fold + layout.tail, 2 * layout.fold)
     first_hole = layout.holes[0] - layout.hole_diameter / 2
+    if not layout.tab_half:
+        start = covered + EDGE_MARGIN
+        return Zone(start, start), Zone(start, first_hole - EDGE_MARGIN)
     return (
         Zone(covered + EDGE_MARGIN, tab_start - EDGE_MARGIN),
         Zone(max(tab_end, covered) + EDGE_MARGIN, first_hole - EDGE_MARGIN),

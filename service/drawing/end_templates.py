@@ -188,11 +188,17 @@ def _constants(pattern: CollarPattern, made: EndTemplates) -> Iterator[str]:
                 tip=tip,
                 **said,
             )
-    yield tr(
-        "Ring at = {fold} + half of flat. The rivets of its tab stand {reach} either side of it.",
-        fold=fold,
-        reach=show_mm(layout.tab_reach),
-    )
+    if layout.tab_half:
+        yield tr(
+            "Ring at = {fold} + half of flat. The rivets of its tab stand {reach} either side of it.",
+            fold=fold,
+            reach=show_mm(layout.tab_reach),
+        )
+    else:
+        yield tr("The ring hangs in the fold, between its rivets: put it in before they are set.")
     yield tr("Holes are numbered from the buckle. The dog wears hole 2; only hole 1 is tighter.")
     if any(row.reaches_ring for row in made.chart):
-        yield tr("* On the tightest hole the tail reaches the ring tab and lifts it.")
+        if layout.tab_half:
+            yield tr("* On the tightest hole the tail reaches the ring tab and lifts it.")
+        else:
+            yield tr("* On the tightest hole the tail reaches half way round, to the nape.")

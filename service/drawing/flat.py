@@ -193,6 +193,8 @@ def _across(layout: Layout) -> str:
 
 def _ring_tab(layout: Layout) -> str:
     half, wide = layout.width / 2 - 0.6, 2 * layout.tab_half
+    if not wide:
+        return ""
     return f"M{layout.ring - layout.tab_half:.2f} {-half:.2f}h{wide:.2f}V{half:.2f}h{-wide:.2f}Z"
 
 
@@ -271,8 +273,10 @@ def _labels(layout: Layout, half: float, size: float) -> str:
         (tr("rivets"), (rivets[0] + rivets[1]) / 2),
         (tr("fold"), layout.fold),
         (tr("rivets"), (rivets[2] + rivets[3]) / 2),
-        (tr("ring tab"), layout.ring),
+        *([(tr("ring tab"), layout.ring)] if layout.tab_half else []),
     ]
+    if not layout.tab_half:
+        named[2] = (tr("rivets and ring"), named[2][1])
     if layout.keeper is not None:
         named[2] = (tr("rivets and keeper"), named[2][1])
     texts = [words(name, within_piece(name, x, size), y) for name, x in named]

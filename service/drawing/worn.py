@@ -32,21 +32,25 @@ def worn_views(pattern: CollarPattern) -> tuple[Figure, Figure]:
     """Return two worn views of one scale and frame: from the buckle's side and from the side of the ring."""
     tail = tau * (pattern.layout.length - pattern.layout.target) / pattern.fit.flat
     buckle_turn = max(radians(24), min(radians(54), tail * 0.46))
-    near, far = _view(pattern, buckle_turn), _view(pattern, pi + _past_the_ring(pattern))
+    near, far = _view(pattern, buckle_turn), _view(pattern, pi + _past_the_nape(pattern))
     shapes, buckle, bow = _round_the_neck(pattern, near), buckle_on(pattern, near), _bow(pattern, far)
+    if not pattern.layout.tab_half:
+        bow = _bow(pattern, near, way=1)  # away from the buckle
     wire, same = pattern.fittings.ring.wire * far.scale, pattern.layout.swell is None
     box = _box(near, (*corners(buckle), *((x + d, y + d) for x, y in bow for d in (-wire, wire))))
     return (
         Figure(
             box,
-            _buckle_side(pattern, near, shapes, buckle),
+            _buckle_side(pattern, near, shapes, buckle) + _ring_in_fold(pattern, near, bow),
             tr("The collar as worn, from the buckle's side"),
             "worn",
         ),
         Figure(
             box,
             _ring_side(pattern, far, shapes if same else _round_the_neck(pattern, far), bow),
-            tr("The collar as worn, from the ring's side"),
+            tr("The collar as worn, from the ring's side")
+            if pattern.layout.tab_half
+            else tr("The collar as worn, from behind"),
             "worn",
         ),
     )
@@ -60,11 +64,11 @@ def _round_the_neck(pattern: CollarPattern, view: View) -> tuple[str, ...]:
     return swollen(view, layout)
 
 
-def _past_the_ring(pattern: CollarPattern) -> float:
-    """How far past the ring the eye looks [rad]: far enough to read the lettering, if there is any."""
-    layout = pattern.layout
-    words = next((mark.x for mark in pattern.strap.marks if mark.kind in ("lettering", "plate")), layout.ring)
-    return max(radians(34), min(radians(58), 0.58 * tau * (words - layout.ring) / pattern.fit.flat))
+def _past_the_nape(pattern: CollarPattern) -> float:
+    """How far past the nape the eye looks [rad]: far enough to read the lettering, if there is any."""
+    nape = pattern.layout.fold + pattern.fit.flat / 2
+    words = next((mark.x for mark in pattern.strap.marks if mark.kind in ("lettering", "plate")), nape)
+    return max(radians(34), min(radians(58), 0.58 * tau * (words - nape) / pattern.fit.flat))
 
 
 def _view(pattern: CollarPattern, turned: float) -> View:
@@ -115,7 +119,16 @@ def _buckle_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], bu
 
 def _ring_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], bow: tuple[Point, ...]) -> str:
     own = _look(pattern, "ring")
-    return own.ground % shapes + _decoration(pattern, view, own) + _ring(pattern, view, own, bow)
+    ring = _ring(pattern, view, own, bow) if pattern.layout.tab_half else ""
+    return own.ground % shapes + _decoration(pattern, view, own) + ring
+
+
+def _ring_in_fold(pattern: CollarPattern, view: View, bow: tuple[Point, ...]) -> str:
+    """The bow of a ring whose straight side lies between the legs of the fold; the tail goes under it."""
+    if pattern.layout.tab_half:
+        return ""
+    wire = pattern.fittings.ring.wire * view.scale
+    return rod(_look(pattern, "buckle"), f"M{run(bow[:1])}C{run(bow[1:])}", wire)
 
 
 def _round(view: View, brush: Brush, angles: Iterable[float], radius: float, off: float = 0.0) -> str:
@@ -142,14 +155,14 @@ def _ring(pattern: CollarPattern, view: View, own: Look, bow: tuple[Point, ...])
     )
 
 
-def _bow(pattern: CollarPattern, view: View) -> tuple[Point, ...]:
-    """The D-ring's bow, swung away from the eye's middle so that it is seen from its side: two bends."""
+def _bow(pattern: CollarPattern, view: View, way: int = -1) -> tuple[Point, ...]:
+    """The D-ring's bow, swung along the strap or back, so that it is seen from its side: two bends."""
     wire = pattern.fittings.ring.wire * view.scale
     half = view.width / 2 + wire * 0.75
     angle, lean = view.angle(pattern.layout.ring - pattern.layout.fold), radians(30)
     x, y = view.at(angle, 0.0, view.thick)
-    side = sin(lean) * sin(angle) - cos(lean) * cos(angle)
-    depth = sin(lean) * cos(angle) + cos(lean) * sin(angle)
+    side = sin(lean) * sin(angle) + way * cos(lean) * cos(angle)
+    depth = sin(lean) * cos(angle) - way * cos(lean) * sin(angle)
     # A D is a little squarer than a half circle: it leaves the straight side at right angles.
     places = ((0, 1), (0.95, 1), (1.5, 0.62), (1.5, 0), (1.5, -0.62), (0.95, -1), (0, -1))
     return tuple(

@@ -112,7 +112,8 @@ def collar_modes(pattern: CollarPattern, assumed: Assumptions) -> Iterator[Mode]
     strap = strap_of(pattern, assumed)
     yield from _strap_modes(pattern, strap)
     yield from _fold_modes(pattern, strap)
-    yield from _tab_modes(pattern, strap)
+    if pattern.layout.tab_half:
+        yield from _tab_modes(pattern, strap)
     yield from ring_modes(pattern.fittings.ring, (pattern.layout.ring,), assumed)
     yield from _buckle_modes(pattern, strap, assumed)
 
@@ -142,13 +143,14 @@ def _strap_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
     yield rows("size-holes", say("The strap tears across a size hole"), layout.holes, layout.hole_diameter)
     yield rows("fold-holes", say("The strap tears across a rivet hole of the fold"), layout.rivets[2:], hole)
     at_ring = strap if layout.swell is None else replace(strap, width=layout.swell.widest)
-    yield across(
-        at_ring,
-        "ring-holes",
-        say("The strap tears across a rivet hole of the ring tab"),
-        tab,
-        pattern.fittings.tab_fastener.hole,
-    )
+    if layout.tab_half:
+        yield across(
+            at_ring,
+            "ring-holes",
+            say("The strap tears across a rivet hole of the ring tab"),
+            tab,
+            pattern.fittings.tab_fastener.hole,
+        )
     plates = pattern.fittings.plates
     if plates:
         riveted = tuple(

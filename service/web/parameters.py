@@ -325,6 +325,17 @@ ALL = {
             "auto",
         ),
         Parameter(
+            "ring_at",
+            mark("The ring hangs"),
+            "",
+            "Where the ring hangs: on a tab opposite the buckle, or in the fold beside the buckle.",
+            "tab",
+            (
+                Option("tab", mark("Opposite the buckle")),
+                Option("fold", mark("Beside the buckle")),
+            ),
+        ),
+        Parameter(
             "throat",
             mark("Width at the throat, if tapered"),
             "",
@@ -476,7 +487,7 @@ MORE = (
     (mark("Dye"), ("dye",)),
     (mark("Lettering"), ("lettering", "letters", "stamp", "qr")),
     (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border", "lacing")),
-    (mark("Holes, end and keepers"), ("end", "holes", "pitch", "throat", "adult", "keepers")),
+    (mark("Holes, end and keepers"), ("end", "holes", "pitch", "throat", "adult", "keepers", "ring_at")),
     (mark("Rivets or screw posts"), ("fastening",)),
 )
 """The fields folded away, under their headings."""

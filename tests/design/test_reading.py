@@ -44,6 +44,7 @@ def test_only_a_neck_is_needed() -> None:
         "fingers": 2,
         "coat": "short",
         "adult": None,
+        "ring_at": "tab",
         "throat": None,
         "weight": None,
         "width": 25.4,

@@ -1,0 +1,95 @@
+"""The ring in the fold beside the buckle, instead of on a tab opposite it."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.design import CollarPattern, clear_zones, end_templates, make_pattern, weigh
+from service.design.layout import END_TO_RIVET, RIVET_PITCH
+from service.errors import DoesNotFit
+from service.strength import estimate_strength
+from tests.design.makers import attempt, collar, demo, made, marks, only, wishes
+
+
+def in_fold() -> st.SearchStrategy[CollarPattern]:
+    """The pattern of any collar with its ring in the fold that can be made."""
+    found = wishes(neck=st.floats(200, 915), ring_at=st.just("fold"), style=st.just("centre-bar"))
+    return found.map(attempt).filter(lambda one: isinstance(one, CollarPattern))  # type: ignore[return-value]
+
+
+def test_it_hangs_between_the_rivets_of_the_outer_leg() -> None:
+    # Common practice: buckle, rivet, ring, rivet. 63.5 mm to the fold on a 1 in strap; the middle between
+    # rivets 12.7 and 38.1 mm from the cut end is mirrored to 127 - 25.4 mm.
+    layout = made(ring_at="fold").layout
+    assert layout.ring == pytest.approx(127 - 25.4)
+    assert layout.ring == pytest.approx((layout.rivets[2] + layout.rivets[3]) / 2)
+    assert layout.ring - layout.rivets[2] == pytest.approx(RIVET_PITCH / 2)
+    assert END_TO_RIVET < 2 * layout.fold - layout.ring < END_TO_RIVET + RIVET_PITCH
+
+
+def test_it_needs_no_tab_and_no_rivets_of_its_own() -> None:
+    tab, fold = made(), made(ring_at="fold")
+    assert [part.name for part in tab.parts] == ["strap", "ring-tab"]
+    assert [part.name for part in fold.parts] == ["strap"]
+    assert len(marks(tab, "rivet-hole")) == len(marks(fold, "rivet-hole")) + 2
+    assert sum(row.quantity for row in fold.hardware if row.kind == "rivet") == 2
+    assert [row.place for row in fold.hardware if row.kind == "ring"] == ["fold"]
+    assert "Ring tab" not in [joint.name for joint in fold.joints]
+    assert [joint.stack for joint in fold.joints] == [6.0, 6.0]
+    assert fold.strap.outline == tab.strap.outline
+
+
+def test_strength_is_that_of_the_strap_and_the_fold_alone() -> None:
+    modes = {mode.code for mode in estimate_strength(made(ring_at="fold"), demo()).breaking}
+    assert not {code for code in modes if code.startswith("tab") or code == "ring-holes"}
+    assert {"fold-holes", "fold", "ring", "size-holes"} <= modes
+
+
+@given(in_fold())
+def test_decoration_has_one_run_from_the_tail_to_the_holes(pattern: CollarPattern) -> None:
+    none, run = clear_zones(pattern.layout)
+    layout = pattern.layout
+    assert none.length == 0
+    assert run.start >= max(layout.fold + layout.tail, 2 * layout.fold)
+    for mark in pattern.strap.marks:
+        if mark.kind in {"stud", "lettering", "plate"}:
+            half = (mark.length or mark.diameter or 0.0) / 2
+            assert run.start - 1e-6 <= mark.x - half
+            assert mark.x + half <= run.end + 1e-6
+
+
+@given(in_fold())
+def test_it_stands_by_the_buckle_on_every_hole(pattern: CollarPattern) -> None:
+    # Half a turn less what lies between bar and ring, of the girth that is worn: derived.
+    away = pattern.layout.ring - pattern.layout.fold
+    for hole in pattern.fit.holes:
+        assert hole.ring_offset_deg == pytest.approx(180 - 360 * away / hole.flat)
+        assert 0 < hole.ring_offset_deg < 180
+
+
+def test_with_buckle_and_ring_together_it_comes_to_rest_at_the_throat() -> None:
+    # All the metal hangs lowest: the ring comes to rest within 30 degrees of the throat, 180 from the nape.
+    rest = weigh(made(ring_at="fold")).rest_deg
+    assert rest is not None
+    assert abs(rest) > 150
+    nape = weigh(made()).rest_deg
+    assert nape is not None
+    assert abs(nape) < 90
+
+
+def test_its_place_is_on_the_template_of_the_buckle_end() -> None:
+    templates = end_templates(made(ring_at="fold"), "in")
+    assert [mark.x for mark in templates.buckle.marks if mark.kind == "ring"] == pytest.approx([101.6])
+    assert "ring" not in [mark.kind for mark in end_templates(made(), "in").buckle.marks]
+    assert [row.ring for row in templates.chart] == pytest.approx([101.6] * len(templates.chart))
+
+
+def test_where_it_has_no_room_it_is_refused_with_what_would_work() -> None:
+    with pytest.raises(DoesNotFit) as keeper:
+        made(ring_at="fold", style="heel-bar")
+    assert [way.field for way in keeper.value.would_work] == ["style", "ring_at"]
+    thick = only("rings", wire=12.0)
+    with pytest.raises(DoesNotFit) as wire:
+        make_pattern(collar(ring_at="fold", studs=None), thick)
+    assert wire.value.field == "ring_at"
+    assert [way.value for way in wire.value.would_work] == ["tab"]
