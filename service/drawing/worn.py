@@ -105,14 +105,16 @@ def _look(pattern: CollarPattern, side: str) -> Look:
 def _buckle_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], buckle: Buckle) -> str:
     own = _look(pattern, "buckle")
     tail, metal = _tail(pattern, view, own), rod(own, frame(buckle), buckle.wire)
+    decoration, letters = _decoration(pattern, view, own)
     return "".join(
         (
             own.ground % shapes,
-            _decoration(pattern, view, own),
+            decoration,
             # The strap's end lies over the bar, and a heel bar is a side of the frame.
             *((metal, tail) if pattern.spec.style == "heel-bar" else (tail, metal)),
             _prong(pattern, view, own, buckle),
             _keepers(pattern, view, own),
+            letters,
         )
     )
 
@@ -120,7 +122,9 @@ def _buckle_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], bu
 def _ring_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], bow: tuple[Point, ...]) -> str:
     own = _look(pattern, "ring")
     ring = _ring(pattern, view, own, bow) if pattern.layout.tab_half else ""
-    return own.ground % shapes + _decoration(pattern, view, own) + ring
+    decoration, letters = _decoration(pattern, view, own)
+    # The letters' shapes come last: on a page, compressing finds them again in the flat strap, if it is near.
+    return own.ground % shapes + decoration + ring + letters
 
 
 def _ring_in_fold(pattern: CollarPattern, view: View, bow: tuple[Point, ...]) -> str:
@@ -183,7 +187,8 @@ def _bridge(view: View, own: Look, angle: float, wire: float) -> str:
     return own.hump.draw(f"M{run(points)}Z") + own.crest.draw(f"M{run(crest)}")
 
 
-def _decoration(pattern: CollarPattern, view: View, own: Look) -> str:
+def _decoration(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str]:
+    """What adorns the strap, and the shapes of its letters, which it uses by their name."""
     layout, stud = pattern.layout, pattern.fittings.stud
     caps = ""
     if stud is not None:
@@ -192,13 +197,8 @@ def _decoration(pattern: CollarPattern, view: View, own: Look) -> str:
         places = ((view.angle(mark.x - layout.fold), mark.y * view.scale) for mark in studs)
         caps = "".join([own.stud.draw(view.lying(angle, y, size)) for angle, y in places if seen(angle)])
     plates = worn_plates(pattern, view, own)
-    return (
-        _border(pattern, view, own)
-        + _lacing(pattern, view, own)
-        + caps
-        + _lettering(pattern, view, own)
-        + plates
-    )
+    letters, shapes = _lettering(pattern, view, own)
+    return _border(pattern, view, own) + _lacing(pattern, view, own) + caps + letters + plates, shapes
 
 
 def _border(pattern: CollarPattern, view: View, own: Look) -> str:
@@ -236,11 +236,11 @@ def _lacing(pattern: CollarPattern, view: View, own: Look) -> str:
     return doubled(name, pair, step, max(count for _, count in groups)) + "".join(laced)
 
 
-def _lettering(pattern: CollarPattern, view: View, own: Look) -> str:
+def _lettering(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str]:
     """Letters pressed into the leather, each turned with the strap; a light edge makes them look sunk."""
     stamps = pattern.fittings.stamps
     if stamps is None:
-        return ""
+        return "", ""
     mark = next(mark for mark in pattern.strap.marks if mark.kind == "lettering")
     x = mark.x - (mark.length or 0.0) / 2 - pattern.layout.fold
     letters: list[str] = []
@@ -252,11 +252,11 @@ def _lettering(pattern: CollarPattern, view: View, own: Look) -> str:
             shape = outline(character, (0.0, 0.0), stamps.height)
             letters.append(path(shape, transform=view.lying(angle, 0, view.scale / FINE)))
     if not letters:
-        return ""
+        return "", ""
     paint = paint_of(pattern.spec)
     light = again(own.words, fill=raised(own.leather), fill_opacity=0.55, transform="translate(5 8)")
     inked = again(own.words, fill=paint.colour if paint else pressed(own.leather))
-    return named("".join(letters), own.words) + light + inked
+    return light + inked, named("".join(letters), own.words)
 
 
 def _tail(pattern: CollarPattern, view: View, own: Look) -> str:
