@@ -72,7 +72,7 @@ class View:
 
 
 _ARC = "A%.0f %.0f 0 0 %d %.0f %.0f"
-_MATRIX = "matrix(%.3f %.3f 0 %.3f %.0f %.0f)"
+_MATRIX = "matrix(%.3g %.3g 0 %.3g %.0f %.0f)"
 
 
 def round_line(height: float) -> str:

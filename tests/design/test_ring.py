@@ -1,14 +1,17 @@
 """The ring in the fold beside the buckle, instead of on a tab opposite it."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import CollarPattern, clear_zones, end_templates, make_pattern, weigh
+from service.design import CollarPattern, clear_zones, end_templates, weigh
 from service.design.layout import END_TO_RIVET, RIVET_PITCH
+from service.design.ring import guard_fold
 from service.errors import DoesNotFit
 from service.strength import estimate_strength
-from tests.design.makers import attempt, collar, demo, made, marks, only, wishes
+from tests.design.makers import attempt, collar, demo, made, marks, wishes
 
 
 def in_fold() -> st.SearchStrategy[CollarPattern]:
@@ -88,8 +91,9 @@ def test_where_it_has_no_room_it_is_refused_with_what_would_work() -> None:
     with pytest.raises(DoesNotFit) as keeper:
         made(ring_at="fold", style="heel-bar")
     assert [way.field for way in keeper.value.would_work] == ["style", "ring_at"]
-    thick = only("rings", wire=12.0)
+    rows = made().fittings
+    thick = replace(rows, ring=rows.ring.model_copy(update={"wire": 14.0}))
     with pytest.raises(DoesNotFit) as wire:
-        make_pattern(collar(ring_at="fold", studs=None), thick)
+        guard_fold(collar(ring_at="fold"), thick, RIVET_PITCH)
     assert wire.value.field == "ring_at"
     assert [way.value for way in wire.value.would_work] == ["tab"]
