@@ -34,10 +34,11 @@ def joints_of(layout: Layout, fittings: CollarFittings, *, sliding: bool = False
         held(mark("Fold, outer"), mark("fold"), (outer, outer_back), stack, fittings.fold_fastener),
         held(mark("Fold, inner"), mark("fold"), (inner, inner_back), stack, fittings.fold_fastener),
     )
+    tabs: tuple[Joint, ...] = ()
     if layout.tab_half:
-        joints += (held(mark("Ring tab"), mark("ring tab"), tab, stack, fittings.tab_fastener, quantity=2),)
+        tabs = (held(mark("Ring tab"), mark("ring tab"), tab, stack, fittings.tab_fastener, quantity=2),)
     fixed = () if layout.keeper is None else (_lapped(mark("Keeper lap"), (layout.keeper,), stack),)
-    return *joints, *fixed, *((_lapped(mark("Sliding keeper lap"), (), stack),) if sliding else ())
+    return *joints, *tabs, *fixed, *((_lapped(mark("Sliding keeper lap"), (), stack),) if sliding else ())
 
 
 def _lapped(name: str, stations: tuple[float, ...], stack: float) -> Joint:

@@ -1,14 +1,14 @@
 """Where the ring hangs: on a tab of its own, opposite the buckle, or in the fold beside the buckle."""
 
 from service.design.pattern import CollarFittings, Layout, Mark
-from service.design.spec import Collar, RingAt
+from service.design.spec import Collar
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Exact, Message, say
 
 TAB_SLOPE = 2.0
 """Run [mm] between a ring's bar and a rivet cap in which the leather comes down. From memory."""
-NAMES: dict[RingAt, Message] = {
+NAMES: dict[str, Message] = {
     "tab": say("on its tab, opposite the buckle"),
     "fold": say("in the fold beside the buckle"),
 }

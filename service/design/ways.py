@@ -9,7 +9,7 @@ from service.design.layout import AUTO_PITCHES, NOT_GROWING, TAIL, TAIL_CLEAR
 from service.design.measures import is_usual, meant_necks
 from service.design.pattern import CollarPattern, Pattern
 from service.design.reading import CHOICE_NAMES, read_parameter
-from service.design.ring import ON_TAB
+from service.design.ring import ON_TAB, in_fold
 from service.design.shortest import shortest_neck
 from service.design.spec import HOLES_MIN, PITCH_MIN, Collar, Wish, Worn
 from service.errors import DesignError, Suggestion
@@ -180,7 +180,7 @@ def _other_choices(spec: Wish, workshop: Workshop) -> Iterator[Suggestion]:
 
 def _without_wishes(spec: Wish) -> Iterator[Suggestion]:
     """What was asked for and could be left out or left to the engine."""
-    if spec.ring_at != "tab":
+    if isinstance(spec, Collar) and in_fold(spec):
         yield ON_TAB
     for field, value, text in (
         ("holes", "auto", say("holes on auto")),

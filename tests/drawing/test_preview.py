@@ -110,7 +110,8 @@ def check_readable(root: etree._Element, pattern: CollarPattern) -> None:
             said.append(text)
             assert height * px >= LEAST, text
     holes = [str(number) for number in range(1, len(pattern.layout.holes) + 1)]
-    assert {"rivets", "fold", "ring tab", "inches", *holes} <= set(said)
+    ring = "ring tab" if pattern.layout.tab_half else "rivets and ring"
+    assert {"rivets", "fold", ring, "inches", *holes} <= set(said)
 
 
 @settings(max_examples=500)
