@@ -39,8 +39,8 @@ from service.design.spec import (
     Keepers,
     Letters,
     Measured,
-    Wish,
     RingAt,
+    Wish,
 )
 from service.design.studs import NAMES as ROWS
 from service.design.tooling import MOTIFS

@@ -15,10 +15,10 @@ from service.design.layout import (
     END_TO_RIVET,
     RIVET_PITCH,
     TAB_REACH,
-    TAB_SLOPE,
     guard_cut_end,
     guard_edge,
 )
+from service.design.ring import TAB_SLOPE
 from service.design.spec import LimitedSlip
 from service.design.tooling import border_margin
 from service.design.zones import Ground, Zone
