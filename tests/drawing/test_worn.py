@@ -78,7 +78,7 @@ def check_margin(figure: str) -> None:
     drawing = SVG.parse(StringIO(figure))
     shapes = [each for each in drawing.elements() if isinstance(each, Shape)]
     boxes = [each.bbox(with_stroke=True) for each in shapes if "-shade)" not in str(each.values["fill"])]
-    assert len(boxes) > 12
+    assert len(boxes) > 10
     margin = LEAST_MARGIN * drawing.width
     for left, top, right, bottom in boxes:
         assert margin <= left < right <= drawing.width - margin
