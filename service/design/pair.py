@@ -45,6 +45,11 @@ class SetPattern(Pattern):
     collar: CollarPattern
     lead: LeadPattern
 
+    @property
+    def ends(self) -> tuple[str, str]:
+        """What the ends of its first strap are called, which is the collar's."""
+        return self.collar.ends
+
 
 def make_set(spec: CollarAndLead, workshop: Workshop) -> SetPattern:
     """Return the pattern of a set as it was asked for: the collar's parts, then the lead's.
