@@ -168,6 +168,7 @@ LETTERED = ("lettering", "engraving")
 def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
     """Return the design as names and values."""
     spec, fittings, said = pattern.spec, pattern.fittings, told(pattern)
+    along = tr("cut end to tip") if collar_in(pattern) else tr("from end to end")
     rows = [
         *(
             Row(tr(one.name), show_both(one.size, system), "" if one.how is None else one.how.said(system))
@@ -178,11 +179,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
         *(() if fittings.dye is None else (Row(tr("Dye"), fittings.dye.name),)),
         Row(tr("Metal"), fittings.finish.name),
         *(fact_row(one, system) for one in said.choices),
-        Row(
-            tr("Strap"),
-            show_cut(pattern.strap.length, system),
-            tr("cut end to tip") if collar_in(pattern) else tr("from end to end"),
-        ),
+        Row(tr("Strap"), show_cut(pattern.strap.length, system), along),
     ]
     rows.extend(Row(tr(one.name), _capital(str(one.value))) for one in adornments(pattern))
     height = next((one.height for one in pattern.strap.marks if one.kind in LETTERED), None)
