@@ -22,7 +22,7 @@ from service.geometry import Point
 from service.language import mark, tr
 from service.units import show_both, show_mm
 
-FUR, HEAD = "#dfe4e1", "#5c6a66"
+FUR, HEAD = "#cbd4cf", "#4d5a56"
 """The neck, and the outline of the head that has to pass."""
 MARGIN = 12.0
 """Kept free round what is drawn [mm]."""

@@ -16,13 +16,17 @@ class Fix:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One option of a field; `swatch` is a colour, #7a3b1d, or empty; `note` a few words under the name."""
+    """One option of a field; `note` is a few words under its name.
+
+    `swatch` is a colour, #7a3b1d, and `picture` path data in a box of 40 by 16; either may be empty.
+    """
 
     value: str
     label: str
     chosen: bool
     note: str = ""
     swatch: str = ""
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,48 @@
+"""A small picture of each choice that is easier seen than read: path data in a box of 40 by 16."""
+
+from typing import Final
+
+_SNAP = "M2 8a3 2.5 0 1 0 6 0a3 2.5 0 1 0-6 0M8 8h"
+_HANDLE = "q8-6 14-3q3 3 0 6q-6 3-14-3"
+_EDGE = "M0 2H40"
+_STRAP = "M0 4H40M0 12H40"
+
+
+def _studs(*places: tuple[float, float]) -> str:
+    return "".join(f"M{x:g} {y:g}a2 2 0 1 0 .1 0" for x, y in places)
+
+
+PICTURES: Final = {
+    ("make", "plain"): f"{_SNAP}16{_HANDLE}",
+    ("make", "one-piece"): f"{_SNAP}16{_HANDLE}M11 6h5",
+    ("make", "two-part"): f"{_SNAP}6a2.5 2.5 0 1 0 5 0a2.5 2.5 0 1 0-5 0m5 0h5{_HANDLE}",
+    ("make", "traffic-loop"): f"{_SNAP}3q3-7 7 0h6{_HANDLE}M11 8h7",
+    ("make", "slip"): f"M16 8q-6-7-12-3q-3 3 0 6q6 4 12-3h8{_HANDLE}M19 5v6",
+    ("make", "coupler"): "M3 3l14 5M3 13l14-5a2.5 2.5 0 1 0 5 0a2.5 2.5 0 1 0-5 0m5 0h16",
+    ("make", "plaited-handle"): f"{_SNAP}16{_HANDLE}M28 4l2 3m2-4l2 3m-6 3l2 3m2-3l2 3",
+    ("style", "centre-bar"): "M8 2h22v12h-22zM19 2v12M19 8h13",
+    ("style", "heel-bar"): "M12 2h18v12h-18zM12 8h20",
+    ("end", "english-point"): "M0 3H22Q32 4 39 8Q32 12 22 13H0",
+    ("end", "round"): "M0 3H31a5 5 0 0 1 0 10H0",
+    ("end", "square"): "M0 3H34l3 3v4l-3 3H0",
+    ("grooves", "none"): _EDGE,
+    ("grooves", "one"): f"{_EDGE}M0 6H40",
+    ("grooves", "two"): f"{_EDGE}M0 6H40M0 10H40",
+    ("grooves", "three"): f"{_EDGE}M0 6H40M0 10H40M0 14H40",
+    ("lacing", "whip"): f"{_EDGE}M3 1l4 8m3-8l4 8m3-8l4 8m3-8l4 8m3-8l4 8",
+    ("lacing", "loop"): f"{_EDGE}M4 10l4-9l4 9l4-9l4 9l4-9l4 9l4-9",
+    ("lacing", "double-loop"): f"{_EDGE}M3 1l6 9m-3-9l-4 9m12-9l6 9m-3-9l-4 9m12-9l6 9m-3-9l-4 9",
+    ("border", "dots"): f"{_EDGE}{_studs(*((x, 7) for x in range(4, 40, 8)))}",
+    ("border", "rope"): f"{_EDGE}M3 12l4-5m2 5l4-5m2 5l4-5m2 5l4-5m2 5l4-5m2 5l4-5",
+    ("border", "scallop"): f"{_EDGE}M4 12a4 5 0 0 1 8 0a4 5 0 0 1 8 0a4 5 0 0 1 8 0a4 5 0 0 1 8 0",
+    ("border", "leaf"): f"{_EDGE}M4 10q4-5 8 0q-4 4-8 0m12 0q4-5 8 0q-4 4-8 0m12 0q4-5 8 0q-4 4-8 0",
+    ("stud_rows", "single"): _studs((6, 6), (15, 6), (24, 6), (33, 6)),
+    ("stud_rows", "double"): _studs((6, 2), (15, 2), (24, 2), (33, 2), (6, 10), (15, 10), (24, 10), (33, 10)),
+    ("stud_rows", "zigzag"): _studs((4, 9), (12, 3), (20, 9), (28, 3), (36, 9)),
+    ("stud_rows", "threes"): _studs((4, 6), (9, 6), (14, 6), (26, 6), (31, 6), (36, 6)),
+    ("keepers", "fewest"): _STRAP,
+    ("keepers", "sliding"): f"{_STRAP}M17 1v14h7v-14z",
+    ("ring_at", "tab"): f"{_STRAP}M15 12a5 4 0 0 0 10 0",
+    ("ring_at", "fold"): f"{_STRAP}M3 1v14M6 12a5 4 0 0 0 10 0",
+}
+"""By parameter and choice."""
