@@ -162,7 +162,7 @@ def _stud_finding(
         nominal=Length(nominal),
     )
     if mirrored is None:
-        said = [even, say("{kept} in all.", kept=kept)]
+        said = [even, say("{kept} altogether.", kept=kept)]
     else:
         where = say(
             "{kept} on the long side of the ring; {mirrored} opposite, where the tail leaves room.",

@@ -189,7 +189,9 @@ def test_a_workshop_gives_a_buckles_take_up_in_its_catalogue(
 ) -> None:
     demo_file = (PROJECT / "deploy" / "demo" / "workshop.toml").read_text(encoding="utf-8")
     file = tmp_path_factory.mktemp("shop") / "workshop.toml"
-    file.write_text(demo_file.replace("bar = 4.0", "bar = 4.0\ntake_up = 7.5"), encoding="utf-8")
+    file.write_text(
+        demo_file.replace("bar = 4.0\nprong", "bar = 4.0\ntake_up = 7.5\nprong"), encoding="utf-8"
+    )
     plain = made(neck=400, measured="tape-snug")
     own = make_pattern(collar(neck=400, measured="tape-snug"), load_workshop(file))
     assert own.layout.length - plain.layout.length == pytest.approx(7.5 - 3.14159265 * 7 / 4)
