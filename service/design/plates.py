@@ -160,8 +160,10 @@ def plate_for(
     """
     lacking = set(text) - ADVANCES.keys()
     if lacking:
-        message = say("{signs} can't be engraved here: capitals, figures and & . , - + ' ! ? / # can.")
-        message = replace(message, values=(("signs", named(" ".join(sorted(lacking)))),))
+        message = say(
+            "{signs} can't be engraved here: capitals, figures and & . , - + ' ! ? / # can.",
+            signs=" ".join(sorted(lacking)),
+        )
         kept = " ".join("".join(sign for sign in text if sign not in lacking).split())
         raise DoesNotFit(field="lettering", message=message, would_work=(*_shorter(kept), *ways))
     small = plates_on(plates, *room)

@@ -46,7 +46,7 @@ def made_page(asked: Asked, workshop: Workshop, base: str) -> ConfiguratorPage:
 
     `base` is the address of the service, "https://collars.example". Raises DesignRefused.
     """
-    blank = not {*asked.given} - {"kind"}
+    blank = not {*asked.typed} - {"kind"}
     shown = _with_example(asked, workshop) if blank else asked
     pattern = design(shown, workshop)
     main, more, _ = form(asked, workshop, pattern=pattern)

@@ -340,7 +340,7 @@ ALL = {
             mark("Width at the throat, if tapered"),
             "",
             "Width in the middle of a tapered strap, with its unit; leave it out for straight edges.",
-            "1 3/4 in",
+            "",
         ),
         Parameter(
             "fastening",
@@ -389,7 +389,7 @@ ALL = {
             mark("Laced edges"),
             "",
             "How both edges are laced; leave it out for not at all.",
-            "whip",
+            "",
             (
                 Option("", mark("None")),
                 Option("whip", mark("Whipstitch")),
@@ -444,7 +444,7 @@ ALL = {
             mark("QR tag"),
             mark("A phone number or an address, to be scanned."),
             "A phone number, web or mail address that a riveted tag says when scanned; left out, none.",
-            "+44 20 7946 0958",
+            "",
             longest=QR_MAX,
         ),
         Parameter(

@@ -4,7 +4,7 @@ from itertools import pairwise
 from math import cos, pi
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from service.design import CollarPattern, end_templates, make_pattern, weigh
@@ -53,6 +53,7 @@ def test_it_widens_from_behind_the_fold_to_before_the_holes_by_half_a_cosine() -
         assert width_at(2 * layout.ring - x, layout.width, swell) == pytest.approx(eased)
 
 
+@settings(suppress_health_check=[HealthCheck.filter_too_much])
 @given(tapered())
 def test_its_outline_is_mirrored_and_true_to_the_cosine(pattern: CollarPattern) -> None:
     outline, swell = pattern.strap.outline, pattern.layout.swell
@@ -66,6 +67,7 @@ def test_its_outline_is_mirrored_and_true_to_the_cosine(pattern: CollarPattern) 
         assert edge_distance(outline, (x, edge)) < 0.0051
 
 
+@settings(suppress_health_check=[HealthCheck.filter_too_much])
 @given(tapered())
 def test_both_ends_keep_the_buckles_width_so_that_end_templates_stay_valid(pattern: CollarPattern) -> None:
     straight = make_pattern(pattern.spec.model_copy(update={"throat": None}), demo())
@@ -81,6 +83,7 @@ def test_both_ends_keep_the_buckles_width_so_that_end_templates_stay_valid(patte
     assert end_templates(pattern, "in") == end_templates(straight, "in")
 
 
+@settings(suppress_health_check=[HealthCheck.filter_too_much])
 @given(tapered())
 def test_no_edge_is_steeper_than_thirty_degrees_and_grooves_follow_it(pattern: CollarPattern) -> None:
     outline = pattern.strap.outline
@@ -98,6 +101,7 @@ def test_no_edge_is_steeper_than_thirty_degrees_and_grooves_follow_it(pattern: C
                 assert edge_distance(outline, point) == pytest.approx(inset, abs=0.01)
 
 
+@settings(suppress_health_check=[HealthCheck.filter_too_much])
 @given(tapered())
 def test_all_decoration_is_inside_the_leather(pattern: CollarPattern) -> None:
     for mark in pattern.strap.marks:

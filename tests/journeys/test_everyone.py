@@ -8,6 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, Response, expect
 
+from service.design import KINDS
 from tests.journeys.visitor import Visitor
 
 pytestmark = pytest.mark.browser
@@ -230,6 +231,9 @@ def test_the_whole_story_by_keyboard(visit: Visitor) -> None:
     page.keyboard.type("19 in")
     press("Tab")
     expect(page.locator("#field-weight")).to_be_focused()
+    for _ in KINDS:
+        press("Tab")
+        expect(page.locator(".kinds a:focus")).to_have_count(1)
     press("Tab")
     expect(page.locator("[name=measured]:checked")).to_be_focused()
     press("ArrowDown")
