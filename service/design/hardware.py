@@ -1,8 +1,8 @@
 """Hardware from the catalogue: what fits a width in a finish, what is missing, what is complete."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache, reduce
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from service.design.pattern import CollarFittings, HardwareLine
 from service.design.spec import Collar, Wish
@@ -34,6 +34,8 @@ Sized = TypeVar("Sized", Buckle, Ring)
 Coded = TypeVar("Coded", Leather, Dye, Finish)
 
 
+Lacks = Callable[[Workshop, Any, str], tuple[str, ...]]
+"""What names the hardware that a workshop lacks for a wish in a finish."""
 Wanted = tuple[Style | None, float, Fastening]
 """What decides the hardware besides leather and finish: style of a buckle, strap width [mm], fastening."""
 
@@ -208,34 +210,53 @@ def _fittings(
 
 
 def _not_stocked(workshop: Workshop, spec: Collar) -> NotStocked:
+    beside: tuple[Message, ...] = ()
+    if spec.fastening.replace("-", " ") in missing(workshop, spec, spec.finish):
+        beside = tuple(_fasteners_elsewhere(workshop, spec))
+    ways = (Suggestion("studs", "", say("no studs")),) if spec.studs is not None else ()
+    return not_stocked(workshop, spec, missing, widths(workshop), beside, ways)
+
+
+def not_stocked(
+    workshop: Workshop,
+    spec: Wish,
+    lacks: Lacks,
+    sizes: Iterable[float],
+    beside: Iterable[Message] = (),
+    ways: tuple[Suggestion, ...] = (),
+) -> NotStocked:
+    """Return what is lacking for a wish of any kind, in which finishes and widths it is complete.
+
+    `lacks` names what a workshop lacks for a wish in a finish, `sizes` are the widths to try [mm], `beside`
+    is said too, and `ways` are further ways out. Source: derived. Worked: no ring in black: finishes that
+    have one.
+    """
     metal = within(by_code(workshop.finishes, spec.finish, "finish").name)
-    lacking = Listed(tuple(KINDS[kind] for kind in missing(workshop, spec, spec.finish)))
-    complete = complete_finishes(workshop, spec)
-    finishes = [row for row in workshop.finishes if row.code in complete]
-    sizes = complete_widths(workshop, spec)
+    finishes = [row for row in workshop.finishes if not lacks(workshop, spec, row.code)]
+    complete = [
+        size for size in sizes if not lacks(workshop, spec.model_copy(update={"width": size}), spec.finish)
+    ]
     said = [
         say(
             "The workshop has not all that a strap {width} wide in {metal} takes. It lacks: {lacking}.",
             width=Length(spec.width),
             metal=metal,
-            lacking=lacking,
-        )
+            lacking=Listed(tuple(KINDS[kind] for kind in lacks(workshop, spec, spec.finish))),
+        ),
+        *beside,
     ]
-    if spec.fastening.replace("-", " ") in missing(workshop, spec, spec.finish):
-        said.extend(_fasteners_elsewhere(workshop, spec))
     if finishes:
         names = Listed(tuple(within(row.name) for row in finishes))
         said.append(say("Complete at this width: {finishes}.", finishes=names))
-    if sizes:
-        made = Listed(tuple(Length(size) for size in sizes))
+    if complete:
+        made = Listed(tuple(map(Length, complete)))
         said.append(say("Complete in {metal}: {widths}.", metal=metal, widths=made))
     would_work = (
         *(Suggestion("finish", row.code, named(row.name)) for row in finishes),
-        *(Suggestion("width", f"{size:g} mm", say("{width}", width=Length(size))) for size in sizes),
-        *((Suggestion("studs", "", say("no studs")),) if spec.studs is not None else ()),
+        *(Suggestion("width", f"{size:g} mm", say("{width}", width=Length(size))) for size in complete),
+        *ways,
     )
-    field = "finish" if finishes else "width"
-    return NotStocked(field=field, message=in_turn(*said), would_work=would_work)
+    return NotStocked(field="finish" if finishes else "width", message=in_turn(*said), would_work=would_work)
 
 
 def _fasteners_elsewhere(workshop: Workshop, spec: Collar) -> Iterator[Message]:

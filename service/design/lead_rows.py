@@ -2,15 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 from service.design.hardware import (
     FASTENERS,
-    KINDS,
     by_code,
     fastener_for,
     grips_of,
     hardware_fits,
+    not_stocked,
     ranges_in_words,
     stud_in,
 )
@@ -19,7 +18,7 @@ from service.design.lead_wish import Lead, Make
 from service.design.pattern import Fittings
 from service.errors import NotStocked, Suggestion
 from service.language import within
-from service.saying import Exact, Length, Listed, Message, in_turn, named, say
+from service.saying import Exact, Listed, Message, say
 from service.workshop import Fastener, Hardware, ORing, Snap, Workshop
 
 LAP_PLIES, END_PLIES = 2, 3
@@ -124,45 +123,13 @@ def lead_fittings(workshop: Workshop, spec: Lead) -> LeadFittings:
     )
 
 
-@lru_cache(maxsize=256)
-def _complete(workshop: Workshop, spec: Lead) -> tuple[tuple[str, ...], tuple[float, ...]]:
-    """Finishes that are complete at this width, and widths that are in this finish."""
-    finishes = tuple(row.code for row in workshop.finishes if not lead_missing(workshop, spec, row.code))
-    sizes = tuple(
-        size
-        for size in lead_widths(workshop)
-        if not lead_missing(workshop, spec.model_copy(update={"width": size}), spec.finish)
-    )
-    return finishes, sizes
-
-
 def _not_stocked(workshop: Workshop, spec: Lead) -> NotStocked:
-    metal = within(by_code(workshop.finishes, spec.finish, "finish").name)
     lacking = lead_missing(workshop, spec, spec.finish)
-    codes, sizes = _complete(workshop, spec)
-    finishes = [row for row in workshop.finishes if row.code in codes]
-    said = [
-        say(
-            "The workshop has not all that a strap {width} wide in {metal} takes. It lacks: {lacking}.",
-            width=Length(spec.width),
-            metal=metal,
-            lacking=Listed(tuple(KINDS[kind] for kind in lacking)),
-        )
-    ]
+    beside: tuple[Message, ...] = ()
     if spec.fastening.replace("-", " ") in lacking:
-        said.extend(_fasteners_elsewhere(workshop, spec))
-    if finishes:
-        names = Listed(tuple(within(row.name) for row in finishes))
-        said.append(say("Complete at this width: {finishes}.", finishes=names))
-    if sizes:
-        made = Listed(tuple(Length(size) for size in sizes))
-        said.append(say("Complete in {metal}: {widths}.", metal=metal, widths=made))
-    would_work = (
-        *(Suggestion("finish", row.code, named(row.name)) for row in finishes),
-        *(Suggestion("width", f"{size:g} mm", say("{width}", width=Length(size))) for size in sizes),
-        *((Suggestion("studs", "", say("no studs")),) if lacking == ("stud",) else ()),
-    )
-    return NotStocked(field="finish" if finishes else "width", message=in_turn(*said), would_work=would_work)
+        beside = tuple(_fasteners_elsewhere(workshop, spec))
+    ways = (Suggestion("studs", "", say("no studs")),) if lacking == ("stud",) else ()
+    return not_stocked(workshop, spec, lead_missing, lead_widths(workshop), beside, ways)
 
 
 def _fasteners_elsewhere(workshop: Workshop, spec: Lead) -> Iterator[Message]:

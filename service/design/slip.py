@@ -7,12 +7,10 @@ from service.design.decorate import decorate
 from service.design.decoration import dye_for
 from service.design.grooves import groove_findings, groove_marks
 from service.design.hardware import (
-    KINDS as NAMES,
-)
-from service.design.hardware import (
     PLIES,
     by_code,
     fastener_for,
+    not_stocked,
     ring_for,
     stud_in,
 )
@@ -23,10 +21,10 @@ from service.design.pattern import Finding, Fittings, HardwareLine, Joint, Mark,
 from service.design.plates import plate_joints, with_plates
 from service.design.slip_layout import HEAD_ROOM, LAPPED, SlipFit, SlipLayout, slip_ground, slip_layout
 from service.design.spec import LimitedSlip
-from service.errors import NotStocked, Suggestion
+from service.errors import Suggestion
 from service.geometry import rectangle
-from service.language import mark, within
-from service.saying import Exact, Length, Listed, in_turn, named, say
+from service.language import mark
+from service.saying import Exact, Length, say
 from service.workshop import Fastener, Hardware, Ring, Workshop
 
 RINGS = 3
@@ -127,39 +125,10 @@ def _fittings(spec: LimitedSlip, workshop: Workshop) -> SlipFittings:
     fastener = fastener_for(workshop, spec.fastening, spec.finish, PLIES * leather.thickness)
     lacking = slip_missing(workshop, spec, spec.finish)
     if ring is None or fastener is None or lacking:
-        raise _not_stocked(workshop, spec, lacking)
+        ways = (Suggestion("studs", "", say("no studs")),) if spec.studs is not None else ()
+        raise not_stocked(workshop, spec, slip_missing, ring_widths(workshop), ways=ways)
     stud = None if spec.studs is None else stud_in(workshop, spec.finish)
     return SlipFittings(leather=leather, finish=finish, ring=ring, fastener=fastener, stud=stud)
-
-
-def _not_stocked(workshop: Workshop, spec: LimitedSlip, lacking: tuple[str, ...]) -> NotStocked:
-    finishes = [row for row in workshop.finishes if not slip_missing(workshop, spec, row.code)]
-    widths = [
-        size
-        for size in ring_widths(workshop)
-        if not slip_missing(workshop, spec.model_copy(update={"width": size}), spec.finish)
-    ]
-    metal = within(by_code(workshop.finishes, spec.finish, "finish").name)
-    said = [
-        say(
-            "The workshop has not all that a strap {width} wide in {metal} takes. It lacks: {lacking}.",
-            width=Length(spec.width),
-            metal=metal,
-            lacking=Listed(tuple(NAMES[kind] for kind in lacking)),
-        )
-    ]
-    if finishes:
-        names = Listed(tuple(within(row.name) for row in finishes))
-        said.append(say("Complete at this width: {finishes}.", finishes=names))
-    if widths:
-        made = Listed(tuple(map(Length, widths)))
-        said.append(say("Complete in {metal}: {widths}.", metal=metal, widths=made))
-    ways = (
-        *(Suggestion("finish", row.code, named(row.name)) for row in finishes),
-        *(Suggestion("width", f"{size:g} mm", say("{width}", width=Length(size))) for size in widths),
-        *((Suggestion("studs", "", say("no studs")),) if spec.studs is not None else ()),
-    )
-    return NotStocked(field="finish" if finishes else "width", message=in_turn(*said), would_work=ways)
 
 
 def _parts(layout: SlipLayout, fittings: SlipFittings, decoration: tuple[Mark, ...]) -> tuple[Part, ...]:
