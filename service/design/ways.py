@@ -133,7 +133,10 @@ def _made_with(way: Suggestion, spec: Wish, workshop: Workshop, make: Make) -> P
     # Left empty it means what this kind's wish has then: a collar needs a neck, a slip lead doesn't.
     empty = not way.value and not own.is_required()
     value = own.get_default() if empty else read_parameter(way.field, way.value, workshop)
-    return _made(spec.model_copy(update={way.field: value}), workshop, make)
+    changed = {way.field: value}
+    if way.field == "lacing" and not value and spec.grooves == "none":
+        changed["grooves"] = "one"  # without lace an edge has the usual groove again
+    return _made(spec.model_copy(update=changed), workshop, make)
 
 
 def _made(spec: Wish, workshop: Workshop, make: Make) -> Pattern | None:
