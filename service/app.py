@@ -68,7 +68,7 @@ def create_app(settings: Settings, database: Database, workshop_id: str) -> Fast
     app = Service(
         title="Girthwright",
         version=version,
-        summary="Leather dog collars to measure: from a neck to a full-scale pattern and a price.",
+        summary="Leather dog collars and leads to measure: from a neck to a full-scale pattern and a price.",
         description="The query string is the design: each address takes the same parameters. Lengths in mm.",
         docs_url=None,
         redoc_url=None,

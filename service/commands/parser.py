@@ -27,7 +27,9 @@ def main(words: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="python -m service", description="Leather dog collars to measure.")
+    parser = argparse.ArgumentParser(
+        prog="python -m service", description="Leather dog collars and leads to measure."
+    )
     commands = parser.add_subparsers(dest="command", required=True)
     shared = argparse.ArgumentParser(add_help=False)
     shared.add_argument("--data", help="folder with the workshop's own files (default .data in the project)")

@@ -118,7 +118,7 @@ def not_ready(workshop: Workshop) -> NotStocked | None:
     if not lacks:
         return None
     message = say(
-        "Before a collar can be made here the workshop still needs: {things}.",
+        "Before anything can be made here the workshop still needs: {things}.",
         things=Listed(tuple(map(_named, lacks))),
     )
     return NotStocked(field=FIELDS.get(lacks[0].kind, "width"), message=message)

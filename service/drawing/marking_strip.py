@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from service.design import CollarPattern, Pattern
+from service.design import Pattern, collar_in
 from service.drawing.callouts import Callout, depth, drawn, stagger
 from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import STEPS, Heading
@@ -27,7 +27,7 @@ USE = (
     mark("Cut out the strips along their outlines."),
     mark("Lay the end of each on the tab of the next, up to its line: triangles meet. Glue or tape it."),
     mark("Measure it from the line of 0 to its end: {length}."),
-    mark("Lay its lower edge along the blank, the line of 0 at the buckle end, and mark at every tick."),
+    mark("Lay its lower edge along the blank, the line of 0 at the end it names, and mark at every tick."),
 )
 
 
@@ -38,7 +38,7 @@ def strip_pdf(
     length = show_cut(pattern.strap.length, "metric")
     steps = tuple(tr(one, length=length) for one in USE)
     summary = tuple(f"{name}: {value}" for name, value in heading.summary)
-    beside = ((tr("How to use it"), steps), (tr("For this collar"), summary))
+    beside = ((tr("How to use it"), steps), (tr("For this design"), summary))
     said = Said(heading.shop, heading.title, tuple(map(tr, STEPS)), beside)
     strip = marking_strip(pattern, heading.title)
     subject = tr("Marking strip from {shop}: print at 100 %", shop=heading.shop)
@@ -67,7 +67,7 @@ def marking_strip(pattern: Pattern, called: str) -> Strip:
 def _labels(pattern: Pattern) -> Iterator[Callout]:
     """Of studs one for each run; where there are two names, both."""
     yield from named_studs(pattern.strap)
-    start = tr("0, buckle end") if isinstance(pattern, CollarPattern) else tr("0, left end")
+    start = tr("0, buckle end") if collar_in(pattern) else tr("0, left end")
     named: dict[float, list[str]] = {0.0: [start]}
     for row in pattern.stations:
         if row.name != tr("Stud"):

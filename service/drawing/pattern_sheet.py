@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from math import inf
 
-from service.design import KEEPER_CLOSING, MOTIFS, CollarPattern, Mark, Part, Pattern
+from service.design import KEEPER_CLOSING, MOTIFS, Mark, Part, Pattern, collar_in
 from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
@@ -72,7 +72,7 @@ def _clear_of(trims: Sequence[float], x: float, width: float) -> float:
 
 def _part_block(pattern: Pattern, part: Part, trims: Sequence[float] = ()) -> Block:
     strap = part is pattern.strap
-    head = tuple(_title(part, strap=strap, buckled=isinstance(pattern, CollarPattern)))
+    head = tuple(_title(part, strap=strap, buckled=collar_in(pattern) is not None))
     names = tuple(_names(pattern, part))
     return part_block(part, head, names, tuple(_distances(pattern, part)), pattern.fittings.stamps, trims)
 

@@ -124,4 +124,4 @@ def preview_svg(pattern: Pattern) -> str:
         rows.append(row)
         y += height + GAP
     content = group("".join(rows), font_family=LETTERS)
-    return Figure((0.0, 0.0, WIDE, y), content, tr("Preview of the collar"), "preview").inline()
+    return Figure((0.0, 0.0, WIDE, y), content, tr("Preview of the design"), "preview").inline()

@@ -24,7 +24,7 @@ WORDS = {
     "sizes": mark("sizes"),
     "holes": mark("holes"),
     "parts": mark("parts"),
-    "distances": mark("distances from the buckle end"),
+    "distances": mark("distances along the strap"),
     "hardware": mark("hardware"),
     "included": mark("what is included"),
     "agreed": mark("what else was agreed"),
@@ -64,7 +64,7 @@ WORDS = {
 
 ROWS = {
     "holes": mark("hole {name}"),
-    "distances": mark("from the buckle end, {name}"),
+    "distances": mark("along the strap, {name}"),
     "hardware": mark("hardware, {name}"),
     "lines": mark("price, {name}"),
     "drawings": mark("drawing, {name}"),

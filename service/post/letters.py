@@ -15,7 +15,7 @@ class Letter:
 
 def enquiry_to_shop(number: int, link: str) -> Letter:
     """An enquiry came in; who asks is not for a mail to tell."""
-    said = tr("Somebody asks for a collar. The design, who asks and how to answer them:")
+    said = tr("Somebody asks for something to be made. The design, who asks and how to answer them:")
     return Letter(tr("Order {number}: a new enquiry", number=number), f"{said}\n\n{link}\n")
 
 
@@ -32,7 +32,7 @@ def enquiry_to_customer(shop: str, number: int, link: str) -> Letter:
         _with_link(tr("This page follows your order for a year:"), link),
         tr("Whoever has its address can see the order and answer its proof, so keep it to yourself."),
         tr(
-            "If you have asked for no collar, somebody has mistyped their address. Answer this mail with a"
+            "If you have asked for nothing here, somebody has mistyped their address. Answer this mail with a"
             " word, and the shop takes yours off the order."
         ),
     )
@@ -42,7 +42,7 @@ def order_link(shop: str, number: int, link: str) -> Letter:
     """The shop sends the order's page."""
     return _letter(
         shop,
-        tr("Order {number}: your collar", number=number),
+        tr("Order {number}: how far it is", number=number),
         _with_link(tr("Here is your order, with its price and how far it is:"), link),
         tr(
             "The link opens for two weeks. Whoever has it can see the order and answer its proof, so keep it"
@@ -56,7 +56,7 @@ def proof_link(shop: str, number: int, link: str) -> Letter:
     return _letter(
         shop,
         tr("Order {number}: a proof for you to look over", number=number),
-        _with_link(tr("The proof of your collar is ready: drawings, sizes and the price."), link),
+        _with_link(tr("The proof of your order is ready: drawings, sizes and the price."), link),
         tr("Look it over, then approve it or ask for changes. Nothing is cut before you approve it."),
         tr("The link opens for two weeks. Whoever has it can answer, so keep it to yourself."),
     )

@@ -33,7 +33,7 @@ UNITS: dict[TimePer, tuple[str, str]] = {
     "metre of edge": (mark("m of edge"), mark("m of edge")),
     "metre of further groove": (mark("m of further groove"), mark("m of further groove")),
 }
-"""What steps are counted in, one and several; a step of the whole collar is done once and not counted."""
+"""What steps are counted in, one and several; a step of the whole piece is done once and not counted."""
 
 Count = tuple[TimeStandard, Decimal]
 
@@ -219,7 +219,7 @@ def _consumables(used: list[tuple[Consumable, Decimal]], rates: Rates) -> QuoteL
     inputs: list[QuoteInput] = []
     for row, count in used:
         if row.per == "collar":
-            inputs.append(_money(row.name, row.price, rates, tr("collar")))
+            inputs.append(_money(row.name, row.price, rates, tr("piece")))
             continue
         one, several = UNITS[row.per]
         inputs.append(QuoteInput(row.name, figure(count), tr(one if count == 1 else several)))
@@ -233,7 +233,7 @@ def _labour(counts: list[Count], minutes: Decimal, rates: Rates) -> QuoteLine:
     inputs: list[QuoteInput] = []
     for row, count in counts:
         if row.per == "collar":
-            inputs.append(QuoteInput(row.step, figure(row.basic), tr("min per collar")))
+            inputs.append(QuoteInput(row.step, figure(row.basic), tr("min each")))
             continue
         one, several = UNITS[row.per]
         inputs.append(QuoteInput(row.step, figure(count), tr(one if count == 1 else several)))

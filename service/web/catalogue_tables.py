@@ -75,7 +75,7 @@ LOAD = Column(
     mark("Rated load"),
     "newtons",
     N,
-    mark("Only what the supplier states in writing, for this part alone. It says nothing of a whole collar."),
+    mark("Only what the supplier states in writing, for this part alone. It says nothing of the whole."),
     "1500",
 )
 SUPPLIER = Column(
@@ -92,7 +92,7 @@ def _named(example: str) -> tuple[Column, Column]:
 
 
 PER: dict[TimePer, str] = {
-    "collar": mark("the whole collar"),
+    "collar": mark("the whole piece"),
     "part": mark("each part cut"),
     "dyed part": mark("each part dyed"),
     "hole": mark("each hole"),
@@ -188,7 +188,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
         mark("New metal finish"),
         Finish,
         (*_named(mark("Solid brass")), COLOUR),
-        mark("A collar's buckle, ring, rivets and studs all come in one finish."),
+        mark("All the metal of one piece comes in one finish: buckle, rings, snap, rivets and studs."),
     ),
     "buckles": Sheet(
         "buckles",
@@ -437,7 +437,7 @@ TABLES: Final[Mapping[RowKind, Sheet]] = {
             ),
             COUNTED,
         ),
-        mark("What collars use up: thread, paint, finish, cement, packing."),
+        mark("What a piece uses up: thread, paint, finish, cement, packing."),
         "name",
     ),
 }

@@ -15,9 +15,10 @@ from service.design import (
     told,
 )
 from service.drawing import figures
-from service.errors import DesignError, DesignRefused
+from service.errors import DesignError, DesignRefused, Unreadable
 from service.language import decimals, mark, tr, tr_many, within
 from service.pricing import estimate
+from service.typed import read_length
 from service.units import System, show_both, show_cut, show_length, show_mm
 from service.web.fields import asked_kind, fixes, form, system_of
 from service.web.page import Choice, ConfiguratorPage, HoleRow, Outcome, Row, Says
@@ -32,6 +33,8 @@ NAMES = {option.value: option.label for option in ALL["kind"].fixed}
 """What the kinds are called."""
 EXAMPLES = {"neck": EXAMPLE_NECK, "head": {"in": "19 in", "cm": "48 cm"}}
 """The same of every measure without which there is nothing to show."""
+HEAD_MORE = 76.2
+"""How much more an example's head measures than its neck [mm]."""
 LETTER_PAPER = {"US", "CA", "MX", "CO", "VE", "AR", "CL", "CR", "GT", "PA", "PH"}
 """Countries [ISO 3166] whose printers hold Letter paper. From memory."""
 PAPERS = {
@@ -72,7 +75,8 @@ def refused_page(
 ) -> ConfiguratorPage:
     """The page of a design that can't be made: what was typed stays, each error says what would work.
 
-    When nothing but the neck is missing, the example shows the other choices meanwhile.
+    When nothing but the neck is missing, the example shows the other choices meanwhile. Nothing is wrong
+    where a measure is missing that nobody was asked for yet: its field then only asks.
     """
     found = tuple(problems)
     pattern = outcome = None
@@ -86,12 +90,11 @@ def refused_page(
         else:
             outcome = _outcome(shown, pattern, workshop, base, example=True)
     main, more, wrong = form(asked, workshop, found, pattern)
-    heading = _capital(
-        tr_many(
-            "{count} thing to put right", "{count} things to put right", len(wrong), count=number(len(wrong))
-        )
-    )
-    status = f"{heading}. " + " ".join(f"{field.label}: {field.error}" for field in wrong)
+    if outcome is not None and wanting.isdisjoint(asked.typed):
+        heading, status, wrong = "", " ".join(field.error for field in wrong), ()
+    else:
+        heading = _to_put_right(len(wrong))
+        status = f"{heading}. " + " ".join(f"{field.label}: {field.error}" for field in wrong)
     return ConfiguratorPage(
         workshop.name,
         main,
@@ -107,9 +110,25 @@ def refused_page(
     )
 
 
+def _to_put_right(count: int) -> str:
+    return _capital(
+        tr_many("{count} thing to put right", "{count} things to put right", count, count=number(count))
+    )
+
+
 def _with_example(asked: Asked, workshop: Workshop) -> Asked:
-    wanting = (name for name in asked_kind(asked).measures if name not in asked.given)
+    """The same with an example of each measure that is missing, beside a neck or a head that is given."""
+    given = asked.given
+    wanting = [name for name in asked_kind(asked).measures if name not in given]
     examples = {name: EXAMPLES[name][workshop.units] for name in wanting}
+    for name, other, more in (("head", "neck", HEAD_MORE), ("neck", "head", -HEAD_MORE)):
+        if name in examples and other in given:
+            try:
+                examples[name] = (
+                    f"{(read_length(given[other], assume=workshop.units).value + more) / 10:.1f} cm"
+                )
+            except Unreadable:
+                continue
     return Asked({**asked.typed, **examples}, asked.repeated)
 
 
@@ -271,6 +290,6 @@ def downloads(
             tr("full scale, for a vector editor or a cutter"),
         ),
         (tr("Outlines for a cutter (DXF)"), f"/pattern.dxf{query}", tr("millimetres, a layer for each tool")),
-        (tr("Picture of the collar (SVG)"), f"/preview.svg{query}", tr("to show around")),
+        (tr("Picture (SVG)"), f"/preview.svg{query}", tr("to show around")),
         (tr("All numbers (JSON)"), f"/design.json{query}", tr("every length in millimetres")),
     )

@@ -212,7 +212,7 @@ def _page(
 
 def _lines(base: str, shop: str) -> tuple[SiteLine, ...]:
     """The same in two ways, for the site of a shop."""
-    title = escape(tr("Collars to measure, by {shop}", shop=shop))
+    title = escape(tr("Collars and leads to measure, by {shop}", shop=shop))
     frame = f'<iframe src="{base}/embed" title="{title}" allow="clipboard-write; web-share"'
     return (
         SiteLine(

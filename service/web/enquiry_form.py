@@ -69,7 +69,7 @@ def read_ask(sent: SentForm, workshop: Workshop) -> Typed:
     _read_notes(typed)
     _read_contacts(typed, workshop)
     if fields.get("agreed") != AGREED:
-        typed.errors["agreed"] = tr("Tick this so that the shop may keep what it needs to make the collar.")
+        typed.errors["agreed"] = tr("Tick this so that the shop may keep what it needs to make it.")
     return typed
 
 

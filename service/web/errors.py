@@ -52,7 +52,7 @@ class Kind:
     again: int = 0
 
 
-DESIGN = Kind(422, "This design can't be made", mark("This collar can't be made as asked"))
+DESIGN = Kind(422, "This design can't be made", mark("This can't be made as asked"))
 FAULT = Kind(
     500,
     "Internal Server Error",
@@ -255,7 +255,7 @@ def _design_page(request: Request, problems: tuple[DesignError, ...]) -> Respons
         return unready_page(house, lacking, DESIGN.status)
     asked = _asked(request, house.settings.query_max)
     page = refused_page(asked, problems, house.workshop, origin(request))
-    return design_page(request, page, asked, DESIGN.status)
+    return design_page(request, page, asked, DESIGN.status if page.problems else HTTPStatus.OK)
 
 
 def unready_page(house: House, lacking: DesignError, status: int = HTTPStatus.OK) -> Response:

@@ -44,8 +44,8 @@ IN_SIGHT_S: Final = 600
 LABEL_MAX: Final = 60
 PATHS: Final[dict[Purpose, str]] = {"order": "/o/", "proof": "/p/"}
 SAID: Final[dict[Purpose, str]] = {
-    "order": mark("Here is your collar order, with its price and how far it is:"),
-    "proof": mark("Here is the proof of your collar. Look it over, then approve it or ask for changes:"),
+    "order": mark("Here is your order, with its price and how far it is:"),
+    "proof": mark("Here is the proof of your order. Look it over, then approve it or ask for changes:"),
 }
 """What goes with a link: no names, since nobody knows who else reads it."""
 OPENS: Final[dict[Purpose, str]] = {
@@ -195,7 +195,7 @@ def _page(
     token = request.cookies.get(_cookie_name(request), "")
     fresh = bool(token) and token_hash(token) == link.token_hash
     address = origin(request) + PATHS[link.purpose] + token if fresh else ""
-    subject, said = tr("Your collar"), f"{tr(SAID[link.purpose])} {address}"
+    subject, said = tr("Your order"), f"{tr(SAID[link.purpose])} {address}"
     page = LinkPage(
         frame_for(member, house.workshop.name),
         order.number,

@@ -257,7 +257,7 @@ ALL = {
         Parameter(
             "finish",
             mark("Metal"),
-            mark("Buckle, ring, rivets and studs all come in this finish."),
+            mark("All the metal comes in this finish."),
             "Code of a metal finish of the workshop.",
             "brass",
             rows=_finishes,

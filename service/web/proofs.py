@@ -186,7 +186,8 @@ def _sections(body: ProofBody) -> Iterator[Section]:
     yield Section(tr("Sizes"), tuple(_paired(body.sizes)), PAIRED, (1, 3))
     yield Section(tr("Holes, counted from the buckle"), tuple(_holes(body)), (0.16, 0.24, 0.2, 0.16, 0.24))
     yield Section(tr("Parts"), tuple(_parts(body)), (0.25, 0.27, 0.24, 0.24))
-    yield Section(tr("Distances from the buckle end"), tuple(_paired(body.distances)), PAIRED, (1, 3))
+    start = tr("Distances from the buckle end") if body.holes else tr("Distances from the left end")
+    yield Section(start, tuple(_paired(body.distances)), PAIRED, (1, 3))
     hardware = tuple((str(row.quantity), row.name, row.finish, row.place) for row in body.hardware)
     yield Section(tr("Hardware"), hardware, (0.06, 0.4, 0.2, 0.34))
     yield Section(tr("Included"), _dashed(body.included))
@@ -220,6 +221,8 @@ def _price(body: ProofBody) -> Iterator[tuple[str, str]]:
 
 
 def _holes(body: ProofBody) -> Iterator[tuple[str, ...]]:
+    if not body.holes:
+        return
     yield tr("Hole"), tr("Inside"), tr("Ease"), tr("Fingers"), tr("Tail")
     for row in body.holes:
         name = tr("{number}, to wear", number=row.number) if row.target else str(row.number)

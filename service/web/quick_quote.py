@@ -216,7 +216,7 @@ def _price_notice(typed: Mapping[str, str], quote: Quote | None, workshop: Works
     before = coins(int(was[:12]), quote.currency, digits, region)
     now = money(quote.total, quote.currency, region)
     return tr(
-        "The catalogue has changed meanwhile: this collar was {before} and is {now} now. Send it again if"
+        "The catalogue has changed meanwhile: this design was {before} and is {now} now. Send it again if"
         " that is right.",
         before=before,
         now=now,

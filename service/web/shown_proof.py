@@ -1,7 +1,9 @@
 """What the page of a proof shows, as one typed value made from the store."""
 
+import re
 from dataclasses import dataclass
 from datetime import datetime
+from html import unescape
 from http import HTTPStatus
 from typing import Final
 
@@ -9,7 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from service import orders
-from service.language import tr
+from service.language import mark, tr
 from service.orders import Change, Decision, Kind, Proof, ProofBody, differences
 from service.storage import (
     Connection,
@@ -31,6 +33,10 @@ from service.workshop import Workshop
 
 DECIDED: Final = frozenset({"measures", "choices", "lettering", "agreed", "price", "promised", "terms"})
 """The fields of a proof that the customer decides on, with the strap's width; the others follow from them."""
+ENDS: Final = {"buckle-end": mark("Buckle end"), "point": mark("Holes and tip")}
+"""What the details of a collar's strap are called, by the names they are kept under."""
+SAID: Final = re.compile(r'aria-label="([^"]*)"')
+"""What a drawing says of itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +52,11 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """The drawings as they were sent with the proof."""
+    """The drawings as they were sent with the proof; of details each with what is written under it."""
 
     worn: tuple[str, ...]
     strap: tuple[str, ...]
-    ends: tuple[str, ...]
+    details: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,8 +206,18 @@ def _drawn(connection: Connection, proof: Proof) -> Drawn:
     return Drawn(
         tuple(text for name, text in kept.items() if name.startswith(WORN)),
         tuple(text for name, text in kept.items() if name.startswith(STRAP)),
-        tuple(text for name, text in kept.items() if not name.startswith((WORN, STRAP))),
+        tuple(
+            (text, _caption(name, text)) for name, text in kept.items() if not name.startswith((WORN, STRAP))
+        ),
     )
+
+
+def _caption(name: str, drawing: str) -> str:
+    """What is written under a detail: of a collar's ends what they are, of others what the drawing says."""
+    if name in ENDS:
+        return tr(ENDS[name])
+    said = SAID.search(drawing)
+    return "" if said is None else unescape(said[1])
 
 
 def changed(before: Proof, now: Proof) -> Changed:

@@ -1,5 +1,5 @@
 // One line on the shop's own site puts the configurator there:
-//   <script src="https://collars.example/embed.js" data-title="Collars to measure" async></script>
+//   <script src="https://collars.example/embed.js" data-title="Collars and leads to measure" async></script>
 // A design in this script's address ("?leather=chestnut") is the one to begin with. With data-lang="de" the frame is in
 // that language, if the shop offers it; without, in the visitor's.
 (() => {
@@ -9,7 +9,7 @@
   const frame = document.createElement("iframe");
   const tag = script.dataset.lang || "";
   frame.src = `${home.origin}/embed${/^[a-z]{2}$/.test(tag) ? `/${tag}` : ""}${home.search}`;
-  frame.title = script.dataset.title || "Collars to measure";
+  frame.title = script.dataset.title || "Collars and leads to measure";
   frame.allow = "clipboard-write; web-share";
   Object.assign(frame.style, { display: "block", width: "100%", height: "45rem", border: "0" });
 

@@ -166,7 +166,7 @@ def test_who_is_asking_goes_on_and_what_a_caller_claims_does_not(echo: Front) ->
 
 def test_a_name_that_is_not_the_shops_gets_no_service(front: Front) -> None:
     answer = front.ask.get("/", headers={"Host": "elsewhere.example"})
-    assert "Collars to measure" not in answer.text
+    assert "Collars and leads to measure" not in answer.text
 
 
 def test_too_much_at_once_is_refused_at_the_door(echo: Front) -> None:

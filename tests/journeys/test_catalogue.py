@@ -72,7 +72,7 @@ def test_the_owner_of_an_empty_workshop_comes_to_the_first_collar_on_a_phone_wit
     page.get_by_label("Kind").select_option("rivet")
     page.get_by_role("button", name="Add it").click()
     page.goto(HERE)
-    expect(page.get_by_role("heading", name="To sell your first collar you still need")).to_have_count(0)
+    expect(page.get_by_role("heading", name="Before you can sell anything you still need")).to_have_count(0)
     step(page, "Say what an hour of your work costs")
     filled(page, currency="GBP", labour_per_hour="22", margin="25 %", waste="30 %")
     page.get_by_role("button", name="Keep", exact=True).click()

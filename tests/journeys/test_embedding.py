@@ -116,7 +116,9 @@ def test_one_line_shows_the_configurator_and_the_frame_fits_what_is_in_it(
     page = page_on(visit, site, lines["With a script"], name, width)
     assert page.evaluate("window.crossOriginIsolated") == (name == "isolated")
     frame = frame_of(page)
-    expect(page.locator("iframe")).to_have_attribute("title", re.compile("^Collars to measure, by "))
+    expect(page.locator("iframe")).to_have_attribute(
+        "title", re.compile("^Collars and leads to measure, by ")
+    )
     expect(frame.locator("html")).to_have_class(re.compile("sized"))
     page.wait_for_function("document.querySelector('iframe').clientHeight > 2000")
     assert no_bars(page)
@@ -221,7 +223,7 @@ def test_a_site_that_is_not_listed_gets_a_link_instead(
     elsewhere = site[0].replace("127.0.0.1", "localhost")  # the same server, and another origin
     (site[1] / "other.html").write_text(SITE.format(line=lines["With a script"]), encoding="utf-8")
     page = Visitor(base, browser, watch)(f"{elsewhere}/other.html")
-    link = page.get_by_role("link", name=re.compile("^Collars to measure, by "))
+    link = page.get_by_role("link", name=re.compile("^Collars and leads to measure, by "))
     expect(link).to_be_visible(timeout=20_000)
     assert link.get_attribute("href") == f"{base}/"
     assert "frame-ancestors" in " ".join(watch.breaches)

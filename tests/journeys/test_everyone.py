@@ -222,7 +222,7 @@ def test_the_whole_story_by_keyboard(visit: Visitor) -> None:
     page = visit()
     press = page.keyboard.press
     press("Tab")
-    expect(page.get_by_role("link", name="Skip to the collar")).to_be_focused()
+    expect(page.get_by_role("link", name="Skip to the design")).to_be_focused()
     press("Enter")
     press("Tab")
     expect(page.get_by_role("link", name="Details")).to_be_focused()

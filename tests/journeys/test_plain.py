@@ -31,7 +31,7 @@ def test_wrong_input_keeps_everything_and_leads_from_the_summary_to_the_field(vi
     with page.expect_response(lambda answer: "neck=nineteen" in answer.url) as answer:
         page.locator("#field-neck").press("Enter")
     assert answer.value.status == 422
-    expect(page).to_have_title("Error: Collars to measure – Oxlip Bench")
+    expect(page).to_have_title("Error: Collars and leads to measure – Oxlip Bench")
     expect(page.locator(".seat")).to_be_focused()
     expect(page.locator("#problems")).to_contain_text("One thing to put right")
     expect(page.locator("#field-neck")).to_have_value("nineteen")

@@ -94,7 +94,7 @@ def test_a_longer_neck_is_told_in_words_with_all_that_follows() -> None:
     assert Change("Neck, size", "19 in (483 mm)", "20 in (508 mm)") in told
     assert Change("Strap length", "27 1/2 in (698.5 mm)", "28 1/2 in (723.9 mm)") in told
     assert Change("Hole 2, inside", "18 7/16 in (468 mm)", "19 7/16 in (493 mm)") in told
-    assert Change("From the buckle end, Tip", "27 1/2 in (698.5 mm)", "28 1/2 in (723.9 mm)") in told
+    assert Change("Along the strap, Tip", "27 1/2 in (698.5 mm)", "28 1/2 in (723.9 mm)") in told
     assert {change.what.split(",")[0] for change in told} >= {"Strap", "Hole 6"}
 
 
@@ -142,7 +142,7 @@ def test_the_second_of_two_rows_of_one_name_is_told_by_its_number() -> None:
     stud, *others = [row for row in BASE.distances if row.name == "Stud"]
     fewer = replace(BASE, distances=tuple(row for row in BASE.distances if row not in others[:1]))
     whats = {change.what for change in differences(BASE, fewer)}
-    assert f"From the buckle end, {stud.name} (2)" in whats
+    assert f"Along the strap, {stud.name} (2)" in whats
 
 
 def all_fields(value: Any) -> Iterator[str]:  # noqa: ANN401 - any part of a body

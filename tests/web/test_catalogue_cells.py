@@ -66,7 +66,7 @@ def changed(sheet: Sheet, row: Row, **text: str) -> dict[str, Any]:
         ("stamps", {"advances": "AB 1.2"}, "no sign and its width"),
         ("stamps", {"advances": "A 1\nA 2"}, "twice"),
         ("stamps", {"advances": "A 9"}, "A: its width must be more than 0 and at most 5"),
-        ("times", {"per": "day"}, "none of: the whole collar, each part cut"),
+        ("times", {"per": "day"}, "none of: the whole piece, each part cut"),
         ("times", {"basic": "2 h"}, "not what is counted here"),
     ],
 )

@@ -159,7 +159,7 @@ def test_the_page_keeps_the_first_with_the_form_and_is_not_for_search_engines(as
     hidden = {one.get("name"): one.get("value") for one in tree.xpath("//form//input[@type='hidden']")}
     assert hidden == {"first-neck": "19 in", "first-studs": "2 in"}
     assert tree.xpath("//meta[@name='robots']/@content") == ["noindex"]
-    assert words(tree.xpath("//title")[0]) == "Two collars compared – Oxlip Bench"
+    assert words(tree.xpath("//title")[0]) == "Two designs compared – Oxlip Bench"
     assert "never a rating" in words(tree.get_element_by_id("comparison"))
     marked = tree.xpath("//tbody[@class='differs']//th")
     assert marked
@@ -207,7 +207,7 @@ def test_figures_that_are_told_apart_use_their_own_names_and_no_other_change() -
 
 def test_it_is_said_in_german_too(ask: TestClient) -> None:
     text = words(parsed(ask.get(f"/compare?{TWO}", headers={"Accept-Language": "de"}).text))
-    assert "Zwei Halsbänder im Vergleich" in text
+    assert "Zwei Entwürfe im Vergleich" in text
     assert "Hals anders" in text
 
 

@@ -147,6 +147,14 @@ def test_when_only_the_neck_is_missing_the_example_shows_the_other_choices() -> 
     assert [field.name for field in page.problems] == ["neck"]
 
 
+def test_a_link_without_a_measure_asks_for_it_and_finds_no_fault() -> None:
+    page = refused(leather="black")
+    assert page.outcome is not None
+    assert page.outcome.example
+    assert (page.problems, page.problems_title) == ((), "")
+    assert page.status_sentence.startswith("Type the dog's neck")
+
+
 def test_when_the_example_cannot_be_made_either_both_errors_are_named() -> None:
     page = refused(neck="", finish="black", width="2 in")
     assert page.outcome is None

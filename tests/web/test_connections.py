@@ -59,7 +59,7 @@ def test_an_owner_lists_sites_and_gets_the_lines_for_them(door: Door, owner: Tes
     lines = [one.text.strip() for one in parsed(page.text).xpath("//textarea[@readonly]")]
     assert lines[0].startswith('<script src="http://localhost:8000/embed.js" data-title="')
     (script,) = parsed(f"<div>{lines[0]}</div>").xpath("//script")
-    assert script.get("data-title") == f"Collars to measure, by {door.house.workshop.name}"
+    assert script.get("data-title") == f"Collars and leads to measure, by {door.house.workshop.name}"
     (frame,) = parsed(f"<div>{lines[1]}</div>").xpath("//iframe")
     assert frame.get("src") == "http://localhost:8000/embed"
     assert frame.get("title") == script.get("data-title")

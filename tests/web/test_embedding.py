@@ -140,7 +140,7 @@ def test_parts_are_the_frames_own_and_name_its_address(ask: TestClient) -> None:
 def test_the_framed_page_has_no_shop_front_and_one_heading(ask: TestClient) -> None:
     page = parsed(ask.get(f"/embed?{LINK}").text)
     assert page.xpath("//header//a") == []
-    assert [one.text for one in page.xpath("//h1")] == ["Collars to measure"]
+    assert [one.text for one in page.xpath("//h1")] == ["Collars and leads to measure"]
     assert page.xpath("//form[@id='wish']/@action") == ["/embed"]
 
 

@@ -111,3 +111,21 @@ def test_what_was_typed_goes_along_to_another_kind_and_back() -> None:
     )
     assert "holes=7" in link
     assert "neck=19+in" in link
+
+
+@pytest.mark.parametrize("neck", ["7 in", "14 in", "50 cm", "33"])
+def test_another_kind_asks_for_the_measure_it_needs_and_finds_no_fault_yet(neck: str) -> None:
+    link = f"/?{urlencode({'kind': 'limited-slip', 'neck': neck})}"
+    answer = client(Shop().app).get(link)
+    page = parsed(answer.text)
+    assert answer.status_code == 200
+    assert page.xpath("//input[@name='neck']/@value") == [neck]
+    assert "Measure the dog's head at its widest" in said(answer.text)
+    assert not page.xpath("//*[@aria-invalid or @class='wrong' or @role='group']")
+    assert len(page.xpath("//figure[@id='worn']//*[local-name()='svg']")) == 2
+    assert not page.xpath("//a[starts-with(@href, '/ask')]"), "an example can't be asked for"
+    # Sent without it, the form says that it is missing; so does the description of the design.
+    sent = client(Shop().app).get(f"{link}&head=")
+    assert sent.status_code == 422
+    assert parsed(sent.text).xpath("//input[@name='head']/@aria-invalid") == ["true"]
+    assert client(Shop().app).get(link.replace("/?", "/design.json?")).status_code == 422

@@ -275,7 +275,7 @@ def test_fingers_and_coat_are_kept_with_the_neck_and_a_changed_answer_is_a_measu
     said = words(shop.maker.get("/shop/orders/1"))
     assert "tape, snug, under a thick coat, for three fingers" in said
     customer = parsed(shop.maker.get(f"/shop/customers/{shop.kept(1).customer_id}").text)
-    href = customer.xpath('//a[contains(text(), "Quote a collar for")]/@href')[0]
+    href = customer.xpath('//a[contains(text(), "New quote for")]/@href')[0]
     quote = parsed(shop.maker.get(href).text)
     assert quote.xpath("//input[@name='fingers'][@checked]/@value") == ["3"]
     assert quote.xpath("//input[@name='coat'][@checked]/@value") == ["thick-under"]
