@@ -74,8 +74,8 @@ def test_each_kind_goes_to_whom_it_is_for(office: Office, box: Box) -> None:
         "Order 2: changes to proof 1",
     ]
     assert sorted(mail["Subject"] for mail in box.to("ada@mail.example")) == [
-        "Order 1: receipt for proof 1 – Oxlip Bench",
         "Order 1: how far it is – Oxlip Bench",
+        "Order 1: receipt for proof 1 – Oxlip Bench",
         "Order 1: your enquiry has arrived – Oxlip Bench",
     ]
     for mail in box.to("ola@collars.example"):

@@ -75,6 +75,12 @@ def test_it_is_asked_for_proved_approved_and_cut(kind: str) -> None:
     proof = browser.get(page.replace("/o/", "/p/"))
     assert proof.status_code == 200
     assert len(parsed(proof.text).xpath("//main//*[local-name()='svg']")) >= 4
+    has_holes = kind in {"collar", "set"}
+    assert bool(parsed(proof.text).xpath("//table[@class='holes']")) == has_holes
+    assert ("Distances from the buckle end" in proof.text) == has_holes
+    captions = [one.text for one in parsed(proof.text).xpath("//figure/figcaption")]
+    assert all(captions)
+    assert ("Buckle end" in captions) == has_holes
     assert browser.get(f"{page.replace('/o/', '/p/')}/proof.pdf").status_code in {200, 404}
     shop.answer(1)
     assert shop.kept(1).stage == "approved"
