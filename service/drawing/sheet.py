@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from service.drawing.typeface import ASCENT, DESCENT, Weight, text_width
-from service.geometry import Point
+from service.geometry import Point, bounds
 
 Step = tuple[Point, ...]
 Box = tuple[float, float, float, float]
@@ -77,9 +77,7 @@ class Path:
     @property
     def box(self) -> Box:
         """The points' bounds [mm], without the line's width."""
-        points = [point for run in self.runs for point in run.points]
-        xs, ys = [x for x, _ in points], [y for _, y in points]
-        return min(xs), min(ys), max(xs), max(ys)
+        return bounds([point for run in self.runs for point in run.points])
 
     def moved(self, dx: float, dy: float) -> "Path":
         return replace(self, runs=tuple(run.moved(dx, dy) for run in self.runs))

@@ -1,7 +1,7 @@
 """Flat shapes in millimetres; knows no leather."""
 
 from service.geometry.outlines import End, end_radius, end_taper, rectangle, strap_outline
-from service.geometry.shapes import Point, area, bounds, edge_distance, holds
+from service.geometry.shapes import Point, area, bounds
 from service.geometry.swell import Swell, inside, mirrored, upper_edge, width_at
 
 __all__ = [
@@ -10,10 +10,8 @@ __all__ = [
     "Swell",
     "area",
     "bounds",
-    "edge_distance",
     "end_radius",
     "end_taper",
-    "holds",
     "inside",
     "mirrored",
     "rectangle",

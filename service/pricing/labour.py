@@ -12,15 +12,6 @@ PUNCHED = {"rivet-hole": 1, "size-hole": 1, "slot": 2}
 """Holes punched for a mark. A slot is a hole at each end and two cuts between them. Common practice."""
 
 
-def basic_time(observed: Decimal, rating: Decimal) -> Decimal:
-    """Return the time that work takes at standard performance, in the unit of the observed time.
-
-    `rating` [%] is the observer's judgement of the pace, 100 being standard performance. Source: ILO,
-    Introduction to Work Study (from memory), observed × rating / 100. Worked: 800 s at 110 % are 880 s.
-    """
-    return observed * rating / 100
-
-
 def standard_minutes(basic: Decimal, rest: Decimal, contingency: Decimal) -> Decimal:
     """Return the standard time [min] of a basic time [min] and its allowances [shares of the basic time].
 

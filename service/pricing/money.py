@@ -30,14 +30,6 @@ def price_at_margin(cost: Decimal, margin: Decimal) -> Decimal:
     return cost / (1 - margin)
 
 
-def margin_from_markup(markup: Decimal) -> Decimal:
-    """Return the margin [share of the price] that a markup [share of the cost] comes to.
-
-    Source: derived, u / (1 + u). Worked: a markup of 0.25 is a margin of 0.20.
-    """
-    return markup / (1 + markup)
-
-
 @lru_cache(maxsize=4096)
 def figure(number: Decimal) -> str:
     """Return a number written out in full, without zeros at the end.

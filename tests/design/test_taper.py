@@ -6,11 +6,13 @@ from math import cos, pi
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+from shapely import Point as Spot
+from shapely import Polygon
 
 from service.design import CollarPattern, end_templates, make_pattern, weigh
 from service.design.taper import LEG_CLEAR, STEEPEST
 from service.errors import DesignError, DoesNotFit
-from service.geometry import area, bounds, edge_distance, holds, width_at
+from service.geometry import area, bounds, width_at
 from service.pricing.quote import blanks_area
 from tests.design.makers import attempt, collar, demo, made, marks, wishes
 
@@ -64,7 +66,7 @@ def test_its_outline_is_mirrored_and_true_to_the_cosine(pattern: CollarPattern) 
         x = swell.start + (swell.end - swell.start) * n / 60
         edge = width_at(x, pattern.layout.width, swell) / 2
         # Chords leave the curve by at most 0.005 mm, as arcs' chords do.
-        assert edge_distance(outline, (x, edge)) < 0.0051
+        assert Polygon(outline).exterior.distance(Spot(x, edge)) < 0.0051
 
 
 @settings(suppress_health_check=[HealthCheck.filter_too_much])
@@ -93,22 +95,24 @@ def test_no_edge_is_steeper_than_thirty_degrees_and_grooves_follow_it(pattern: C
     for (x1, y1), (x2, y2) in pairwise(eased):
         if x1 != x2:
             assert abs((y2 - y1) / (x2 - x1)) <= STEEPEST + 1e-6
+    leather = Polygon(outline)
     insets = [inset for inset in pattern.layout.grooves for _ in (1, -1)]
     for inset, groove in zip(insets, marks(pattern, "groove"), strict=True):
         for point in groove.line[1:-1]:
-            assert holds(outline, point)
+            assert leather.contains(Spot(point))
             if inset < point[0]:
-                assert edge_distance(outline, point) == pytest.approx(inset, abs=0.01)
+                assert leather.exterior.distance(Spot(point)) == pytest.approx(inset, abs=0.01)
 
 
 @settings(suppress_health_check=[HealthCheck.filter_too_much])
 @given(tapered())
 def test_all_decoration_is_inside_the_leather(pattern: CollarPattern) -> None:
+    leather = Polygon(pattern.strap.outline)
     for mark in pattern.strap.marks:
         if mark.kind in {"stud", "lettering"}:
             half = (mark.diameter or mark.height or 0.0) / 2
-            assert holds(pattern.strap.outline, (mark.x, mark.y + half))
-            assert holds(pattern.strap.outline, (mark.x, mark.y - half))
+            assert leather.contains(Spot(mark.x, mark.y + half))
+            assert leather.contains(Spot(mark.x, mark.y - half))
 
 
 def test_mass_and_leather_follow_from_the_outline() -> None:

@@ -3,15 +3,11 @@
 from math import cos, pi, sin
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import given
 from hypothesis import strategies as st
-from shapely import Point as Spot
 from shapely import Polygon
 
-from service.geometry import Point, area, bounds, edge_distance, holds
-
-coordinates = st.floats(-100, 100)
-spots = st.tuples(coordinates, coordinates)
+from service.geometry import Point, area, bounds
 
 
 @st.composite
@@ -30,17 +26,6 @@ def test_area_and_bounds_are_shapelys(star: list[Point]) -> None:
     assert bounds(star) == polygon.bounds
 
 
-@given(stars(), spots)
-def test_inside_and_distance_to_the_edge_are_shapelys(star: list[Point], spot: Point) -> None:
-    polygon, place = Polygon(star), Spot(spot)
-    distance = polygon.exterior.distance(place)
-    assert edge_distance(star, spot) == pytest.approx(distance, abs=1e-9)
-    assume(distance > 1e-9)
-    assert holds(star, spot) == polygon.contains(place)
-
-
 def test_a_corner_given_twice_changes_nothing() -> None:
     doubled: list[Point] = [(0, 0), (2, 0), (2, 0), (2, 3), (0, 3)]
     assert area(doubled) == 6
-    assert edge_distance(doubled, (1, 1)) == 1
-    assert holds(doubled, (1, 1))

@@ -3,13 +3,13 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import Point as Spot
+from shapely import Polygon
 
 from service.geometry import (
     End,
     Swell,
     area,
-    edge_distance,
-    holds,
     inside,
     mirrored,
     strap_outline,
@@ -54,8 +54,8 @@ def test_what_lies_inside_keeps_exactly_its_distance(
 ) -> None:
     swell = None if more is None else Swell(40, 140, 180, 280, width + more)
     edge = upper_edge(480, width, end, swell)
-    outline, within = mirrored(edge), inside(edge, by)
+    leather, within = Polygon(mirrored(edge)), inside(edge, by)
     assert within[-1][1] >= 0
     for point in within[1:]:
-        assert holds(outline, point)
-        assert edge_distance(outline, point) == pytest.approx(by, abs=0.004)
+        assert leather.contains(Spot(point))
+        assert leather.exterior.distance(Spot(point)) == pytest.approx(by, abs=0.004)
