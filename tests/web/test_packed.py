@@ -4,6 +4,7 @@ import brotli
 import pytest
 from fastapi.testclient import TestClient
 
+from service.settings import ROOT
 from service.web.packed import takes_brotli
 from tests.makers import client
 
@@ -41,6 +42,18 @@ def test_the_same_text_comes_smaller_by_brotli_than_by_gzip(ask: TestClient, pat
     assert plain.content == zipped.content == packed.content
     assert int(packed.headers["content-length"]) < int(zipped.headers["content-length"])
     assert "accept-encoding" in packed.headers["vary"].lower()
+
+
+def test_a_file_is_packed_as_small_as_it_can_be_and_known_again(ask: TestClient) -> None:
+    path = "/static/css/page.css"
+    with ask.stream("GET", path, headers={"Accept-Encoding": "br"}) as answer:
+        raw = b"".join(answer.iter_raw())
+    whole = (ROOT / path.lstrip("/")).read_bytes()
+    assert brotli.decompress(raw) == whole
+    assert len(raw) == int(answer.headers["content-length"]) < len(brotli.compress(whole, quality=5))
+    known = {"Accept-Encoding": "br", "If-None-Match": answer.headers["ETag"]}
+    assert ask.get(path, headers=known).status_code == 304
+    assert ask.head(path, headers={"Accept-Encoding": "br"}).content == b""
 
 
 def test_what_is_packed_inside_is_left_as_it_is(ask: TestClient) -> None:
