@@ -23,7 +23,7 @@ from service.language import Language, mark, spoken, tr
 from service.saying import Mass
 from service.typed import read_length, read_mass
 from service.units import System, show_both, show_length
-from service.web.option_pictures import PICTURES
+from service.web.option_pictures import picture_of
 from service.web.page import Choice, Fix, FormField
 from service.web.parameters import ALL, MAIN, MORE, Option, Parameter, width_options, width_value
 from service.web.query import Asked, address, linked
@@ -229,7 +229,7 @@ def _marked(
             option is chosen,
             option.note if stocked is None or option.value in stocked else tr(MISSING),
             option.swatch,
-            PICTURES.get((name, option.value), ""),
+            picture_of(name, option.value),
         )
         for option in options
     )

@@ -2,17 +2,65 @@
 
 from typing import Final
 
+from service.errors import Unreadable
+from service.typed import read_length
+
 _SNAP = "M2 8a3 2.5 0 1 0 6 0a3 2.5 0 1 0-6 0M8 8h"
 _HANDLE = "q8-6 14-3q3 3 0 6q-6 3-14-3"
 _EDGE = "M0 2H40"
 _STRAP = "M0 4H40M0 12H40"
+_LIFTED = "M0 3H40M0 10H40"
 
 
 def _studs(*places: tuple[float, float]) -> str:
     return "".join(f"M{x:g} {y:g}a2 2 0 1 0 .1 0" for x, y in places)
 
 
+def _name(height: float, middle: float = 8) -> str:
+    """Three letters of this height one beside the other, about the middle of the box."""
+    h, y = height, middle + height / 2
+    across = (20 - 1.25 * h, 20 - 0.3 * h, 20 + 0.65 * h)
+    strokes = (
+        f"v{-h:.3g}l{0.35 * h:.3g} {0.6 * h:.3g}l{0.35 * h:.3g} {-0.6 * h:.3g}v{h:.3g}",
+        f"l{0.35 * h:.3g} {-h:.3g}l{0.35 * h:.3g} {h:.3g}m{-0.1 * h:.3g} {-0.3 * h:.3g}h{-0.5 * h:.3g}",
+        f"l{0.6 * h:.3g} {-h:.3g}m{-0.6 * h:.3g} 0l{0.6 * h:.3g} {h:.3g}",
+    )
+    return "".join(f"M{x:.3g} {y:.3g}{stroke}" for x, stroke in zip(across, strokes, strict=True))
+
+
+LARGEST: Final = 12.0
+"""How high letters are in the box that are as high as the strap lets them."""
+PER_MM: Final = 14 / 25.4
+"""The box is to a strap of 1 in what a strap is to its letters."""
+
+
+def picture_of(name: str, value: str) -> str:
+    """Return the picture of a parameter's choice, or nothing; letters are drawn in their height.
+
+    Source: derived. Worked: letters of 12 mm on a strap of 1 in are 6.6 high in a strap of 14.
+    """
+    if name != "stamp":
+        return PICTURES.get((name, value), "")
+    try:
+        height = read_length(value).value * PER_MM
+    except Unreadable:
+        height = LARGEST
+    return f"M0 1H40M0 15H40{_name(min(height, LARGEST))}"
+
+
+_NECK: Final = "M15 3a5 5 0 1 0 .1 0"
+_PLIES: Final = "M1 5.5H39M1 8.5H39M1 11.5H39M17 5.5v6m6 0v-6"
+_LETTERS: Final = _name(8)
+
 PICTURES: Final = {
+    ("measured", "existing-collar"): "M1 2h8v9h-8zM9 4H39M9 9H39M30 6.5h.1M5 14H30M5 12.5v3m25 0v-3",
+    ("measured", "tape-two-fingers"): f"{_NECK}M23 4a2 2 0 1 0 .1 0m0 4.3a2 2 0 1 0 .1 0"
+    "M15 1a7 7 0 0 0 0 14Q23 15 26 12.5Q28 8 26 3.5Q23 1 15 1",
+    ("measured", "tape-snug"): f"{_NECK}M22 8a7 7 0 1 0-7 7h20",
+    **{("letters", way): _LETTERS for way in ("stamped", "white", "gold", "red", "blue", "black")},
+    ("letters", "plate"): f"M5 2.5H35v11H5z{_name(6)}",
+    ("fastening", "rivet"): f"{_PLIES}M14 5.5q6-7 12 0m0 6q-6 7-12 0",
+    ("fastening", "screw-post"): f"{_PLIES}M14 5.5V2H26v3.5m0 6V15H14v-3.5M17 6.5l6 1.5m-6 1.5l6 1.5",
     ("make", "plain"): f"{_SNAP}16{_HANDLE}",
     ("make", "one-piece"): f"{_SNAP}16{_HANDLE}M11 6h5",
     ("make", "two-part"): f"{_SNAP}6a2.5 2.5 0 1 0 5 0a2.5 2.5 0 1 0-5 0m5 0h5{_HANDLE}",
@@ -42,7 +90,7 @@ PICTURES: Final = {
     ("stud_rows", "threes"): _studs((4, 6), (9, 6), (14, 6), (26, 6), (31, 6), (36, 6)),
     ("keepers", "fewest"): _STRAP,
     ("keepers", "sliding"): f"{_STRAP}M17 1v14h7v-14z",
-    ("ring_at", "tab"): f"{_STRAP}M15 12a5 4 0 0 0 10 0",
-    ("ring_at", "fold"): f"{_STRAP}M3 1v14M6 12a5 4 0 0 0 10 0",
+    ("ring_at", "tab"): f"{_LIFTED}M15 10a5 4.5 0 0 0 10 0",
+    ("ring_at", "fold"): f"{_LIFTED}M3 1v11M6 10a5 4.5 0 0 0 10 0",
 }
 """By parameter and choice."""

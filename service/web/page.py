@@ -1,9 +1,27 @@
 """What the configurator page shows, as one typed value: templates compute nothing."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from service.design import USUAL_KIND
 from service.drawing import Figures
+
+ABREAST: Final = frozenset(
+    [
+        "leather",
+        "dye",
+        "width",
+        "stamp",
+        "studs",
+        "stud_rows",
+        "grooves",
+        "border",
+        "lacing",
+        "letters",
+        "ring_at",
+    ]
+)
+"""Fields whose choices are short enough for two in a row of a telephone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +67,11 @@ class FormField:
     def ident(self) -> str:
         """The id of the input, and with `note-` in front that of the line under it."""
         return f"field-{self.name}"
+
+    @property
+    def abreast(self) -> bool:
+        """Whether its choices stand side by side: their names are short."""
+        return self.name in ABREAST
 
 
 @dataclass(frozen=True, slots=True)

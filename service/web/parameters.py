@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import isclose
 from typing import Any
 
-from service.design import QR_MAX, widths
+from service.design import PAINTS, QR_MAX, widths
 from service.language import mark, tr
 from service.units import IN, System, show_both, show_inches, show_mm
 from service.workshop import Leather, Workshop
@@ -115,7 +115,9 @@ def _stamps(workshop: Workshop, _system: System) -> tuple[Option, ...]:
 
 def _letters(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     return tuple(
-        Option(code, tr(name)) for code, name in LETTERS.items() if code != "plate" or workshop.plates
+        Option(code, tr(name), swatch=INKS.get(code) or PAINTS[code].colour)
+        for code, name in LETTERS.items()
+        if code != "plate" or workshop.plates
     )
 
 
@@ -128,6 +130,8 @@ LETTERS = {
     "blue": mark("Blue"),
     "black": mark("Black"),
 }
+INKS = {"stamped": "#34200f", "plate": "#ddd5c5"}
+"""How letters that have no paint are drawn beside their names, on brown leather. By eye."""
 ALL = {
     parameter.name: parameter
     for parameter in (
@@ -365,9 +369,9 @@ ALL = {
             "one",
             (
                 Option("none", mark("None")),
-                Option("one", mark("One")),
-                Option("two", mark("Two")),
-                Option("three", mark("Three")),
+                Option("one", mark("One line")),
+                Option("two", mark("Two lines")),
+                Option("three", mark("Three lines")),
             ),
         ),
         Parameter(
