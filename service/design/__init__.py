@@ -34,6 +34,7 @@ from service.design.pattern import (
     Plated,
     Station,
 )
+from service.design.plates import PLATE_RIVET
 from service.design.readiness import Lack, first_needs, not_ready, usual_choices
 from service.design.reading import CHOICE_NAMES, PARAMETERS, choices_of, read_wish, with_unit
 from service.design.room import room_words, wearable_sentence, with_coat
@@ -60,6 +61,7 @@ __all__ = [
     "PAINTS",
     "PARAMETERS",
     "PLAIT",
+    "PLATE_RIVET",
     "QR_MAX",
     "STRAIN_MAX",
     "USUAL_KIND",

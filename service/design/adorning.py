@@ -43,7 +43,7 @@ def _edges(pattern: Pattern) -> Iterator[Adornment]:
     if spec.border:
         motif = MOTIFS[spec.border].name
         yield Adornment(mark("Border"), motif, say("a border of {motif}", motif=motif))
-    lace = lace_length(pattern.strap.marks)
+    lace = sum(part.quantity * lace_length(part.marks) for part in pattern.parts)
     if lace:
         name = LACINGS[spec.lacing].name
         value = say("{lacing}, {lace} of lace", lacing=name, lace=Length(lace))

@@ -22,6 +22,7 @@ from service.design.plates import (
     plate_findings,
     plate_for,
     plate_marks,
+    plate_spare,
     plates_in,
 )
 from service.design.scan_tag import NO_TAG, code_mark, scan_content, tag_findings, tag_for
@@ -31,7 +32,7 @@ from service.design.tooling import border_marks, past_edge
 from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.saying import Length, say
-from service.workshop import Workshop
+from service.workshop import Stud, Workshop
 
 Made = TypeVar("Made", bound=Fittings)
 Decorated = tuple[tuple[Mark, ...], tuple[Finding, ...], Made]
@@ -49,7 +50,7 @@ def decorate(
     marks, findings = (*marks, *holes), (*findings, *laced)
     run = ground.main
     if spec.qr:
-        tag, said, fittings, run = _tag(spec, workshop, ground, fittings)
+        tag, said, fittings, run = _tag(spec, workshop, ground, fittings, bent=girth is not None)
         marks, findings = (*marks, *tag), (*findings, *said)
     if spec.lettering:
         text, said, fittings = _beside_a_tag(spec, workshop, ground, fittings, run)
@@ -66,6 +67,21 @@ def decorate(
     return marks, findings, fittings
 
 
+def trim(spec: Wish, ground: Ground, stud: Stud | None) -> tuple[Mark, ...]:
+    """Return what of border, lacing and studs has room on a strap beside the main one; the rest is left out.
+
+    Source: common practice: all straps of a lead match. Worked: none of it on a clear run of 5 mm.
+    """
+    marks: list[Mark] = []
+    for made in (border_marks, lacing_marks):
+        with suppress(DoesNotFit):
+            marks += made(ground)[0]
+    if spec.studs is not None and stud is not None:
+        with suppress(DoesNotFit):
+            marks += stud_marks(ground, stud, (spec.studs, spec.stud_rows), ())[0]
+    return tuple(marks)
+
+
 def _beside(spec: Wish, ground: Ground, fittings: Fittings) -> float:
     """What room a stud takes at each end of a text or a tag [mm]."""
     if fittings.stud is None:
@@ -74,11 +90,12 @@ def _beside(spec: Wish, ground: Ground, fittings: Fittings) -> float:
 
 
 def _tag(
-    spec: Wish, workshop: Workshop, ground: Ground, fittings: Made
+    spec: Wish, workshop: Workshop, ground: Ground, fittings: Made, *, bent: bool
 ) -> tuple[tuple[Mark, ...], tuple[Finding, ...], Made, Zone]:
     """The tag, and what it leaves of the long run for a text.
 
-    Alone it is in the middle of the long run. Beside a text it goes on the short run, else next to the ring.
+    Alone it is in the middle of the long run. Beside a text it goes on the short run, else next to the ring;
+    at a hand, next to that.
     """
     short, long = ground.opposite, ground.main
     content = scan_content(spec.qr, workshop.region)
@@ -94,20 +111,24 @@ def _tag(
         *(Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size))) for size in wider),
         NO_TAG,
     )
-    run, tag, x = long, None, long.middle
+    run, tag, x = long, None, 0.0
     if spec.lettering and short is not None:
         x = short.middle
         with suppress(DoesNotFit):
             tag = tag_for(owned, content, (long_run(short, 0.0), wide), ways)
     if tag is None:
-        room = long_run(long, _beside(spec, ground, fittings))
-        tag, x = tag_for(owned, content, (room, wide), ways), long.middle
-        if spec.lettering:
-            x = long.start + PLATE_SIDE + tag.plate.length / 2
-            run = Zone(x + tag.plate.length / 2 + PLATE_SIDE, long.end)
+        beside = _beside(spec, ground, fittings)
+        tag = tag_for(owned, content, (long_run(long, beside), wide), ways)
+        half = tag.plate.length / 2
+        x = ground.seat(long, 2 * half, plate_spare(beside))
+        if spec.lettering and ground.at_hand:
+            run = Zone(long.start, x - half - PLATE_SIDE)
+        elif spec.lettering:
+            x = long.start + PLATE_SIDE + half
+            run = Zone(x + half + PLATE_SIDE, long.end)
     code = code_mark(tag, x, content)
     phone = phone_findings(spec.qr, workshop.region, "qr") if content.startswith("tel:") else ()
-    said = *phone, *tag_findings(code, fittings.finish.colour)
+    said = *phone, *tag_findings(code, fittings.finish.colour, bent=bent)
     return (*plate_marks(tag, x), code), said, replace(fittings, plates=(tag,)), run
 
 
@@ -131,10 +152,11 @@ def _text(spec: Wish, workshop: Workshop, ground: Ground, fittings: Made, run: Z
         stamps = stamps_for(workshop, ground, spec.lettering, spec.stamp, beside, run)
         paint = paint_of(spec)
         dark = paint_finding(paint, fittings.colour) if paint else dark_finding(fittings.colour)
-        words = lettering_mark(ground, spec.lettering, stamps, run)
+        words = lettering_mark(ground, spec.lettering, stamps, run, beside)
         return (words,), (dark,) if dark else (), replace(fittings, stamps=stamps)
     owned = plates_in(workshop, fittings.finish, spec.fastening, fittings.leather.thickness, (STAMPED,))
     room = long_run(run, beside), ground.width - 2 * ground.margin
     plated, engraving = plate_for(owned, spec.lettering, room, (*past_edge(ground), STAMPED))
     plates = *fittings.plates, plated
-    return plate_marks(plated, run.middle, engraving), (), replace(fittings, plates=plates)
+    x = ground.seat(run, plated.plate.length, plate_spare(beside))
+    return plate_marks(plated, x, engraving), (), replace(fittings, plates=plates)

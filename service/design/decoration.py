@@ -55,8 +55,7 @@ def stamps_for(
     It goes on the long clear run, or on what is left of it, `run`.
     Source: common practice. Raises DoesNotFit with the longest text that fits when none does.
     """
-    spare = LETTER_SIDE + beside if beside else LETTER_SIDE - EDGE_MARGIN
-    room = (run or ground.main).length - 2 * spare
+    room = (run or ground.main).length - 2 * _spare(beside)
     low = [row for row in workshop.stamps if row.height <= ground.width - 2 * ground.margin]
     owned = sorted(low, key=lambda row: -row.height)
     asked = [row for row in owned if height is None or abs(row.height - height) < SAME_HEIGHT]
@@ -171,13 +170,21 @@ def _too_long(text: str, stamps: LetterStamps, room: float, owned: list[LetterSt
     return DoesNotFit(field="lettering", message=message, would_work=(*ways, NO_LETTERING))
 
 
-def lettering_mark(ground: Ground, text: str, stamps: LetterStamps, run: Zone | None = None) -> Mark:
-    """Return the lettering, centred in the clear run between ring tab and holes, or in what is left of it.
+def _spare(beside: float) -> float:
+    """What a text keeps free at each end of its run [mm]."""
+    return LETTER_SIDE + beside if beside else LETTER_SIDE - EDGE_MARGIN
+
+
+def lettering_mark(
+    ground: Ground, text: str, stamps: LetterStamps, run: Zone | None = None, beside: float = 0.0
+) -> Mark:
+    """Return the lettering where it belongs in the clear run, or in what is left of it.
 
     Source: common practice. Worked: on 482.6 mm the middle is 131 mm past the ring's centre.
     """
-    middle = (run or ground.main).middle
-    return Mark("lettering", middle, length=lettering_length(text, stamps), height=stamps.height, text=text)
+    length = lettering_length(text, stamps)
+    middle = ground.seat(run or ground.main, length, _spare(beside))
+    return Mark("lettering", middle, length=length, height=stamps.height, text=text)
 
 
 def undyed(workshop: Workshop) -> tuple[Leather, ...]:

@@ -56,8 +56,9 @@ def make_pattern(spec: Wish, workshop: Workshop) -> Pattern:
         pattern = make(spec, workshop)
     except DesignError as problem:
         raise with_ways_out(problem, spec, workshop, make) from problem
-    if isinstance(pattern, CollarPattern):
-        pattern = with_cures(pattern, workshop, make_collar)
+    collar = collar_in(pattern)
+    if collar is not None:
+        pattern = with_cures(pattern, collar, workshop, make)
     return with_weight_advice(pattern, workshop, make)
 
 

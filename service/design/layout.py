@@ -4,13 +4,12 @@ from dataclasses import dataclass
 from math import acos, atan2, ceil, hypot, sqrt
 
 from service.design.fit import TARGET, girth_to_flat, grown_flat, neck_inside, take_up
-from service.design.grooves import decoration_margin, groove_insets
-from service.design.lacing import lacing_margin
+from service.design.grooves import groove_insets
+from service.design.lacing import edge_margin
 from service.design.pattern import CollarFittings, Finding, Layout
 from service.design.ring import TAB_SLOPE, guard_fold, in_fold, ring_x
 from service.design.spec import HOLES_MAX, Collar
 from service.design.taper import LEG_CLEAR, swell_for
-from service.design.tooling import border_margin
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import end_taper
 from service.language import mark
@@ -302,11 +301,7 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
     n, pitch, findings = hole_plan(spec, flat, ends, grown)
     target = ends.fold + flat
     grooves = groove_insets(spec.width, spec.grooves)
-    margin = decoration_margin(grooves)
-    if spec.lacing:
-        margin = lacing_margin(spec)
-    elif spec.border:
-        margin = border_margin(spec.border, spec.width, grooves)
+    margin = edge_margin(spec, grooves)
     # Numbered from the buckle: the tightest hole first, the target second. From the tip a dog slips off.
     holes = tuple(target + (k - TARGET) * pitch for k in range(1, n + 1))
     length = holes[-1] + ends.tip

@@ -5,15 +5,16 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from service.design.cautions import fold_finding
-from service.design.decoration import dye_finding, dye_for
+from service.design.decoration import dye_for
 from service.design.grooves import groove_findings
 from service.design.joints import KEEPER_CLOSING, grip_finding, held
 from service.design.layout import END_TO_RIVET, RIVET_PITCH, guard_cut_end, guard_edge
 from service.design.lead_lengths import BILLET_ROOM, LAP, Run, runs_of, taut_length
-from service.design.lead_parts import lead_parts, stop_slips, studs_on
+from service.design.lead_parts import lead_parts, stop_slips, strap_name, studs_on
 from service.design.lead_rows import LAP_PLIES, RINGED, SNAPS, LeadFittings, end_plies, lead_fittings
 from service.design.lead_wish import Lead
-from service.design.pattern import Finding, HardwareLine, Joint, Pattern
+from service.design.pattern import Finding, HardwareLine, Joint, Part, Pattern
+from service.design.plates import plate_joints
 from service.language import mark
 from service.saying import Length, Message, in_turn, say, say_many
 from service.workshop import Workshop
@@ -45,6 +46,11 @@ class LeadPattern(Pattern):
         """From the first snap's tip, or the slip lead's ring, to the last handle's end, taut [mm]."""
         return taut_length(self.runs, self.fittings.ring)
 
+    def straps_of(self, run: Run) -> tuple[Part, ...]:
+        """Return the straps of a run, the one at the hand first, the one at the snap or ring last."""
+        name = strap_name(run)
+        return tuple(part for part in self.parts if part.name == name or part.name.startswith(f"{name}-"))
+
 
 def make_lead(spec: Lead, workshop: Workshop) -> LeadPattern:
     """Return the pattern of a lead: pieces, joints, hardware and findings.
@@ -61,8 +67,9 @@ def make_lead(spec: Lead, workshop: Workshop) -> LeadPattern:
         guard_cut_end(row.hole)
     leather = fittings.leather
     runs = runs_of(spec, leather.longest, leather.thickness, fittings.snap, fittings.ring)
-    joints = tuple(_joints(spec, fittings, runs))
-    parts, spaced = lead_parts(spec, fittings, runs)
+    parts, decorated, fittings = lead_parts(spec, workshop, fittings, runs)
+    plates = plate_joints(fittings.plates, parts[0].marks, leather.thickness)
+    joints = (*_joints(spec, fittings, runs), *plates)
     return LeadPattern(
         spec=spec,
         fittings=fittings,
@@ -73,9 +80,8 @@ def make_lead(spec: Lead, workshop: Workshop) -> LeadPattern:
             *_length_findings(spec, fittings, runs),
             *_make_findings(spec, fittings, runs),
             *groove_findings(spec),
-            *spaced,
             *_stack_findings(joints, fittings, workshop),
-            *(() if fittings.dye is None else (dye_finding(fittings.dye, leather),)),
+            *decorated,
         ),
         runs=runs,
     )
@@ -119,6 +125,8 @@ def _hardware(
             yield HardwareLine(row.kind, row.code, row.name, finish, wanted[row.code], mark("joints"))
     if fittings.stud is not None and studs:
         yield HardwareLine("stud", fittings.stud.code, fittings.stud.name, finish, studs, mark("strap"))
+    for one in fittings.plates:
+        yield HardwareLine("plate", one.plate.code, one.plate.name, finish, 1, mark("strap"))
 
 
 def _length_findings(spec: Lead, fittings: LeadFittings, runs: Sequence[Run]) -> Iterator[Finding]:
@@ -184,6 +192,9 @@ def _make_findings(spec: Lead, fittings: LeadFittings, runs: Sequence[Run]) -> I
             " up or in play; not for a dog with eye, windpipe or neck trouble."
         )
         yield Finding("slip", "warning", text, source, "make")
+        if spec.border or spec.lacing or spec.studs is not None:
+            text = say("Where it runs through the ring the strap stays plain.")
+            yield Finding("slip-plain", "note", text, source, "make")
     if stop_slips(spec, fittings):
         text = say(
             "The sliding stop would pass the ring's opening: it takes a smaller ring or a thicker stop."
@@ -201,6 +212,10 @@ def _make_findings(spec: Lead, fittings: LeadFittings, runs: Sequence[Run]) -> I
         yield Finding("coupler", "note", text, source, "make")
 
 
+def _height(joint: Joint) -> tuple[int, float]:
+    return joint.plies, joint.stack
+
+
 def _ring_place(spec: Lead) -> Message:
     if spec.make == "two-part":
         return say("on the short lead's handle")
@@ -210,8 +225,8 @@ def _ring_place(spec: Lead) -> Message:
 
 
 def _stack_findings(joints: Sequence[Joint], fittings: LeadFittings, workshop: Workshop) -> Iterator[Finding]:
-    """Stacks that no fastener closes, laps and ends apart; and how the eye strains the leather."""
-    for _, alike in groupby(sorted(joints, key=lambda one: one.plies), key=lambda one: one.plies):
+    """Stacks that no fastener closes, each height apart; and how the eye strains the leather."""
+    for _, alike in groupby(sorted(joints, key=_height), key=_height):
         finding = grip_finding(tuple(alike), fittings, workshop)
         if finding is not None:
             yield finding

@@ -5,7 +5,9 @@ from dataclasses import replace
 from itertools import groupby
 from math import cos, radians
 
-from service.design.grooves import EDGE_MARGIN, decoration_margin, groove_insets, groove_marks
+from service.design.decorate import decorate, trim
+from service.design.grooves import EDGE_MARGIN, groove_insets, groove_marks
+from service.design.lacing import edge_margin, lace_holes, lace_length
 from service.design.layout import END_TO_RIVET, KEEPER_LAP, KEEPER_WIDTH, RIVET_PITCH, keeper_blank
 from service.design.lead_lengths import (
     ARCH,
@@ -23,12 +25,12 @@ from service.design.lead_lengths import (
 from service.design.lead_rows import LeadFittings
 from service.design.lead_wish import Lead
 from service.design.pattern import Finding, Mark, Part
-from service.design.studs import stud_marks
 from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import rectangle
 from service.language import mark
-from service.saying import Limit, in_turn, say
+from service.saying import Length, Limit, in_turn, say
+from service.workshop import Workshop
 
 BILLET = 2 * (BILLET_ROOM + LAP)
 """A billet's length: folded, half of it reaches from the eye over the strap's end."""
@@ -44,6 +46,9 @@ STOP_OVER = 6.35
 """A stop is so much wider than the ring's opening, 1/4 in. From memory."""
 STOP_BAND = 1.0
 """A sliding stop is made for a strap so much wider than it is. Common practice for keepers."""
+NOOSE, OPENS = 609.6, 152.4
+"""Strap of a slip lead that runs through its ring [mm]: the whole noose, 24 in, or what one with a fixed stop
+opens by to pass the head, 6 in. It stays plain. From memory."""
 STRAPS = {
     "lead": mark("Strap"),
     "long": mark("Strap, long lead"),
@@ -85,27 +90,63 @@ def stop_middle(spec: Lead, fittings: LeadFittings) -> float | None:
 
 
 def lead_parts(
-    spec: Lead, fittings: LeadFittings, runs: Sequence[Run]
-) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
-    """Return the pieces of leather of a lead, the main strap first, and what was done to place its studs.
+    spec: Lead, workshop: Workshop, fittings: LeadFittings, runs: Sequence[Run]
+) -> tuple[tuple[Part, ...], tuple[Finding, ...], LeadFittings]:
+    """Return the pieces of leather of a lead, the main strap first, what to know of them, and the fittings.
 
-    Source: common practice. Worked: a plain one of one strap: strap, billet of 127 mm, handle of 508 mm.
-    Raises DoesNotFit when grooves, cords or studs have no room.
+    The main strap is the one that the handle is on. Source: common practice. Worked: a plain one of one
+    strap: strap, billet of 127 mm, handle of 508 mm. Raises DoesNotFit when grooves, cords or what decorates
+    it have no room, and NotStocked when what decorates it is lacking.
     """
-    cut = _Cutter(spec, fittings)
+    cut = _Cutter(spec, workshop, fittings)
     parts = tuple(_cut(cut, spec, runs))
-    if cut.spaced is None:
-        return parts, ()
-    count = studs_on(parts)
-    text = in_turn(say("On the lead:"), cut.spaced.text)
-    if count != studs_on((replace(parts[0], quantity=1),)):
-        text = in_turn(text, say("That is on the first strap; on all of them together {count}.", count=count))
-    return parts, (replace(cut.spaced, text=text),)
+    return parts, tuple(_of_all(one, parts) for one in cut.findings), cut.fittings
 
 
 def studs_on(parts: Sequence[Part]) -> int:
     """Return how many studs are set on some pieces."""
     return sum(part.quantity * sum(one.kind == "stud" for one in part.marks) for part in parts)
+
+
+def _stamps_on(parts: Sequence[Part]) -> int:
+    return sum(
+        part.quantity * sum(one.count or 0 for one in part.marks if one.kind == "border") for part in parts
+    )
+
+
+def _lace_holes_on(parts: Sequence[Part]) -> int:
+    return sum(part.quantity * lace_holes(part.marks) for part in parts)
+
+
+COUNTS = {"studs-spaced": studs_on, "border-spaced": _stamps_on, "laced": _lace_holes_on}
+"""What is said of the main strap and is on the others too: how many there are."""
+
+
+def _of_all(finding: Finding, parts: Sequence[Part]) -> Finding:
+    """What is said of the main strap alone, with how much of it there is on all of them."""
+    counted = COUNTS.get(finding.code)
+    if counted is None:
+        return finding
+    count = counted(parts)
+    said = [say("On the lead:"), finding.text]
+    if count == counted((replace(parts[0], quantity=1),)):
+        pass
+    elif finding.code == "laced":
+        lace = Length(sum(part.quantity * lace_length(part.marks) for part in parts))
+        together = say(
+            "That is on the main strap; on all of them together {count} holes and {lace} of lace.",
+            count=count,
+            lace=lace,
+        )
+        said.append(together)
+    else:
+        said.append(say("That is on the main strap; on all of them together {count}.", count=count))
+    return replace(finding, text=in_turn(*said))
+
+
+def strap_name(run: Run) -> str:
+    """Return what the first part of a run's straps is called; the next ones have a number behind it."""
+    return "strap" if run.name in {"lead", "long"} else f"{run.name}-strap"
 
 
 def _cut(cut: "_Cutter", spec: Lead, runs: Sequence[Run]) -> Iterator[Part]:
@@ -123,13 +164,14 @@ def _cut(cut: "_Cutter", spec: Lead, runs: Sequence[Run]) -> Iterator[Part]:
 class _Cutter:
     """What all pieces of one lead share: width, leather, grooves and the holes of its fasteners."""
 
-    def __init__(self, spec: Lead, fittings: LeadFittings) -> None:
-        self.spec, self.fittings = spec, fittings
+    def __init__(self, spec: Lead, workshop: Workshop, fittings: LeadFittings) -> None:
+        self.spec, self.workshop, self.fittings = spec, workshop, fittings
         self.width, self.thickness = spec.width, fittings.leather.thickness
         self.insets = groove_insets(spec.width, spec.grooves)
         self.lap_hole, self.end_hole = fittings.lap_fastener.hole, fittings.end_fastener.hole
-        self.spaced: Finding | None = None
-        """What was done to space the first strap's studs, once it has some."""
+        self.margin = edge_margin(spec, self.insets)
+        self.findings: tuple[Finding, ...] = ()
+        """What to know of the main strap, once it is decorated."""
 
     def strip(self, name: str, title: str, length: float, marks: Sequence[Mark], quantity: int = 1) -> Part:
         """A strip as wide as the lead, its grooves from end to end."""
@@ -138,8 +180,8 @@ class _Cutter:
         return Part(name, title, quantity, length, self.width, self.thickness, outline, (*marks, *grooves))
 
     def straps(self, run: Run) -> Iterator[Part]:
-        """Straps that are alike are one part."""
-        last = run.laps
+        """Straps that are alike are one part; the one at the hand comes first."""
+        last, main = run.laps, strap_name(run) == "strap"
         made = [
             (
                 length,
@@ -147,12 +189,12 @@ class _Cutter:
                     *self.joint(0.0, self.lap_hole if n else self.end_hole),
                     *(() if n else self.on_first(run)),
                     *self.joint(length - LAP, self.end_hole if n == last else self.lap_hole),
-                    *self.studs(LAP if n else self.covered(run), length - LAP),
+                    *self.decorated(LAP if n else self.covered(run), length - LAP, main=main and n == last),
                 ),
             )
-            for n, length in enumerate(run.straps)
+            for n, length in reversed(tuple(enumerate(run.straps)))
         ]
-        name = "strap" if run.name in {"lead", "long"} else f"{run.name}-strap"
+        name = strap_name(run)
         for number, ((length, marks), alike) in enumerate(groupby(made)):
             title = STRAPS[run.name] if number == 0 else mark("Further strap")
             each = f"{name}-{number + 1}" if number else name
@@ -182,27 +224,26 @@ class _Cutter:
         )
 
     def covered(self, run: Run) -> float:
-        """How far a run's first strap is covered from its start: by its joint, and by what stands on it."""
+        """How far a run's first strap is covered from its start: by its joint, and by what stands on it.
+
+        Of a slip lead that is what runs through the ring, but no more than half of what is left.
+        """
         middle = stop_middle(self.spec, self.fittings)
-        if middle is not None:
-            return middle + STOP / 2
+        if self.spec.make == "slip":
+            start, opens = (LAP, NOOSE) if middle is None else (middle + STOP / 2, OPENS)
+            return min(start + opens, (start + run.straps[0] - LAP) / 2)
         looped = self.spec.make == "traffic-loop" and run.name == "lead"
         return 3 * LAP + CLEAR + GRIP if looped else LAP
 
-    def studs(self, start: float, end: float) -> tuple[Mark, ...]:
-        """The studs of a strap that is clear from `start` to `end`; the first one has to have room."""
-        stud, spec = self.fittings.stud, self.spec
-        if stud is None or spec.studs is None:
-            return ()
-        zone = Zone(start + EDGE_MARGIN, end - EDGE_MARGIN)
-        ground = Ground(self.width, self.insets, "", decoration_margin(self.insets), zone)
-        try:
-            marks, finding = stud_marks(ground, stud, (spec.studs, spec.stud_rows), ())
-        except DoesNotFit:
-            if self.spaced is None:
-                raise
-            return ()
-        self.spaced = self.spaced or finding
+    def decorated(self, start: float, end: float, *, main: bool) -> tuple[Mark, ...]:
+        """What adorns a strap that is clear from `start` to `end`; on the main one all of it has to fit."""
+        spec, zone = self.spec, Zone(start + EDGE_MARGIN, end - EDGE_MARGIN)
+        ground = Ground(
+            self.width, self.insets, spec.border, self.margin, zone, lacing=spec.lacing, at_hand=True
+        )
+        if not main:
+            return trim(spec, ground, self.fittings.stud)
+        marks, self.findings, self.fittings = decorate(spec, self.workshop, ground, self.fittings, None)
         return marks
 
     def stop_rivets(self, middle: float) -> Iterator[Mark]:
@@ -220,7 +261,7 @@ class _Cutter:
             Mark("lap", far, length=LAP, width=self.width, name="riveted"),
             *_rivets(far, hole),
             *_rivets(length - LAP, hole),
-            *self.studs(BILLET, far),
+            *self.decorated(BILLET, far, main=True),
         )
         return self.strip("strap", STRAPS["lead"], length, marks)
 

@@ -12,9 +12,10 @@ from service.workshop import Workshop
 
 FROM_THE_SET = (
     *("length", "make", "weight", "width", "leather", "dye", "finish", "fastening", "grooves"),
-    *("studs", "stud_rows"),
+    *("border", "lacing", "studs", "stud_rows"),
 )
-"""What the lead takes from the set: studs at the collar's pitch too (common practice); it is not lettered."""
+"""What the lead takes from the set: its edges and studs match the collar's (common practice); it is not
+lettered."""
 
 
 class CollarAndLead(Buckled):

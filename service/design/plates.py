@@ -22,6 +22,8 @@ LEAST, MOST = 2.5, 8.0
 """Lowest and highest engraved capitals [mm]: to be read at arm's length, and in one go. From memory."""
 GAP, LEADING = 0.12, 0.55
 """Between two letters, and between two lines, in capital heights. By eye."""
+PLATE_RIVET = mark("Plate, rivet")
+"""What the rivet holes of a plate are called."""
 LINES = 2
 """Most lines on a plate. Common practice: the name above, the number below."""
 ADVANCES: dict[str, float] = dict(
@@ -210,7 +212,7 @@ def plate_marks(plated: Plated, x: float, words: Engraved | None = None) -> tupl
     marks = [
         Mark("plate", x, length=plate.length, width=plate.width, name=plate.code),
         *(
-            Mark("rivet-hole", x + side * half, diameter=plated.fastener.hole, name=mark("Plate, rivet"))
+            Mark("rivet-hole", x + side * half, diameter=plated.fastener.hole, name=PLATE_RIVET)
             for side in (-1, 1)
         ),
     ]
@@ -303,4 +305,12 @@ def long_run(zone: Zone, beside: float) -> float:
 
     Source: derived. Worked: a run of 187 mm with nothing beside: 181 mm.
     """
-    return zone.length - 2 * (LETTER_SIDE + beside if beside else PLATE_SIDE)
+    return zone.length - 2 * plate_spare(beside)
+
+
+def plate_spare(beside: float) -> float:
+    """Return what a plate keeps free at each end [mm], with room for what stands `beside` it [mm].
+
+    Source: from memory. Worked: nothing beside: 3 mm.
+    """
+    return LETTER_SIDE + beside if beside else PLATE_SIDE

@@ -1,7 +1,7 @@
 """Where the ring hangs: on a tab of its own, opposite the buckle, or in the fold beside the buckle."""
 
 from service.design.pattern import CollarFittings, Layout, Mark
-from service.design.spec import Collar
+from service.design.spec import Buckled, Collar
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
 from service.saying import Exact, Message, say
@@ -15,7 +15,7 @@ NAMES: dict[str, Message] = {
 ON_TAB = Suggestion("ring_at", "tab", NAMES["tab"])
 
 
-def in_fold(spec: Collar) -> bool:
+def in_fold(spec: Buckled) -> bool:
     """Tell whether the ring hangs in the fold, between the two rivets of each leg, and has no tab.
 
     Source: common practice: the tail goes under it, as through a keeper. Worked: not unless it is asked for.

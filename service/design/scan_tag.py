@@ -13,7 +13,7 @@ from service.design.pattern import Finding, Mark, Plated
 from service.design.plates import no_room, plates_on
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
-from service.saying import Exact, say
+from service.saying import Exact, in_turn, say
 
 MODULE_LEAST = 0.4
 """Least side [mm] of a code's smallest square: what GS1 asks of codes that telephones read (0.396 mm), and
@@ -115,21 +115,30 @@ def code_mark(plated: Plated, x: float, content: str) -> Mark:
     return Mark("code", x, length=side, width=side, text=content, count=len(squares_of(content)))
 
 
-def tag_findings(one: Mark, metal: str) -> tuple[Finding, ...]:
-    """Return what to know of a code on metal of a colour such as #c79a3e.
+def tag_findings(one: Mark, metal: str, *, bent: bool = True) -> tuple[Finding, ...]:
+    """Return what to know of a code on metal of a colour such as #c79a3e, on a tag that is bent or flat.
 
     Source: ISO/IEC 18004:2015; a code that is light on dark isn't read by every telephone, from memory.
     Worked: on black steel advice as well.
     """
     count = one.count or 0
-    said = say(
-        "The tag says {content}: {count} squares a side, {size} each. Engrave it dark on bright metal, leave"
-        " four squares bare all round, bend the tag, and scan it with two telephones before it is set.",
+    says = say(
+        "The tag says {content}: {count} squares a side, {size} each.",
         content=one.text or "",
         count=count,
         size=Exact((one.length or 0.0) / (count + 2 * QUIET), 2),
     )
-    note = Finding("tag-code", "note", said, SOURCE, "qr")
+    if bent:
+        then = say(
+            "Engrave it dark on bright metal, leave four squares bare all round, bend the tag, and scan it"
+            " with two telephones before it is set."
+        )
+    else:
+        then = say(
+            "Engrave it dark on bright metal, leave four squares bare all round, and scan it with two"
+            " telephones before it is set."
+        )
+    note = Finding("tag-code", "note", in_turn(says, then), SOURCE, "qr")
     if contrast(metal, "#000000") >= contrast(metal, "#ffffff"):
         return (note,)
     dark = say(

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from math import pi
 
 from service.design.fit import neck_inside
-from service.design.grooves import EDGE_MARGIN, decoration_margin, groove_insets
+from service.design.grooves import EDGE_MARGIN, groove_insets
+from service.design.lacing import edge_margin
 from service.design.layout import (
     EDGE_DIAMETERS,
     END_TO_RIVET,
@@ -20,7 +21,6 @@ from service.design.layout import (
 )
 from service.design.ring import TAB_SLOPE
 from service.design.spec import LimitedSlip
-from service.design.tooling import border_margin
 from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.saying import Length, Limit, say
@@ -116,7 +116,7 @@ def slip_layout(spec: LimitedSlip, thickness: float, ring: Ring, row: Fastener) 
     wanted = spec.head + HEAD_ROOM - neck + ring.wire
     span = max(wanted, LAP + ring.wire + thickness)
     grooves = groove_insets(spec.width, spec.grooves)
-    margin = border_margin(spec.border, spec.width, grooves) if spec.border else decoration_margin(grooves)
+    margin = edge_margin(spec, grooves)
     layout = SlipLayout(
         strap=between + 2 * fold,
         loop=2 * span + pi * (ring.wire + thickness) + LAP,
@@ -147,7 +147,7 @@ def slip_ground(spec: LimitedSlip, layout: SlipLayout) -> Ground:
     """
     start = 2 * layout.fold + EDGE_MARGIN
     main = Zone(start, layout.strap - start)
-    return Ground(layout.width, layout.grooves, spec.border, layout.margin, main)
+    return Ground(layout.width, layout.grooves, spec.border, layout.margin, main, lacing=spec.lacing)
 
 
 def _no_use(spec: LimitedSlip, neck: float) -> DoesNotFit:

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from service.design.grooves import EDGE_MARGIN, FROM_GROOVE, GROOVE_IN
+from service.design.grooves import EDGE_MARGIN, FROM_GROOVE, GROOVE_IN, NAMES, SEVERAL
 from service.design.pattern import Finding, Mark
 from service.design.spec import Border
 from service.design.zones import Ground, even_pitch, mirrored_runs
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
-from service.saying import Exact, Length, Limit, Message, say
+from service.saying import Exact, Length, Limit, Message, in_turn, say
 
 FROM_BORDER = 1.0
 """Studs and letters keep this far [mm] from a border. From memory."""
@@ -16,6 +16,10 @@ BETWEEN = 2.0
 """Between the borders of both edges this much is left [mm] at the least. From memory."""
 FEWEST = 3
 """Fewest stamps side by side that are seen as a border. By eye."""
+FEWER_GROOVES = (
+    Suggestion("grooves", "one", NAMES["one"]),
+    Suggestion("grooves", "none", NAMES["none"]),
+)
 NO_BORDER = Suggestion("border", "", say("no border"))
 NO_LACING = Suggestion("lacing", "", say("no lacing"))
 
@@ -76,8 +80,7 @@ def past_border(border: Border) -> tuple[Suggestion, ...]:
     lower = (one for one, motif in MOTIFS.items() if motif.height < MOTIFS[border].height)
     return (
         *(Suggestion("border", one, say("a border of {motif}", motif=MOTIFS[one].name)) for one in lower),
-        Suggestion("grooves", "one", say("one groove")),
-        Suggestion("grooves", "none", say("no groove")),
+        *FEWER_GROOVES,
         NO_BORDER,
     )
 
@@ -85,9 +88,13 @@ def past_border(border: Border) -> tuple[Suggestion, ...]:
 def past_edge(ground: Ground) -> tuple[Suggestion, ...]:
     """Return what would leave more room than what is on the edges does.
 
-    Source: derived. Worked: of a laced strap: no lacing.
+    Source: derived. Worked: of a laced strap: no lacing; of one with three grooves: one groove, none.
     """
-    return (NO_LACING,) if ground.lacing else past_border(ground.border)
+    if ground.lacing:
+        return (NO_LACING,)
+    if ground.border:
+        return past_border(ground.border)
+    return FEWER_GROOVES if len(ground.grooves) >= SEVERAL else ()
 
 
 def border_marks(ground: Ground) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]:
@@ -125,17 +132,31 @@ def border_marks(ground: Ground) -> tuple[tuple[Mark, ...], tuple[Finding, ...]]
         for start, n in runs
         for side in (1, -1)
     )
-    return marks, (_finding(motif, step, count, sum(n for _, n in runs[1:])),)
+    mirrored = None if ground.opposite is None else sum(n for _, n in runs[1:])
+    return marks, (_finding(motif, step, count, mirrored),)
 
 
-def _finding(motif: Motif, step: float, count: int, mirrored: int) -> Finding:
-    text = say(
-        "A border of {motif}: {count} stamps along each edge, {mirrored} more opposite,"
-        " at {step} from one to the next, so that each run comes out even. Scribe the line and prick the step"
-        " before the first blow, on damp leather, and try the stamp on a piece cut off it.",
-        motif=motif.name,
-        count=count,
-        mirrored=mirrored or say("none"),
-        step=Exact(step, 2),
+def _finding(motif: Motif, step: float, count: int, mirrored: int | None) -> Finding:
+    if mirrored is None:
+        run = say(
+            "A border of {motif}: {count} stamps along each edge, at {step} from one to the next, so that"
+            " it comes out even.",
+            motif=motif.name,
+            count=count,
+            step=Exact(step, 2),
+        )
+    else:
+        run = say(
+            "A border of {motif}: {count} stamps along each edge, {mirrored} more opposite, at {step} from"
+            " one to the next, so that each run comes out even.",
+            motif=motif.name,
+            count=count,
+            mirrored=mirrored or say("none"),
+            step=Exact(step, 2),
+        )
+    how = say(
+        "Scribe the line and prick the step before the first blow, on damp leather, and try the stamp on a"
+        " piece cut off it."
     )
+    text = in_turn(run, how)
     return Finding("border-spaced", "note", text, mark("common practice"), "border")

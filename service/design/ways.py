@@ -1,8 +1,8 @@
 """Ways out of a wish that can't be made: each one has been tried before it is suggested."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
-from typing import Any, get_args
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar, get_args
 
 from service.design.hardware import widths
 from service.design.layout import AUTO_PITCHES, NOT_GROWING, TAIL, TAIL_CLEAR
@@ -11,14 +11,14 @@ from service.design.pattern import CollarPattern, Pattern
 from service.design.reading import CHOICE_NAMES, read_parameter
 from service.design.ring import ON_TAB, in_fold
 from service.design.shortest import shortest_neck
-from service.design.spec import HOLES_MIN, PITCH_MIN, Collar, Wish, Worn
+from service.design.spec import HOLES_MIN, PITCH_MIN, Buckled, Collar, Wish, Worn
 from service.errors import DesignError, Suggestion
 from service.geometry import End
 from service.saying import Length, Limit, Listed, Message, in_turn, named, say
 from service.workshop import Fastening, Style, Workshop
 
 Make = Callable[[Any, Workshop], Pattern]
-MakeCollar = Callable[[Collar, Workshop], CollarPattern]
+Made = TypeVar("Made", bound=Pattern)
 SAME_WIDTH = 1.0
 """Widths nearer than this [mm] take the same strap."""
 MOST = 3
@@ -53,18 +53,19 @@ def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Ma
     return type(problem)(field=field, message=message, would_work=tuple(ways))
 
 
-def with_cures(pattern: CollarPattern, workshop: Workshop, make: MakeCollar) -> CollarPattern:
-    """Return the pattern with a warning of its tail that names what would do, each tried with `make`.
+def with_cures(pattern: Made, collar: CollarPattern, workshop: Workshop, make: Make) -> Made:
+    """Return a pattern that holds a collar with a warning of its tail that names what would do, each tried.
 
     Source: derived. Worked: six holes an inch apart on a neck of 14 in: five holes, or 3/4 in apart.
     """
     if _clear(pattern):
         return pattern
-    ways = tuple(_tail_cures(pattern, workshop, make))
+    held = _Held(pattern.spec, collar, workshop, make)
+    ways = tuple(_tail_cures(held))
     if ways:
         cure = say("Any one of these clears it: {ways}.", ways=Listed(tuple(way.text for way in ways)))
     else:
-        cure = _few_and_close(pattern, workshop, make)
+        cure = _few_and_close(held)
     findings = (
         replace(one, text=in_turn(one.text, cure), suggestions=ways) if one.code == TAIL else one
         for one in pattern.findings
@@ -72,24 +73,40 @@ def with_cures(pattern: CollarPattern, workshop: Workshop, make: MakeCollar) -> 
     return replace(pattern, findings=tuple(findings))
 
 
-def _tail_cures(pattern: CollarPattern, workshop: Workshop, make: MakeCollar) -> Iterator[Suggestion]:
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """A collar, by itself or in a set, the wish that it is of, and what makes that wish."""
+
+    spec: Wish
+    collar: CollarPattern
+    workshop: Workshop
+    make: Make
+
+
+def _tail_cures(held: _Held) -> Iterator[Suggestion]:
     """Of each kind of change the first that leaves the tail clear of the ring tab."""
 
     def clears(way: Suggestion) -> bool:
-        return _clear(_made_with(way, pattern.spec, workshop, make))
+        return _clear(_made_with(way, held.spec, held.workshop, held.make))
 
-    for ways in (_forced(pattern.spec), _fewer(pattern), _closer(pattern), _narrower(pattern.spec, workshop)):
+    collar = held.collar
+    for ways in (
+        _forced(collar.spec),
+        _fewer(collar),
+        _closer(collar),
+        _narrower(collar.spec, held.workshop),
+    ):
         found = next(filter(clears, ways), None)
         if found:
             yield found
 
 
-def _few_and_close(pattern: CollarPattern, workshop: Workshop, make: MakeCollar) -> Message:
+def _few_and_close(held: _Held) -> Message:
     """What clears the tail where no single change does."""
-    few = pattern.spec.model_copy(update={"holes": HOLES_MIN, "pitch": _fitting_pitch(pattern, HOLES_MIN)})
-    if few.pitch and _clear(_made(few, workshop, make)):
-        pitch = Length(few.pitch)
-        return say("{count} holes {pitch} apart would clear it.", count=HOLES_MIN, pitch=pitch)
+    pitch = _fitting_pitch(held.collar, HOLES_MIN)
+    few = held.spec.model_copy(update={"holes": HOLES_MIN, "pitch": pitch})
+    if pitch and _clear(_made(few, held.workshop, held.make)):
+        return say("{count} holes {pitch} apart would clear it.", count=HOLES_MIN, pitch=Length(pitch))
     return say("It takes fewer holes, closer together, on a narrower strap.")
 
 
@@ -183,7 +200,7 @@ def _other_choices(spec: Wish, workshop: Workshop) -> Iterator[Suggestion]:
 
 def _without_wishes(spec: Wish) -> Iterator[Suggestion]:
     """What was asked for and could be left out or left to the engine."""
-    if isinstance(spec, Collar) and in_fold(spec):
+    if isinstance(spec, Buckled) and in_fold(spec):
         yield ON_TAB
     for field, value, text in (
         ("holes", "auto", say("holes on auto")),

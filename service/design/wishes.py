@@ -25,8 +25,7 @@ class Kind:
     """How a kind is asked for: its wish, its name, and the measures without which nothing can be made.
 
     `reads_in` is the measure by which the reader's system is told, `lacking` says what hardware is missing,
-    `widths` which straps [mm] there is hardware for, `unasked` what of a wish means nothing here,
-    and `cautions` what is said to whoever has it.
+    `widths` which straps [mm] there is hardware for, and `cautions` what is said to whoever has it.
     """
 
     wish: type[Wish]
@@ -35,19 +34,16 @@ class Kind:
     reads_in: str
     lacking: Lacking
     widths: Callable[[Workshop], tuple[float, ...]]
-    unasked: frozenset[str] = frozenset()
     cautions: tuple[str, ...] = FOR_THE_WEARER
 
     @property
     def asks(self) -> tuple[str, ...]:
         """The parameters that mean something for this kind."""
-        return tuple(name for name in self.wish.model_fields if name not in {*self.unasked, *NEVER})
+        return tuple(name for name in self.wish.model_fields if name not in NEVER)
 
 
 NEVER = ("schema_version", "kind")
 """What no form asks."""
-UNLETTERED = frozenset(("border", "lacing", "lettering", "letters", "stamp", "qr"))
-"""What decorates a strap, besides its grooves and studs."""
 KINDS: Mapping[str, Kind] = {
     "collar": Kind(Collar, say("buckle collar"), ("neck",), "neck", missing, widths),
     "limited-slip": Kind(
@@ -62,7 +58,7 @@ KINDS: Mapping[str, Kind] = {
         set_widths,
         cautions=tuple(dict.fromkeys((*FOR_THE_WEARER, *FOR_THE_HAND))),
     ),
-    "lead": Kind(Lead, say("lead"), (), "length", lead_missing, lead_widths, UNLETTERED, FOR_THE_HAND),
+    "lead": Kind(Lead, say("lead"), (), "length", lead_missing, lead_widths, FOR_THE_HAND),
 }
 """Every kind, in the order in which they are offered; the first is meant where none is named."""
 USUAL_KIND = "collar"

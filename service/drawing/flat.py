@@ -1,6 +1,6 @@
 """The flat strap, face up: in pieces that wrap to as many rows as needed, and details of both ends."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
@@ -26,7 +26,7 @@ from service.drawing.lacing import stitch_pair
 from service.drawing.letters import FINE, outline
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import engraved_in, pressed, raised, tone
-from service.drawing.plates import code_on, engraving_path, plate_path, plate_rivets, plates_among
+from service.drawing.plates import code_on, engraving_path, plate_path, plate_rivets
 from service.geometry import Point, end_radius
 from service.language import Language, mark, spoken, tr
 from service.units import IN, show_inches, show_mm
@@ -156,20 +156,24 @@ def _marks(pattern: CollarPattern) -> str:
     )
 
 
-def trimmings(pattern: Pattern) -> tuple[str, str]:
-    """Return what is on the strap of any kind besides its holes: lettering, and studs, border and plates."""
+def trimmings(pattern: Pattern, marks: Sequence[Mark] | None = None, own: str = "flat") -> tuple[str, str]:
+    """Return what is on a strap besides its holes: lettering, and studs, border and plates.
+
+    It is the main strap of the pattern, or one with these marks; `own` is what its names begin with.
+    """
+    marks = pattern.strap.marks if marks is None else marks
     metal = pattern.fittings.finish.colour
-    studs = [mark for mark in pattern.strap.marks if mark.kind == "stud"]
+    studs = [mark for mark in marks if mark.kind == "stud"]
     caps = "".join(disc(mark.x, 0.0 - mark.y, (mark.diameter or 0) / 2) for mark in studs)
     lights = "".join(disc(mark.x - 1, -1.2 - mark.y, (mark.diameter or 0) / 5) for mark in studs)
     rest = (
         path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
         path(lights, fill=tone(metal, 0.7)) if caps else "",
-        _border(pattern),
-        _lacing(pattern),
-        _plates(pattern),
+        _border(pattern, marks, own),
+        _lacing(pattern, marks, own),
+        _plates(pattern, marks),
     )
-    return _lettering(pattern), "".join(rest)
+    return _lettering(pattern, marks, own), "".join(rest)
 
 
 def _slot(layout: Layout) -> str:
@@ -198,40 +202,41 @@ def _ring_tab(layout: Layout) -> str:
     return f"M{layout.ring - layout.tab_half:.2f} {-half:.2f}h{wide:.2f}V{half:.2f}h{-wide:.2f}Z"
 
 
-def _lettering(pattern: Pattern) -> str:
+def _lettering(pattern: Pattern, marks: Sequence[Mark], own: str) -> str:
     stamps = pattern.fittings.stamps
-    if stamps is None:
+    mark = next((mark for mark in marks if mark.kind == "lettering"), None)
+    if stamps is None or mark is None:
         return ""
-    mark = next(mark for mark in pattern.strap.marks if mark.kind == "lettering")
-    leather = pattern.fittings.colour
+    leather, paint = pattern.fittings.colour, paint_of(pattern.spec)
     d = outline(mark.text or "", (mark.x, 0.0), stamps.height, stamps.gap, stamps.advances)
-    return _pressed_in(path(d, transform=f"scale({1 / FINE})"), "flat-words", leather, paint_of(pattern.spec))
+    return _pressed_in(path(d, transform=f"scale({1 / FINE})"), f"{own}-words", leather, paint)
 
 
-def _border(pattern: Pattern) -> str:
-    marks = [mark for mark in pattern.strap.marks if mark.kind == "border"]
+def _border(pattern: Pattern, every: Sequence[Mark], own: str) -> str:
+    marks = [mark for mark in every if mark.kind == "border"]
     if not marks:
         return ""
     groups, pair = stamped(marks), path(stamp_pair(marks[0].name, abs(marks[0].y)))
-    rows = "".join([placed(f"flat-stamp-{n}").draw(f"translate({x:.3f})") for x, n in groups])
-    stamps = doubled("flat-stamp", pair, border_step(marks[0]), max(n for _, n in groups))
-    return stamps + _pressed_in(rows, "flat-border", pattern.fittings.colour)
+    rows = "".join([placed(f"{own}-stamp-{n}").draw(f"translate({x:.3f})") for x, n in groups])
+    stamps = doubled(f"{own}-stamp", pair, border_step(marks[0]), max(n for _, n in groups))
+    return stamps + _pressed_in(rows, f"{own}-border", pattern.fittings.colour)
 
 
-def _lacing(pattern: Pattern) -> str:
-    marks = [mark for mark in pattern.strap.marks if mark.kind == "lacing"]
+def _lacing(pattern: Pattern, every: Sequence[Mark], own: str) -> str:
+    marks = [mark for mark in every if mark.kind == "lacing"]
     if not marks:
         return ""
     step = border_step(marks[0])
     pair = stitch_pair(marks[0].name, abs(marks[0].y), step, pattern.fittings.colour)
     groups = stamped(marks)
-    rows = [placed(f"flat-lace-{n}").draw(f"translate({x:.3f})") for x, n in groups]
-    return doubled("flat-lace", pair, step, max(n for _, n in groups)) + "".join(rows)
+    rows = [placed(f"{own}-lace-{n}").draw(f"translate({x:.3f})") for x, n in groups]
+    return doubled(f"{own}-lace", pair, step, max(n for _, n in groups)) + "".join(rows)
 
 
-def _plates(pattern: Pattern) -> str:
+def _plates(pattern: Pattern, marks: Sequence[Mark]) -> str:
     """Plates riveted on, their rivets' caps, and what is engraved on them."""
     metal = pattern.fittings.finish.colour
+    rows = {one.plate.code: one for one in pattern.fittings.plates}
     drawn = [
         path(plate_path(mark), fill=tone(metal, 0.12), stroke=tone(metal, -0.5), stroke_width=0.5)
         + path(
@@ -240,13 +245,15 @@ def _plates(pattern: Pattern) -> str:
             stroke=tone(metal, -0.55),
             stroke_width=0.5,
         )
-        for one, mark in zip(pattern.fittings.plates, plates_among(pattern), strict=True)
+        for mark in marks
+        if mark.kind == "plate"
+        for one in (rows[mark.name],)
     ]
-    cut = "".join([engraving_path(mark) for mark in pattern.strap.marks if mark.kind == "engraving"])
+    cut = "".join([engraving_path(mark) for mark in marks if mark.kind == "engraving"])
     ink = engraved_in(metal)
     drawn += (
         group(code_on(mark, f"translate({mark.x:.2f} 0)", 1.0), fill=ink)
-        for mark in pattern.strap.marks
+        for mark in marks
         if mark.kind == "code"
     )
     return "".join(drawn) + (path(cut, fill=ink, transform=f"scale({1 / FINE})") if cut else "")

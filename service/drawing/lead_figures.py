@@ -3,10 +3,14 @@
 Strap and metal lie face up, in mm; loops are ribbons that are seen from a little above.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from math import ceil, floor
 
-from service.design import LeadPattern
+from service.design import LeadPattern, Mark, Part, Run
 from service.drawing.elements import Figure, definitions, disc, gradient, group, line, path
+from service.drawing.flat import trimmings
+from service.drawing.motifs import border_step
 from service.drawing.palette import pressed, tone
 from service.geometry import Point
 from service.language import tr
@@ -21,6 +25,10 @@ BREAK = 70.0
 """So much strap is shown [mm] before it is broken off."""
 BESIDE = 12.0
 """Kept free on all sides [mm]."""
+FRAYED, TORN = 4.0, 14.0
+"""What adorns a strap ends so far before a break, and what is broken off lies so far apart [mm]."""
+LETTERED = ("lettering", "plate", "engraving", "code")
+"""What is to be read."""
 SIDE = 26.0
 """Half a picture's height at the least, in hundredths of its width: on a page two stand beside each other."""
 Curve = tuple[Point, Point, Point, Point]
@@ -33,11 +41,10 @@ class _Brush:
         fittings = pattern.fittings
         self.half = pattern.spec.width / 2
         self.leather, self.metal = fittings.colour, fittings.finish.colour
+        self.pattern, self.view = pattern, view
         self.cap = fittings.end_fastener.cap / 2
-        self.stud = 0.0 if fittings.stud is None else fittings.stud.diameter / 2
         self.ident = f"{view}-face-{self.leather[1:]}"
-        self.grooved = any(mark.kind == "groove" for mark in pattern.strap.marks)
-        self.inset = min(3.0, pattern.spec.width * 0.16)
+        self.grooves = tuple(mark.y for mark in pattern.strap.marks if mark.kind == "groove")
 
     def paints(self) -> str:
         stops = [(0.0, tone(self.leather, 0.14), 1.0), (0.5, tone(self.leather, 0.02), 1.0)]
@@ -57,11 +64,8 @@ class _Brush:
         left = _torn(start, -h) if torn_left else f"H{start:.1f}"
         begin = f"M{start:.1f} {-h:.1f}"
         body = self.face(begin + right + left + "Z")
-        return body + (self.lines(self._grooves(start, end)) if self.grooved else "")
-
-    def _grooves(self, start: float, end: float) -> str:
-        y = self.half - self.inset
-        return "".join(f"M{start + 1.5:.1f} {side * y:.1f}H{end - 1.5:.1f}" for side in (-1, 1))
+        grooves = "".join(f"M{start + 1.5:.1f} {y:.1f}H{end - 1.5:.1f}" for y in self.grooves)
+        return body + (self.lines(grooves) if grooves else "")
 
     def lapped(self, start: float) -> str:
         """The end of a strap or billet that lies on another for a lap: its edge, and two rivets."""
@@ -80,21 +84,19 @@ class _Brush:
             lights, fill=tone(self.metal, 0.65)
         )
 
-    def studs(self, places: Sequence[Point]) -> str:
-        """Studs at places on the strap."""
-        caps = "".join(disc(x, y, self.stud) for x, y in places)
-        lights = "".join(disc(x - self.stud * 0.2, y - self.stud * 0.25, self.stud * 0.4) for x, y in places)
-        edge = tone(self.metal, -0.55)
-        body = path(caps, fill=self.metal, stroke=edge, stroke_width=0.5) if places else ""
-        return body + (path(lights, fill=tone(self.metal, 0.7)) if places else "")
+    def trimmed(self, part: Part, shift: float, start: float, end: float) -> str:
+        """What adorns a strap and is seen from `start` to `end`, the strap so far to the right."""
+        seen = tuple(_seen(part.marks, start - shift, end - shift))
+        letters, rest = trimmings(self.pattern, seen, f"{self.view}-{part.name}")
+        both = letters + rest
+        return group(both, transform=f"translate({shift:.1f} 0)") if both else ""
 
     def ribbon(self, curve: Curve, *, inner: bool = False) -> str:
         """A strap on edge along a curve; its inner side is in the shade."""
         d = _ribbon(curve, self.half)
         if inner:
             return path(d, fill=tone(self.leather, -0.38), stroke=tone(self.leather, -0.6), stroke_width=0.7)
-        h = self.half - self.inset
-        grooves = "".join(_edge(curve, side * h) for side in (-1, 1)) if self.grooved else ""
+        grooves = "".join(_edge(curve, y) for y in self.grooves)
         return self.face(d) + (self.lines(grooves) if grooves else "")
 
     def rod(self, d: str, wire: float) -> str:
@@ -109,6 +111,22 @@ class _Brush:
             + path(d, stroke=self.metal, stroke_width=wire, **fixed)
             + path(d, stroke=tone(self.metal, 0.6), stroke_width=wire * 0.3, stroke_opacity=0.8, **fixed)
         )
+
+
+def _seen(marks: Iterable[Mark], start: float, end: float) -> Iterator[Mark]:
+    """What adorns a strap from `start` to `end`; of a row along the edges so much of it as is there."""
+    for one in marks:
+        if one.kind in ("border", "lacing"):
+            step, first = border_step(one), one.x - (one.length or 0.0) / 2
+            low = max(0, ceil((start - first) / step))
+            high = min(one.count or 0, floor((end - first) / step))
+            if high > low:
+                middle, count = first + (low + high) / 2 * step, high - low
+                yield replace(one, x=middle, length=count * step, count=count)
+        elif one.kind in ("stud", *LETTERED):
+            half = (one.diameter or one.length or 0.0) / 2
+            if start <= one.x - half and one.x + half <= end:
+                yield one
 
 
 def _torn(x: float, h: float) -> str:
@@ -183,8 +201,8 @@ def _snap(own: _Brush, length: float, bar: float) -> str:
     return own.rod(eye, bar) + own.rod(gate, wire * 0.55) + own.rod(body, wire) + own.rod(swivel, wire * 1.7)
 
 
-def _snap_end(own: _Brush, pattern: LeadPattern, end: float, *, torn: bool = True) -> str:
-    """A snap in its billet, and the strap from there to `end`."""
+def _snap_end(own: _Brush, pattern: LeadPattern, run: Run, end: float, *, torn: bool = True) -> str:
+    """A snap in its billet, and the strap of a run from there to `end`."""
     snap = pattern.fittings.snap
     metal = "" if snap is None else _snap(own, snap.length, snap.bar)
     folded = pattern.spec.make == "one-piece"
@@ -197,8 +215,9 @@ def _snap_end(own: _Brush, pattern: LeadPattern, end: float, *, torn: bool = Tru
         stroke_width=1.1,
     )
     shift = -BILLET if folded else ROOM
-    studs = own.studs(_studs_from(pattern, shift, BILLET + own.stud, end - own.stud - 3) if torn else [])
-    return metal + strap + studs + cover + edge + own.rivets(ROOM + at for at in RIVETS)
+    clear = end - FRAYED if torn else end + ROOM - BILLET
+    adorned = own.trimmed(pattern.straps_of(run)[-1], shift, BILLET, clear)
+    return metal + strap + adorned + cover + edge + own.rivets(ROOM + at for at in RIVETS)
 
 
 def _ring(own: _Brush, pattern: LeadPattern, x: float) -> str:
@@ -225,16 +244,16 @@ def _turned(content: str, x: float, degrees: float = 0.0) -> str:
 def _dogs_end(own: _Brush, pattern: LeadPattern) -> tuple[str, float, float]:
     """The end on the dog, and from where to where it reaches [mm]."""
     make, snap = pattern.spec.make, pattern.fittings.snap
-    long = 0.0 if snap is None else snap.length
+    long, main = 0.0 if snap is None else snap.length, pattern.runs[0]
     if make == "slip":
         return _noose(own, pattern), -LOOP, BILLET + BREAK
     if make == "coupler":
         wide = _ring_reach(pattern)
         span = 2 * wide - 8.0
         reach = 2 * ROOM + 2 * LAP + 40.0
-        branch = _snap_end(own, pattern, reach - ROOM, torn=False) + _covered(own, reach)
+        branch = _snap_end(own, pattern, pattern.runs[1], reach - ROOM, torn=False) + _covered(own, reach)
         both = "".join(_turned(_turned(branch, -reach), 0.0, turn) for turn in (13, -13))
-        lead = _snap_end(own, pattern, BILLET + BREAK)
+        lead = _snap_end(own, pattern, main, BILLET + BREAK)
         return (
             both + _turned(lead, span + long) + _ring(own, pattern, wide - 4.0),
             -(reach + long),
@@ -253,14 +272,9 @@ def _dogs_end(own: _Brush, pattern: LeadPattern) -> tuple[str, float, float]:
         shade = path(_ribbon(arch, own.half), fill="#000", fill_opacity=0.22, transform="translate(0 5)")
         loop = own.strip(near, near + LAP) + own.strip(far, far + LAP)
         ends = own.lapped(near) + own.lapped(far)
-        return _snap_end(own, pattern, end) + shade + loop + own.ribbon(arch) + ends, -long, end
-    return _snap_end(own, pattern, BILLET + BREAK), -long, BILLET + BREAK
-
-
-def _studs_from(pattern: LeadPattern, shift: float, start: float, end: float) -> list[Point]:
-    """The main strap's studs that are seen from `start` to `end`, the strap so far to the right."""
-    studs = (one for one in pattern.strap.marks if one.kind == "stud")
-    return [(one.x + shift, -one.y) for one in studs if start <= one.x + shift <= end]
+        return _snap_end(own, pattern, main, end) + shade + loop + own.ribbon(arch) + ends, -long, end
+    # Of two leads the last one, the short one, is on the dog.
+    return _snap_end(own, pattern, pattern.runs[-1], BILLET + BREAK), -long, BILLET + BREAK
 
 
 def _covered(own: _Brush, fold: float) -> str:
@@ -298,23 +312,43 @@ def _noose(own: _Brush, pattern: LeadPattern) -> str:
 
 def _hands_end(own: _Brush, pattern: LeadPattern) -> tuple[str, float, float]:
     """The end in the hand, and from where to where it reaches [mm]."""
-    plaited, ring = pattern.spec.make == "plaited-handle", pattern.fittings.ring
-    start = -(LAP + BREAK)
-    laps = any(run.laps for run in pattern.runs)
-    if laps:
-        start -= LAP + 20.0
-    strap = own.strip(start, -2.0, torn_left=True)
-    joint = own.lapped(-(2 * LAP + BREAK * 0.6)) if laps else ""
-    shift = (LOOP + LAP if pattern.spec.make == "one-piece" else 0.0) - pattern.strap.length
-    clear = -(2 * LAP + BREAK * 0.6) + LAP if laps else start + 3.0
-    strap += own.studs(_studs_from(pattern, shift, clear + own.stud, -LAP - own.stud))
-    handle = strap + joint + _handle(own, 0.0, plaited=plaited)
-    if pattern.spec.make != "two-part" or ring is None or pattern.fittings.snap is None:
-        return handle, start, LOOP
+    ring, snap, main = pattern.fittings.ring, pattern.fittings.snap, pattern.runs[0]
+    hand, start = _held(own, pattern, main)
+    if pattern.spec.make != "two-part" or ring is None or snap is None:
+        return hand, start, LOOP
+    # The short lead's handle, the long lead in it, and that one's own handle.
     wide = _ring_reach(pattern)
-    snapped = LOOP + 2 * wide - 10.0 + pattern.fittings.snap.length
-    lead = _turned(_snap_end(own, pattern, BILLET + 30.0), snapped)
-    return handle + lead + _ring(own, pattern, LOOP + wide - 6.0), start, snapped + BILLET + 30.0
+    snapped = LOOP + 2 * wide - 10.0 + snap.length
+    end = snapped + BILLET + 30.0
+    lead = _turned(_snap_end(own, pattern, main, BILLET + 30.0), snapped)
+    short, left = _held(own, pattern, pattern.runs[1])
+    joined = short + lead + _ring(own, pattern, LOOP + wide - 6.0)
+    if not any(one.kind in LETTERED for one in pattern.strap.marks):
+        return joined, left, end
+    at = end + TORN - start
+    return joined + _turned(hand, at), left, at + LOOP
+
+
+def _held(own: _Brush, pattern: LeadPattern, run: Run) -> tuple[str, float]:
+    """A run's strap with its handle from 0 on, and where it is broken off; all that is lettered is seen."""
+    part, *others = pattern.straps_of(run)
+    shift = (LOOP + LAP if pattern.spec.make == "one-piece" else 0.0) - part.length
+    lettered = min((_left(one) + shift for one in part.marks if one.kind in LETTERED), default=0.0)
+    clear = min(-(LAP + BREAK * 0.6), lettered - BESIDE)
+    start = min(-(LAP + BREAK), clear)
+    joint = ""
+    if run.laps:
+        joint, start = own.lapped(clear - LAP), clear - LAP - 48.0
+    strap = own.strip(start, -2.0, torn_left=True)
+    strap += own.trimmed(part, shift, clear if run.laps else start + FRAYED, -LAP)
+    if run.laps:
+        before = replace(next(iter(others), part), name="before")
+        strap += own.trimmed(before, clear - before.length, start + FRAYED, clear - LAP)
+    return strap + joint + _handle(own, 0.0, plaited=pattern.spec.make == "plaited-handle"), start
+
+
+def _left(one: Mark) -> float:
+    return one.x - (one.length or one.diameter or 0.0) / 2
 
 
 def lead_views(pattern: LeadPattern) -> tuple[tuple[str, Figure], ...]:

@@ -4,7 +4,7 @@ from itertools import pairwise
 from math import ceil
 
 from service.colour import contrast
-from service.design import LeadPattern, Mark, Part
+from service.design import PLATE_RIVET, LeadPattern, Mark, Part
 from service.drawing.elements import Figure, disc, group, line, path, words
 from service.drawing.flat import (
     INK,
@@ -15,6 +15,7 @@ from service.drawing.flat import (
     face_paint,
     flat_pieces,
     ruler,
+    trimmings,
     within_piece,
 )
 from service.drawing.palette import pressed, tone
@@ -53,8 +54,7 @@ def _piece(pattern: LeadPattern, part: Part) -> str:
     )
     along = "".join(line([_end(one, -1), _end(one, 1)]) for one in _of(part, "groove"))
     slits = "".join(line([_end(one, -1), _end(one, 1)]) for one in _of(part, "slit"))
-    caps = "".join(disc(one.x, -one.y, (one.diameter or 0) / 2) for one in _of(part, "stud"))
-    metal = pattern.fittings.finish.colour
+    letters, rest = trimmings(pattern, part.marks, "flat" if part is pattern.strap else part.name)
     edge = line([(0, -half), (length, -half), (length, half), (0, half)], closed=True)
     return "".join(
         (
@@ -63,8 +63,9 @@ def _piece(pattern: LeadPattern, part: Part) -> str:
             if along
             else "",
             path(slits, fill="none", stroke="#e9ecea", stroke_width=0.6) if slits else "",
+            letters,
             path(holes, fill="#e9ecea", stroke=pressed(leather), stroke_width=0.5),
-            path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5) if caps else "",
+            rest,
             path(across, fill="none", stroke=light, stroke_width=0.45, stroke_dasharray="2.4 1.6"),
         )
     )
@@ -81,7 +82,7 @@ def _end(one: Mark, side: int) -> tuple[float, float]:
 def _labels(strap: Part, size: float) -> str:
     """What is at each pair of rivets, above the strap."""
     y = -strap.width / 2 - 4.5
-    rivets = sorted(one.x for one in _of(strap, "rivet-hole"))
+    rivets = sorted(one.x for one in _of(strap, "rivet-hole") if one.name != PLATE_RIVET)
     pairs = list(pairwise(rivets))[::2]
     named = [(tr("rivets"), (a + b) / 2) for a, b in pairs]
     named += [(tr("fold"), one.x) for one in _of(strap, "fold")]

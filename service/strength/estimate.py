@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.design import AUTO_PITCHES, CHOICE_NAMES, CollarPattern, Pattern, Wish, make_pattern, widths
+from service.design import AUTO_PITCHES, CHOICE_NAMES, Pattern, Wish, collar_in, make_pattern, widths
 from service.errors import DesignError, Suggestion
 from service.saying import Exact, Length, say
 from service.strength.demand import Demand, demands
@@ -157,9 +157,8 @@ def _other_fastening(pattern: Pattern, workshop: Workshop) -> Iterator[tuple[Sug
 
 def _further(pattern: Pattern) -> Iterator[tuple[Suggestion, object]]:
     """Size holes further apart, the nearest first: more leather for the prong to tear."""
-    if not isinstance(pattern, CollarPattern):
-        return
-    for pitch in sorted(AUTO_PITCHES):
-        if pitch > pattern.layout.pitch:
+    collar = collar_in(pattern)
+    for pitch in sorted(AUTO_PITCHES) if collar else ():
+        if collar and pitch > collar.layout.pitch:
             text = say("size holes {pitch} apart", pitch=Length(pitch))
             yield Suggestion("pitch", f"{pitch:g} mm", text), pitch

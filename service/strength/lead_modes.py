@@ -15,6 +15,7 @@ from service.strength.modes import (
     Mode,
     Strap,
     across,
+    decoration_modes,
     held_by,
     length_input,
     load_input,
@@ -54,9 +55,7 @@ def lead_modes(pattern: LeadPattern, assumed: Assumptions) -> Iterator[Mode]:
         yield held_by("lap-fasteners", say("The rivets or posts of a lap let go"), (), rows.lap_fastener, 1)
     if pattern.spec.make == "plaited-handle":
         yield _plait(strap)
-    studs = tuple(dict.fromkeys(one.x for one in pattern.strap.marks if one.kind == "stud"))
-    if studs:
-        yield across(strap, "stud-holes", say("The strap tears across a stud"), studs, 0.0)
+    yield from decoration_modes(pattern, strap)
     yield from _snap_modes(pattern)
     if rows.ring is not None:
         yield from ring_modes(rows.ring, (), assumed)

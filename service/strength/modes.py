@@ -151,7 +151,15 @@ def _strap_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
             tab,
             pattern.fittings.tab_fastener.hole,
         )
-    plates = pattern.fittings.plates
+    yield from decoration_modes(pattern, strap)
+
+
+def decoration_modes(pattern: Pattern, strap: Strap) -> Iterator[Mode]:
+    """Yield how a strap of any kind tears where decoration takes leather from it: plates, lace, studs.
+
+    Source: `across`. Worked: none on a plain strap.
+    """
+    rows, plates = partial(across, strap), pattern.fittings.plates
     if plates:
         riveted = tuple(
             mark.x + side * one.plate.hole_distance / 2

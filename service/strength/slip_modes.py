@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from service.design import STRAIN_MAX, SlipPattern
+from service.design import PLATE_RIVET, STRAIN_MAX, SlipPattern
 from service.language import mark
 from service.saying import say
 from service.strength.modes import (
@@ -13,6 +13,7 @@ from service.strength.modes import (
     Mode,
     Strap,
     across,
+    decoration_modes,
     held_by,
     length_input,
     ring_modes,
@@ -44,9 +45,10 @@ def _folds(pattern: SlipPattern) -> tuple[float, ...]:
 
 
 def _long_leg(pattern: SlipPattern) -> tuple[float, ...]:
-    """The rivet holes through which the strap itself carries on: those past its folds."""
+    """The rivet holes through which the strap itself carries on: those past its folds, none of a plate."""
     first, last = _folds(pattern)
-    return tuple(one.x for one in pattern.strap.marks if one.kind == "rivet-hole" and first < one.x < last)
+    holes = (one for one in pattern.strap.marks if one.kind == "rivet-hole" and one.name != PLATE_RIVET)
+    return tuple(one.x for one in holes if first < one.x < last)
 
 
 def _strap_modes(pattern: SlipPattern, strap: Strap) -> Iterator[Mode]:
@@ -55,9 +57,7 @@ def _strap_modes(pattern: SlipPattern, strap: Strap) -> Iterator[Mode]:
     yield Mode("strap", "lets go", tears, (), solid, solid, "w t f", strap.inputs, TRADE)
     name, hole = say("The strap tears across a rivet hole of its ends"), pattern.fittings.fastener.hole
     yield across(strap, "end-holes", name, _long_leg(pattern), hole)
-    studs = tuple(dict.fromkeys(one.x for one in pattern.strap.marks if one.kind == "stud"))
-    if studs:
-        yield across(strap, "stud-holes", say("The strap tears across a stud"), studs, 0.0)
+    yield from decoration_modes(pattern, strap)
 
 
 def _end_modes(pattern: SlipPattern, strap: Strap) -> Iterator[Mode]:
