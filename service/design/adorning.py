@@ -67,7 +67,7 @@ def _plates(pattern: Pattern) -> Iterator[Adornment]:
             continue
         size = say("{length} × {width}", length=Exact(one.length or 0.0), width=Exact(one.width or 0.0))
         if one.x in codes:
-            value = say("{text}, {size}", text=codes[one.x], size=size)
+            value = say("“{text}”, {size}", text=codes[one.x], size=size)
             yield Adornment(mark("QR tag"), value, say("a QR tag {size}", size=size))
         else:
             yield Adornment(mark("Name plate"), size, say("a name plate {size}", size=size))

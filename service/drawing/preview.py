@@ -68,8 +68,9 @@ def _collar_details(pattern: CollarPattern) -> tuple[tuple[str, str, Figure], ..
 
 
 def _set_views(pattern: SetPattern) -> tuple[tuple[str, Figure], ...]:
-    """Return the collar from its buckle's side, and the lead's end on it."""
-    return _collar_worn(pattern.collar)[0], lead_views(pattern.lead)[0]
+    """Return the collar from its buckle's side or, lettered, from the ring's, and the lead's end."""
+    lettered = any(mark.kind in ("lettering", "plate") for mark in pattern.collar.strap.marks)
+    return _collar_worn(pattern.collar)[lettered], lead_views(pattern.lead)[0]
 
 
 def _set_flat(pattern: SetPattern) -> tuple[Figure, ...]:

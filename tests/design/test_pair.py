@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, reject
 from hypothesis import strategies as st
 
-from service.design import SetPattern, make_pattern, read_wish
+from service.design import SetPattern, adornments, lace_length, make_pattern, read_wish
 from service.design.lead_wish import MAKES
 from service.errors import DesignError, DesignRefused
 from tests.design.makers import demo
@@ -67,3 +67,48 @@ def test_studs_of_a_set_are_on_both_at_the_nearest_even_pitches_and_all_are_list
     assert line.quantity == sum(
         part.quantity * sum(mark.kind == "stud" for mark in part.marks) for part in pattern.parts
     )
+
+
+def test_edges_of_a_set_match_and_all_of_them_are_counted() -> None:
+    # Common practice: what is on the collar's edges is on the lead's.
+    pattern = made(border="rope")
+    for strap in (pattern.collar.strap, pattern.lead.strap):
+        rows = [mark for mark in strap.marks if mark.kind == "border"]
+        assert {mark.name for mark in rows} == {"rope"}
+        assert [(mark.length or 0) / (mark.count or 1) for mark in rows] == pytest.approx(
+            [3.1] * len(rows), abs=0.1
+        )
+    laced = made(lacing="loop")
+    assert all(any(mark.kind == "lacing" for mark in one.strap.marks) for one in (laced.collar, laced.lead))
+    assert adornments(laced)[-1].phrase == adornments(laced.collar)[-1].phrase
+    whole = sum(part.quantity * lace_length(part.marks) for part in laced.parts)
+    assert whole == pytest.approx(
+        sum(lace_length(one.strap.marks) for one in (laced.collar, laced.lead)), rel=1e-9
+    )
+
+
+def test_a_tail_that_lifts_the_ring_tab_of_a_set_is_warned_of_with_cures_that_work() -> None:
+    pattern = made(neck="14 in", holes="6", pitch="1 in")
+    (tail,) = [one for one in pattern.findings if one.code == "tail"]
+    assert "Any one of these clears it: " in str(tail.text)
+    assert tail.suggestions
+    for way in tail.suggestions:
+        cured = made(**{"neck": "14 in", "holes": "6", "pitch": "1 in", way.field: way.value})
+        assert "tail" not in [one.code for one in cured.findings]
+
+
+@pytest.mark.parametrize(
+    ("typed", "field"),
+    [
+        ({"width": "5/8 in", "border": "leaf", "grooves": "two", "studs": ""}, "grooves"),
+        ({"border": "leaf"}, "studs"),
+    ],
+)
+def test_what_does_not_fit_on_both_is_refused_with_what_works(typed: dict[str, str], field: str) -> None:
+    wish = {"studs": "2 in", **typed}
+    with pytest.raises(DesignError) as refused:
+        made(**wish)
+    assert field == refused.value.field or field in [way.field for way in refused.value.would_work]
+    assert refused.value.would_work
+    for way in refused.value.would_work:
+        made(**{**wish, way.field: way.value})

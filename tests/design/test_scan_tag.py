@@ -132,7 +132,7 @@ def test_a_number_that_cannot_be_is_asked_about() -> None:
 def test_a_tag_is_said_laid_out_and_paid_for() -> None:
     pattern = made(qr="oxlip.example/rex", lettering="REX")
     assert [str(one.phrase) for one in adornments(pattern)] == ["a QR tag 35 mm × 16 mm"]
-    assert str(adornments(pattern)[0].value) == "https://oxlip.example/rex, 35 mm × 16 mm"
+    assert str(adornments(pattern)[0].value) == "“https://oxlip.example/rex”, 35 mm × 16 mm"
     usual = {line.code for line in estimate(made(lettering="REX"), demo()).lines}
     assert {line.code for line in estimate(pattern, demo()).lines} - usual == {
         "plate-brass-tag-35-16",

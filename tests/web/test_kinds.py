@@ -12,9 +12,26 @@ from tests.web.shop_makers import Shop
 
 ASKED: dict[str, dict[str, str]] = {
     "collar": {"neck": "19 in"},
-    "limited-slip": {"kind": "limited-slip", "neck": "14 in", "head": "17 in", "studs": "2 in"},
-    "set": {"kind": "set", "neck": "16 in", "length": "6 ft", "make": "two-part", "lettering": "BISCUIT"},
-    "lead": {"kind": "lead", "length": "180 cm", "make": "traffic-loop"},
+    "limited-slip": {"kind": "limited-slip", "neck": "14 in", "head": "17 in", "lacing": "whip"},
+    "set": {
+        "kind": "set",
+        "neck": "16 in",
+        "length": "6 ft",
+        "make": "two-part",
+        "lettering": "BISCUIT",
+        "border": "rope",
+        "studs": "2 in",
+    },
+    "lead": {
+        "kind": "lead",
+        "length": "180 cm",
+        "make": "traffic-loop",
+        "width": "1 1/4 in",
+        "lacing": "whip",
+        "lettering": "BISCUIT",
+        "letters": "plate",
+        "qr": "020 7946 0958",
+    },
 }
 """Something of each kind."""
 PATHS = ("/preview.svg", "/pattern.svg", "/pattern.pdf", "/pattern.dxf", "/design.json")
@@ -94,7 +111,8 @@ def test_its_design_can_be_changed_by_the_maker(kind: str) -> None:
     asked(shop, kind)
     text = shop.maker.get("/shop/orders/1/design").text
     assert parsed(text).xpath("//form//input[@name='kind']/@value")[0] == kind
-    changed = {**ASKED[kind], "width": "3/4 in", "seen": str(shop.kept(1).row_version)}
+    plain = dict.fromkeys(("border", "lacing", "studs", "letters", "qr"), "")
+    changed = {**ASKED[kind], **plain, "width": "3/4 in", "seen": str(shop.kept(1).row_version)}
     answer = shop.post("/shop/orders/1/design", **changed)
     assert answer.status_code == 303, said(answer.text)
     assert (shop.kept(1).design.kind, f"{shop.kept(1).design.width:.2f}") == (kind, "19.05")
