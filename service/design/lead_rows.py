@@ -4,21 +4,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from service.design.hardware import (
-    FASTENERS,
     by_code,
+    closed_elsewhere,
     fastener_for,
-    grips_of,
     hardware_fits,
     not_stocked,
-    ranges_in_words,
     stud_in,
 )
 from service.design.lead_lengths import passes
 from service.design.lead_wish import Lead, Make
 from service.design.pattern import Fittings
 from service.errors import NotStocked, Suggestion
-from service.language import within
-from service.saying import Exact, Listed, Message, say
+from service.saying import Exact, Message, say
 from service.workshop import Fastener, Hardware, ORing, Snap, Workshop
 
 LAP_PLIES, END_PLIES = 2, 3
@@ -137,11 +134,4 @@ def _fasteners_elsewhere(workshop: Workshop, spec: Lead) -> Iterator[Message]:
     plies = end_plies(spec.make)
     stack = plies * by_code(workshop.leathers, spec.leather, "leather").thickness
     yield say("At billet and handle {plies} plies make {stack}.", plies=plies, stack=Exact(stack))
-    closed = tuple(
-        say("in {metal} they close {stacks}", metal=within(row.name), stacks=ranges_in_words(grips))
-        for row in workshop.finishes
-        if (grips := grips_of(workshop, spec.fastening, row.code))
-    )
-    if closed:
-        fasteners = FASTENERS[spec.fastening]
-        yield say("The workshop's {fasteners}: {closed}.", fasteners=fasteners, closed=Listed(closed))
+    yield from closed_elsewhere(workshop, spec.fastening)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import ceil, floor
 
 from service.design import LeadPattern, Mark, Part, Run
-from service.drawing.elements import Figure, definitions, disc, gradient, group, line, path
+from service.drawing.elements import Figure, again, definitions, disc, gradient, group, line, named, path
 from service.drawing.flat import trimmings
 from service.drawing.motifs import border_step
 from service.drawing.palette import pressed, tone
@@ -84,10 +84,10 @@ class _Brush:
             lights, fill=tone(self.metal, 0.65)
         )
 
-    def trimmed(self, part: Part, shift: float, start: float, end: float) -> str:
-        """What adorns a strap and is seen from `start` to `end`, the strap so far to the right."""
+    def trimmed(self, place: str, part: Part, shift: float, start: float, end: float) -> str:
+        """What adorns a strap and is seen at a place from `start` to `end`, the strap so far to the right."""
         seen = tuple(_seen(part.marks, start - shift, end - shift))
-        letters, rest = trimmings(self.pattern, seen, f"{self.view}-{part.name}")
+        letters, rest = trimmings(self.pattern, seen, f"{self.view}-{place}-{part.name}")
         both = letters + rest
         return group(both, transform=f"translate({shift:.1f} 0)") if both else ""
 
@@ -216,7 +216,7 @@ def _snap_end(own: _Brush, pattern: LeadPattern, run: Run, end: float, *, torn: 
     )
     shift = -BILLET if folded else ROOM
     clear = end - FRAYED if torn else end + ROOM - BILLET
-    adorned = own.trimmed(pattern.straps_of(run)[-1], shift, BILLET, clear)
+    adorned = own.trimmed("snap", pattern.straps_of(run)[-1], shift, BILLET, clear)
     return metal + strap + adorned + cover + edge + own.rivets(ROOM + at for at in RIVETS)
 
 
@@ -252,7 +252,9 @@ def _dogs_end(own: _Brush, pattern: LeadPattern) -> tuple[str, float, float]:
         span = 2 * wide - 8.0
         reach = 2 * ROOM + 2 * LAP + 40.0
         branch = _snap_end(own, pattern, pattern.runs[1], reach - ROOM, torn=False) + _covered(own, reach)
-        both = "".join(_turned(_turned(branch, -reach), 0.0, turn) for turn in (13, -13))
+        name = f"{own.view}-branch"
+        both = named(_turned(branch, -reach), name)
+        both += "".join(again(name, transform=f"rotate({turn})") for turn in (13, -13))
         lead = _snap_end(own, pattern, main, BILLET + BREAK)
         return (
             both + _turned(lead, span + long) + _ring(own, pattern, wide - 4.0),
@@ -340,10 +342,10 @@ def _held(own: _Brush, pattern: LeadPattern, run: Run) -> tuple[str, float]:
     if run.laps:
         joint, start = own.lapped(clear - LAP), clear - LAP - 48.0
     strap = own.strip(start, -2.0, torn_left=True)
-    strap += own.trimmed(part, shift, clear if run.laps else start + FRAYED, -LAP)
+    strap += own.trimmed("hand", part, shift, clear if run.laps else start + FRAYED, -LAP)
     if run.laps:
-        before = replace(next(iter(others), part), name="before")
-        strap += own.trimmed(before, clear - before.length, start + FRAYED, clear - LAP)
+        before = next(iter(others), part)
+        strap += own.trimmed("before", before, clear - before.length, start + FRAYED, clear - LAP)
     return strap + joint + _handle(own, 0.0, plaited=pattern.spec.make == "plaited-handle"), start
 
 

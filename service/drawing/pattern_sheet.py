@@ -152,8 +152,8 @@ def _distances(pattern: Pattern, part: Part) -> Iterator[Callout]:
 
 
 def _ends_of(mark: Mark) -> tuple[float, ...]:
-    """Where a mark is measured: a slit at both its ends, a groove nowhere."""
-    if mark.kind == "slit" and mark.length is not None:
+    """Where a mark is measured: a slit and what runs along an edge at both ends, a groove nowhere."""
+    if mark.kind in ("slit", "border", "lacing") and mark.length is not None:
         return mark.x - mark.length / 2, mark.x + mark.length / 2
     return () if mark.kind == "groove" else (mark.x,)
 

@@ -305,7 +305,7 @@ def _included(pattern: Pattern, workshop: Workshop) -> tuple[str, ...]:
         words.append(tr("Fastened with {count} rivets", count=many["rivet"]))
     if "screw-post" in many:
         words.append(tr("Fastened with {count} screw posts", count=many["screw-post"]))
-    adorned = (str(one.phrase) for one in adornments(pattern))
+    adorned = (one.phrase.said(system) for one in adornments(pattern))
     words.extend(phrase[:1].upper() + phrase[1:] for phrase in adorned)
     if pattern.spec.lettering and pattern.spec.letters == "plate":
         words.append(tr("“{text}” engraved on it", text=pattern.spec.lettering))

@@ -200,7 +200,7 @@ def summary(pattern: Pattern, system: System) -> tuple[Row, ...]:
         *(fact_row(one, system) for one in said.choices),
         Row(tr("Strap"), show_cut(pattern.strap.length, system), along),
     ]
-    rows.extend(Row(tr(one.name), _capital(str(one.value))) for one in adornments(pattern))
+    rows.extend(Row(tr(one.name), _capital(one.value.said(system))) for one in adornments(pattern))
     height = next((one.height for one in pattern.strap.marks if one.kind in LETTERED), None)
     if spec.lettering and height is not None:
         rows.append(

@@ -153,7 +153,8 @@ async def pattern_drawing(request: Request) -> Response:
     house = house_of(request)
     asked = _asked(request, house)
     pattern = design(asked, house.workshop)
-    text = pattern_svg(pattern, _heading(request, asked, pattern, house))
+    heading = _heading(request, asked, pattern, house)
+    text = await to_thread.run_sync(pattern_svg, pattern, heading, limiter=house.press)
     return download(text.encode(), file_name(pattern, system_of(asked, house.workshop), "svg"), SVG)
 
 

@@ -1,18 +1,23 @@
 """Leads at full scale: every part on the sheet as it is cut, slits as cuts, and words that are a lead's."""
 
 from io import StringIO
-from typing import get_args
+from typing import Any, get_args
 
 import ezdxf
+import pypdfium2
 import pytest
 from ezdxf.entities import LWPolyline
 
 from service.design.lead_wish import Make
+from service.drawing import pattern_pdf
 from service.drawing.dxf_writer import pattern_dxf
 from service.drawing.pattern_sheet import bench_sheet
 from service.drawing.sheet import CUT, Circle, Path, Text
 from service.drawing.tiles import trim_lines
+from service.units import show_mm
 from tests.design.test_leads import made, shoulders
+from tests.drawing.prints import heading
+from tests.drawing.test_plates import scanned
 
 
 @pytest.mark.parametrize("make", get_args(Make))
@@ -57,3 +62,68 @@ def test_no_label_of_a_lead_lies_across_a_trim_line(make: Make, paper: str) -> N
         if isinstance(one, Text) and one.size < 2.5 and not one.text.startswith(titles):
             left, _, right, _ = one.box
             assert not any(left < trim < right for trim in trims), one.text
+
+
+ADORNED: tuple[dict[str, Any], ...] = (
+    {"border": "leaf", "studs": 25.4, "stud_rows": "zigzag", "grooves": "none"},
+    {"border": "rope", "lettering": "REX 0958", "letters": "gold"},
+    {"lacing": "loop", "grooves": "none", "lettering": "REX", "letters": "plate", "qr": "020 7946 0958"},
+)
+
+
+@pytest.mark.parametrize("wish", ADORNED)
+@pytest.mark.parametrize("make", ["plain", "two-part", "coupler"])
+def test_what_decorates_a_lead_is_on_the_sheet_at_full_scale(make: Make, wish: dict[str, Any]) -> None:
+    pattern = made(shoulders(), make=make, width=31.75, length=1800.0, **wish)
+    items = bench_sheet(pattern).items
+    paths = [one for one in items if isinstance(one, Path)]
+    for part in pattern.parts:
+        (cut,) = [one for one in paths if one.name == part.name]
+        left, top, _, _ = cut.box
+        for mark in part.marks:
+            x, y = left + mark.x, top + part.width / 2 - mark.y
+            half, tall = (mark.length or 0) / 2, (mark.height or mark.width or 0) / 2
+            inside = [one for one in paths if one.name == mark.kind and encloses(one.box, (x, y))]
+            if mark.kind in {"plate", "code"}:
+                (drawn,) = inside
+                quiet = 4 * 2 * half / (25 + 8) if mark.kind == "code" else 0.0  # ISO/IEC 18004, 6.3.8
+                wanted = x - half + quiet, y - tall + quiet, x + half - quiet, y + tall - quiet
+                assert drawn.box == pytest.approx(wanted, abs=0.05)
+            elif mark.kind == "border":
+                (drawn,) = inside
+                # The box holds the curves' controls too: it reaches over, both sides alike.
+                assert drawn.box == pytest.approx((x - half, y - tall, x + half, y + tall), abs=1.1)
+                assert (drawn.box[1] + drawn.box[3]) / 2 == pytest.approx(y, abs=0.1)
+            elif mark.kind == "lettering":
+                (drawn,) = inside
+                assert drawn.box[3] - drawn.box[1] == pytest.approx(mark.height, abs=1.0)
+                assert drawn.box[2] - drawn.box[0] == pytest.approx(mark.length, abs=2)
+            elif mark.kind == "lacing":
+                middles = [one.centre[0] for one in items if isinstance(one, Circle) and lies(one, y)]
+                step = (mark.length or 0) / (mark.count or 1)
+                places = (x - half + (n + 0.5) * step for n in range(mark.count or 0))
+                assert all(min(abs(place - one) for one in middles) < 0.01 for place in places)
+
+
+def lies(one: Circle, y: float) -> bool:
+    return one.name == "lace-hole" and abs(one.centre[1] - y) < 0.01
+
+
+def encloses(box: tuple[float, float, float, float], at: tuple[float, float]) -> bool:
+    return box[0] <= at[0] <= box[2] and box[1] - 0.01 <= at[1] <= box[3] + 0.01
+
+
+def test_a_short_strap_s_edges_are_told_from_where_to_where() -> None:
+    pattern = made(make="two-part", width=25.4, border="rope")
+    (short,) = [part for part in pattern.parts if part.name == "short-strap"]
+    border = next(one for one in short.marks if one.kind == "border")
+    said = {one.text for one in bench_sheet(pattern).items if isinstance(one, Text)}
+    half = (border.length or 0) / 2
+    assert {show_mm(border.x - half), show_mm(border.x + half)} <= said
+
+
+def test_a_scanner_reads_the_tag_of_a_lead() -> None:
+    pattern = made(width=25.4, qr="+44 20 7946 0958", length=700.0)
+    with pypdfium2.PdfDocument(pattern_pdf(pattern, heading(), "roll")) as document:
+        found = set().union(*(scanned(page.render(scale=300 / 72).to_pil()) for page in document))
+    assert found == {"tel:+442079460958"}
