@@ -1,6 +1,6 @@
 """The flat strap, face up: in pieces that wrap to as many rows as needed, and details of both ends."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
@@ -265,11 +265,25 @@ def _pressed_in(shapes: str, ident: str, leather: str, paint: Paint | None = Non
     return named(shapes, ident) + light + again(ident, fill=paint.colour if paint else pressed(leather))
 
 
+def _half(name: str) -> float:
+    return len(name) * TEXT * 0.29 + 1  # a letter is a little more than half as wide as it is high
+
+
 def within_piece(name: str, x: float, size: float) -> float:
     """Return where to centre a label so that no piece's end cuts it [mm]."""
-    half = len(name) * TEXT * 0.29 + 1  # a letter is a little more than half as wide as it is high
-    start = x // size * size
+    half, start = _half(name), x // size * size
     return max(start + half, min(start + size - half, x))
+
+
+def side_by_side(named: Iterable[tuple[str, float]], size: float) -> Iterator[tuple[str, float]]:
+    """Yield labels with where to centre them [mm], each clear of the one before on the same piece."""
+    end = 0.0
+    for name, x in named:
+        at = within_piece(name, x, size)
+        if x // size == end // size:
+            at = within_piece(name, max(at, end + _half(name)), size)
+        yield name, at
+        end = at + _half(name)
 
 
 def _labels(layout: Layout, half: float, size: float) -> str:
@@ -286,7 +300,7 @@ def _labels(layout: Layout, half: float, size: float) -> str:
         named[2] = (tr("rivets and ring"), named[2][1])
     if layout.keeper is not None:
         named[2] = (tr("rivets and keeper"), named[2][1])
-    texts = [words(name, within_piece(name, x, size), y) for name, x in named]
+    texts = [words(name, x, y) for name, x in side_by_side(named, size)]
     texts += [
         words(str(k), within_piece(str(k), x, size), y, font_weight="bold")
         for k, x in enumerate(layout.holes, 1)

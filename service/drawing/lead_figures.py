@@ -359,8 +359,8 @@ def lead_views(pattern: LeadPattern) -> tuple[tuple[str, Figure], ...]:
     slip = pattern.spec.make == "slip"
     first = tr("The noose of the slip lead") if slip else tr("The snap's end of the lead")
     return (
-        ("dogs-end", _framed(dogs, first, *_dogs_end(dogs, pattern))),
-        ("hands-end", _framed(hands, tr("The handle of the lead"), *_hands_end(hands, pattern))),
+        ("worn-dogs-end", _framed(dogs, first, *_dogs_end(dogs, pattern))),
+        ("worn-hands-end", _framed(hands, tr("The handle of the lead"), *_hands_end(hands, pattern))),
     )
 
 

@@ -15,8 +15,8 @@ from service.drawing.flat import (
     face_paint,
     flat_pieces,
     ruler,
+    side_by_side,
     trimmings,
-    within_piece,
 )
 from service.drawing.palette import pressed, tone
 from service.language import mark, spoken, tr
@@ -84,9 +84,10 @@ def _labels(strap: Part, size: float) -> str:
     y = -strap.width / 2 - 4.5
     rivets = sorted(one.x for one in _of(strap, "rivet-hole") if one.name != PLATE_RIVET)
     pairs = list(pairwise(rivets))[::2]
-    named = [(tr("rivets"), (a + b) / 2) for a, b in pairs]
-    named += [(tr("fold"), one.x) for one in _of(strap, "fold")]
-    texts = "".join(words(name, within_piece(name, x, size), y) for name, x in named)
+    named = [((a + b) / 2, tr("rivets")) for a, b in pairs]
+    named += [(one.x, tr("fold")) for one in _of(strap, "fold")]
+    spread = side_by_side(((name, x) for x, name in sorted(named)), size)
+    texts = "".join(words(name, x, y) for name, x in spread)
     return group(texts, font_size=TEXT, text_anchor="middle", fill=INK)
 
 

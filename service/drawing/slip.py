@@ -14,8 +14,8 @@ from service.drawing.flat import (
     face_paint,
     flat_pieces,
     ruler,
+    side_by_side,
     trimmings,
-    within_piece,
 )
 from service.drawing.palette import pressed, tone
 from service.geometry import Point
@@ -48,12 +48,15 @@ def slip_views(pattern: SlipPattern) -> tuple[tuple[str, Figure], ...]:
     return (
         (
             "worn-tight",
-            Figure(box, _from_above(pattern, tight, box), tr("Seen from above, pulled tight"), "worn"),
+            Figure(box, _from_above(pattern, tight, box), tr("Seen from above, pulled tight"), "worn tall"),
         ),
         (
             "worn-open",
             Figure(
-                box, _from_above(pattern, wide_open, box, opened=True), tr("Seen from above, open"), "worn"
+                box,
+                _from_above(pattern, wide_open, box, opened=True),
+                tr("Seen from above, open"),
+                "worn tall",
             ),
         ),
     )
@@ -196,7 +199,8 @@ def slip_details(pattern: SlipPattern) -> tuple[tuple[str, str, Figure], ...]:
     """Return the control loop's blank, with the distances of its rivets."""
     loop = pattern.loop
     half, unit = loop.width / 2, loop.length * 0.034
-    box = (-6.0, -half - 6.0, loop.length + 12.0, loop.width + unit * 5 + 12.0)
+    beside = unit * 1.5  # half of the longest number
+    box = (-beside, -half - 6.0, loop.length + 2 * beside, loop.width + unit * 5 + 6.0)
     places = (0.0, *(one.x for one in loop.marks), loop.length)
     leads = "".join(
         line([(x, half + 1), (x, half + unit * (1.2 if n % 2 else 2.4))]) for n, x in enumerate(places)
@@ -254,5 +258,5 @@ def _labels(strap: Part, size: float) -> str:
         ((xs[2] + xs[3]) / 2, tr("rivets")),
     ]
     both = [*near, *((strap.length - x, name) for x, name in reversed(near))]
-    texts = "".join(words(name, within_piece(name, x, size), y) for x, name in both)
+    texts = "".join(words(name, x, y) for name, x in side_by_side(((name, x) for x, name in both), size))
     return group(texts, font_size=TEXT, text_anchor="middle", fill=INK)

@@ -50,7 +50,7 @@ def test_what_a_figure_of_a_lead_paints_with_is_defined_on_its_page(make: Make) 
 
 def test_a_plait_a_stud_and_a_lap_are_drawn_only_where_there_are_any() -> None:
     def hand(make: Make = "plain", length: float = 1524.0, studs: float | None = None) -> str:
-        return dict(lead_views(made(make=make, length=length, studs=studs)))["hands-end"].content
+        return dict(lead_views(made(make=make, length=length, studs=studs)))["worn-hands-end"].content
 
     plain = hand()
     assert len({plain, hand(make="plaited-handle"), hand(studs=50.8), hand(length=9000.0)}) == 4

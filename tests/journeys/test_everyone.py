@@ -70,6 +70,12 @@ BROKEN = """[...document.querySelectorAll('.tag > span, legend, label, summary, 
     }
     return words;
   })"""
+RUN_INTO = """[...document.querySelectorAll('.strip text')].flatMap((a, i, all) =>
+  all.slice(i + 1).filter((b) => {
+    const [one, other] = [a, b].map((text) => text.getBoundingClientRect());
+    return one.left < other.right && other.left < one.right
+      && one.top < other.bottom && other.top < one.bottom;
+  }).map((b) => `${a.textContent} / ${b.textContent}`))"""
 HIDDEN_FOCUS = """() => {
   const one = document.activeElement, box = one.getBoundingClientRect();
   const x = Math.min(Math.max(box.left + box.width / 2, 1), innerWidth - 1);
@@ -115,6 +121,34 @@ def test_axe_finds_nothing_while_the_last_drawing_stands_in(visit: Visitor, wron
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)
         assert violations(page) == []
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "neck=19+in&style=heel-bar",
+        "neck=12+in&ring_at=fold",
+        "kind=limited-slip&neck=14+in&head=17+in",
+        "kind=lead&length=60+in&make=one-piece",
+    ],
+)
+def test_no_label_of_the_flat_strap_runs_into_another(visit: Visitor, asked: str, language: str) -> None:
+    page = visit(f"/?{asked}", before=lambda page: page.set_extra_http_headers({"Accept-Language": language}))
+    assert page.locator(".strip text").count() > 4
+    assert page.evaluate(RUN_INTO) == []
+
+
+@pytest.mark.parametrize("asked", ["neck=5+in", "kind=limited-slip&neck=15+in&head=14+in"])
+def test_what_is_wrong_is_read_whole_on_a_phone(visit: Visitor, asked: str) -> None:
+    page = visit(f"/?{asked}", before=lambda page: page.set_extra_http_headers({"Accept-Language": "de"}))
+    page.set_viewport_size({"width": 360, "height": 640})
+    assert (
+        page.evaluate(
+            "(({scrollHeight, clientHeight}) => scrollHeight - clientHeight)(document.querySelector('.seat'))"
+        )
+        == 0
+    )
 
 
 def test_axe_finds_what_is_wrong_with_a_bad_page(browser: Any) -> None:  # noqa: ANN401 - Playwright's browser

@@ -92,6 +92,9 @@ def test_it_is_asked_for_proved_approved_and_cut(kind: str) -> None:
     proof = browser.get(page.replace("/o/", "/p/"))
     assert proof.status_code == 200
     assert len(parsed(proof.text).xpath("//main//*[local-name()='svg']")) >= 4
+    assert len(parsed(proof.text).xpath("//*[@class='pair']//*[local-name()='svg']")) == 2, (
+        "both views in use"
+    )
     has_holes = kind in {"collar", "set"}
     assert bool(parsed(proof.text).xpath("//table[@class='holes']")) == has_holes
     assert ("Distances from the buckle end" in proof.text) == has_holes
