@@ -102,5 +102,5 @@ def test_the_picture_of_a_lettered_set_is_of_the_side_with_its_letters() -> None
         wish = read_wish({"kind": "set", "neck": "16 in", **typed}, demo())
         return [one.name for one in figures(make_pattern(wish, demo())).worn]
 
-    assert drawn() == ["worn-buckle", "dogs-end"]
-    assert drawn(lettering="REX") == ["worn-ring", "dogs-end"]
+    assert drawn() == ["worn-buckle", "worn-dogs-end"]
+    assert drawn(lettering="REX") == ["worn-ring", "worn-dogs-end"]
