@@ -35,6 +35,8 @@ NAME: Final = "name"
 SEPARATORS: Final = "\t;,"
 """What a spreadsheet's copy is parted by, and what CSV files are."""
 NAME_MAX: Final = 60
+OF_THE_DOG: Final = frozenset(("neck", "adult", "weight"))
+"""What is each dog's own, and no part of what all have in common."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +118,7 @@ def _shared(patterns: Sequence[CollarPattern], workshop: Workshop) -> tuple[tupl
 
 
 def _common(text: str, house: House, wrong: dict[str, str]) -> dict[str, str]:
-    """What all the collars share, from a link to a design; its neck is nobody's here."""
+    """What all the collars share, from a link to a design; its dog's measures are nobody's here."""
     if not text.strip():
         return {}
     query = urlsplit(text.strip()).query
@@ -129,7 +131,7 @@ def _common(text: str, house: House, wrong: dict[str, str]) -> dict[str, str]:
     if not query or unknown or asked.repeated:
         wrong["design"] = tr("That is no link to a design. Copy it from the page of the design, whole.")
         return {}
-    return {name: value for name, value in asked.given.items() if name != "neck"}
+    return {name: value for name, value in asked.given.items() if name not in OF_THE_DOG}
 
 
 def _rows(
@@ -178,6 +180,7 @@ def _columns(heading: list[str]) -> tuple[str, ...]:
     """The columns that a first line names, empty for what is none; nothing where it names none at all."""
     labels = {tr(one.label).casefold(): name for name, one in ALL.items()}
     names = {**labels, tr("Name").casefold(): NAME, tr("Dog").casefold(): NAME, **_known()}
+    names[tr("Neck when grown").casefold()] = "adult"
     found = tuple(names.get(cell.casefold(), "") for cell in heading)
     return found if "neck" in found or NAME in found else ()
 

@@ -128,3 +128,17 @@ def test_a_run_begins_with_the_design_in_the_address(shop: Shop) -> None:
 def test_a_run_is_for_those_who_are_signed_in(shop: Shop) -> None:
     assert client(shop.app).get("/shop/run", follow_redirects=False).status_code == 303
     assert shop.browsers["read-only"].get("/shop/run").status_code == 200
+
+
+def test_what_a_dog_weighs_and_grows_to_is_its_own_and_no_row_has_the_link_s(shop: Shop) -> None:
+    link = "https://collars.example/?neck=12+in&adult=16+in&weight=90+lb"
+    said = rows_of(shop.post("/shop/run", design=link, dogs="Rex, 20 in\nPup, 13 in", **{"as": "look"}).text)
+    plain = rows_of(shop.post("/shop/run", dogs="Rex, 20 in\nPup, 13 in", **{"as": "look"}).text)
+    assert said == plain
+    dogs = "name, neck, adult\nRex, 20 in\nPup, 13 in, 17 in\nOld, 20 in, 18 in"
+    text = text_of(shop.post("/shop/run", dogs=dogs.rpartition("\n")[0]).content)
+    assert "13 in" in text
+    grown = rows_of(shop.post("/shop/run", dogs=dogs).text)
+    assert grown["2"] == said["1"]
+    assert grown["3"] != said["2"], "a longer blank, with holes to grow into"
+    assert "larger than it is now" in grown["4"]
