@@ -7,7 +7,7 @@ from service.design.hardware import complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.kinds import collar_in, make_pattern, told, try_pattern
 from service.design.lacing import HOLE as LACE_HOLE
-from service.design.lacing import LACINGS, lace_holes, lace_length, lace_stations
+from service.design.lacing import LACINGS, lace_holes, lace_of, lace_stations, lace_to_lay_out
 from service.design.layout import AUTO_PITCHES
 from service.design.lead import LeadPattern, make_lead
 from service.design.lead_lengths import Run
@@ -120,8 +120,9 @@ __all__ = [
     "joint_notes",
     "kind_of",
     "lace_holes",
-    "lace_length",
+    "lace_of",
     "lace_stations",
+    "lace_to_lay_out",
     "lead_widths",
     "make_lead",
     "make_pattern",

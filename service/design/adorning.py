@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from service.design.grooves import NAMES
-from service.design.lacing import LACINGS, lace_length
+from service.design.lacing import LACINGS, lace_of
 from service.design.paint import paint_of
 from service.design.pattern import Pattern
 from service.design.spec import Buckled
@@ -43,7 +43,7 @@ def _edges(pattern: Pattern) -> Iterator[Adornment]:
     if spec.border:
         motif = MOTIFS[spec.border].name
         yield Adornment(mark("Border"), motif, say("a border of {motif}", motif=motif))
-    lace = sum(part.quantity * lace_length(part.marks) for part in pattern.parts)
+    lace = lace_of(pattern.parts)
     if lace:
         name = LACINGS[spec.lacing].name
         value = say("{lacing}, {lace} of lace", lacing=name, lace=Length(lace))

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from service.design.grooves import decoration_margin
-from service.design.pattern import Finding, Mark
+from service.design.pattern import Finding, Mark, Part
 from service.design.spec import Collar, Lacing, Wish
 from service.design.taper import STRAIGHT
 from service.design.tooling import NO_BORDER, NO_LACING, border_margin
@@ -121,6 +121,20 @@ def lace_length(marks: Iterable[Mark]) -> float:
     of 200 mm: 2 x 200 x 3.5 = 1400 mm.
     """
     return sum((one.length or 0.0) * LACINGS[one.name].lengths for one in marks if one.kind == "lacing")
+
+
+def lace_of(parts: Iterable[Part]) -> float:
+    """Return how much lace all parts take together [mm]; 0 where none is laced.
+
+    Source: derived. Worked: two straps alike take twice the lace of one.
+    """
+    return sum(part.quantity * lace_length(part.marks) for part in parts)
+
+
+def lace_to_lay_out(parts: Iterable[Part]) -> Message | None:
+    """Return the lace that is laid out for parts as a line beside the hardware, or None without any."""
+    lace = lace_of(parts)
+    return say("Lace, {width} wide: {lace}", width=Exact(LACE), lace=Length(lace)) if lace else None
 
 
 def lace_stations(marks: Iterable[Mark]) -> tuple[float, ...]:

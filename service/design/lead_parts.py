@@ -7,7 +7,7 @@ from math import cos, radians
 
 from service.design.decorate import decorate, trim
 from service.design.grooves import EDGE_MARGIN, groove_insets, groove_marks
-from service.design.lacing import edge_margin, lace_holes, lace_length
+from service.design.lacing import edge_margin, lace_holes, lace_of
 from service.design.layout import END_TO_RIVET, KEEPER_LAP, KEEPER_WIDTH, RIVET_PITCH, keeper_blank
 from service.design.lead_lengths import (
     ARCH,
@@ -132,7 +132,7 @@ def _of_all(finding: Finding, parts: Sequence[Part]) -> Finding:
     if count == counted((replace(parts[0], quantity=1),)):
         pass
     elif finding.code == "laced":
-        lace = Length(sum(part.quantity * lace_length(part.marks) for part in parts))
+        lace = Length(lace_of(parts))
         together = say(
             "That is on the main strap; on all of them together {count} holes and {lace} of lace.",
             count=count,

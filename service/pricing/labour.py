@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from math import dist
 
-from service.design import Mark, Part, Pattern, SetPattern, lace_holes, lace_length, paint_of
+from service.design import Mark, Part, Pattern, SetPattern, lace_holes, lace_of, paint_of
 from service.geometry import Point
 from service.workshop import TimePer
 
@@ -44,7 +44,7 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
     parts, hardware = pattern.parts, pattern.hardware
     pieces = Decimal(sum(part.quantity for part in parts))
     edge = sum(part.quantity * _perimeter(part.outline) for part in parts)
-    lace = sum(part.quantity * lace_length(part.marks) for part in parts)
+    lace = lace_of(parts)
     letters = Decimal(sum(part.quantity * _letters(part) for part in parts))
     return {
         "collar": Decimal(2 if isinstance(pattern, SetPattern) else 1),

@@ -9,7 +9,7 @@ from typing import Final
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from service.design import Joint, Part, Pattern, collar_in, joint_notes, ranges_in_words
+from service.design import Joint, Part, Pattern, collar_in, joint_notes, lace_to_lay_out, ranges_in_words
 from service.language import decimals, tr
 from service.pricing import Quote, estimate
 from service.units import System, show_blank, show_inches, show_mm
@@ -132,11 +132,17 @@ def numbers_of(pattern: Pattern, workshop: Workshop, system: System) -> Numbers:
         price_rows=_price_rows(quote, workshop.region),
         holes=hole_rows(pattern, system),
         parts=_parts(pattern, system),
-        hardware=tuple(Row(row.name, str(row.quantity), tr(row.place)) for row in pattern.hardware),
+        hardware=_hardware(pattern, system),
         joints=tuple(map(_joint_row, pattern.joints)),
         joint_notes=joint_notes(pattern.joints),
         stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
     )
+
+
+def _hardware(pattern: Pattern, system: System) -> tuple[Row, ...]:
+    rows = tuple(Row(row.name, str(row.quantity), tr(row.place)) for row in pattern.hardware)
+    lace = lace_to_lay_out(pattern.parts)
+    return rows if lace is None else (*rows, Row(lace.said(system), "", tr("edges")))
 
 
 def _joint_row(joint: Joint) -> JointRow:

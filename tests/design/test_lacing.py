@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import LACINGS, CollarPattern, adornments, lace_holes, lace_length
+from service.design import LACINGS, CollarPattern, adornments, lace_holes, lace_of
 from service.design.lacing import BETWEEN, FROM_HOLES, HOLE, INSET, PITCH, PITCH_LEAST
 from service.design.reading import read_parameter, read_wish
 from service.drawing import pattern_dxf, preview_svg
@@ -90,7 +90,7 @@ def test_both_edges_and_both_sides_of_the_ring_are_alike(pattern: CollarPattern)
 def test_lace_is_so_many_lengths_of_the_edge(lacing: str, lengths: float) -> None:
     # From memory: 3.5 to 7 lengths of the edge by the way of lacing. 187.2 and 35.4 mm, along both edges.
     pattern = made(**PLAIN, lacing=lacing)
-    assert lace_length(pattern.strap.marks) == pytest.approx(2 * (187.2 + 35.416) * lengths, abs=0.01)
+    assert lace_of(pattern.parts) == pytest.approx(2 * (187.2 + 35.416) * lengths, abs=0.01)
     assert lace_holes(pattern.strap.marks) == 2 * (37 + 7)
 
 

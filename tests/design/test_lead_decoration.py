@@ -16,7 +16,7 @@ from service.design import (
     Part,
     adornments,
     lace_holes,
-    lace_length,
+    lace_of,
     weigh,
 )
 from service.design.lead_parts import OPENS
@@ -200,7 +200,7 @@ def test_a_laced_lead_takes_so_much_lace() -> None:
     # From memory: 3.5 lengths of the edge. Its clear run is strap less two laps of 2 in and 3 mm at each end.
     pattern = made(grooves="none", width=mm("1"), lacing="whip")
     run = pattern.strap.length - 2 * LAP - 2 * CLEAR
-    assert lace_length(pattern.strap.marks) == pytest.approx(2 * run * 3.5)
+    assert lace_of((pattern.strap,)) == pytest.approx(2 * run * 3.5)
     assert isclose(float(work_counts(pattern)["metre of lace"]), 7 * run / 1000, abs_tol=0.001)
     (said,) = [str(one.text) for one in pattern.findings if one.code == "laced"]
     assert said.startswith("On the lead: Laced in whipstitch: ")

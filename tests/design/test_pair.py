@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, reject
 from hypothesis import strategies as st
 
-from service.design import SetPattern, adornments, lace_length, make_pattern, read_wish
+from service.design import SetPattern, adornments, lace_of, make_pattern, read_wish
 from service.design.lead_wish import MAKES
 from service.errors import DesignError, DesignRefused
 from tests.design.makers import demo
@@ -81,10 +81,8 @@ def test_edges_of_a_set_match_and_all_of_them_are_counted() -> None:
     laced = made(lacing="loop")
     assert all(any(mark.kind == "lacing" for mark in one.strap.marks) for one in (laced.collar, laced.lead))
     assert adornments(laced)[-1].phrase == adornments(laced.collar)[-1].phrase
-    whole = sum(part.quantity * lace_length(part.marks) for part in laced.parts)
-    assert whole == pytest.approx(
-        sum(lace_length(one.strap.marks) for one in (laced.collar, laced.lead)), rel=1e-9
-    )
+    whole = lace_of(laced.parts)
+    assert whole == pytest.approx(sum(lace_of((one.strap,)) for one in (laced.collar, laced.lead)), rel=1e-9)
 
 
 def test_a_tail_that_lifts_the_ring_tab_of_a_set_is_warned_of_with_cures_that_work() -> None:

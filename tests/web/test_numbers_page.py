@@ -50,6 +50,13 @@ def test_parts_and_hardware_are_listed_to_lay_out() -> None:
     assert ("Heel-bar buckle 1 in", "1") in [(row.name, row.value) for row in made.hardware]
 
 
+def test_lace_is_laid_out_beside_the_hardware() -> None:
+    # Whipstitch takes 3.5 lengths (from memory) of two edges, 187.2 and 35.4 mm on the 19 in collar: 1558 mm.
+    assert not any("Lace" in row.name for row in numbers().hardware)
+    lace = numbers(lacing="whip").hardware[-1]
+    assert (lace.name, lace.other) == ("Lace, 2.4 mm wide: 61 3/8 in (1558 mm)", "edges")
+
+
 def test_joints_are_listed_with_what_holds_them_and_what_to_know() -> None:
     made = numbers(style="heel-bar")
     assert [(row.name, row.plies, row.stack, row.held_by, row.closes) for row in made.joints] == [
