@@ -47,8 +47,10 @@ UNDER_MAP = 2.0
 """Less than the room there is for a map that would be too high [mm]: its numbers stay as they are."""
 CODE_OUT = 2.0
 """The white around the code reaches so far [mm] past what stands beside it."""
-NAMES = 24.0
-"""Width of the names in the summary [mm]."""
+NAMES, NAMES_MOST = 24.0, 36.0
+"""Width of the names in the summary [mm]: usually, and for long ones at the most."""
+SMALLER = 0.82
+"""Names in the summary are so much smaller than values."""
 SCALES = (1.12, 1.06, 1.0, 0.95, 0.9, 0.85, 0.8)
 """Sizes of type that are tried until everything fits; the least is 6 1/4 pt."""
 STEPS = (
@@ -188,22 +190,28 @@ def _summary(rows: Sequence[tuple[str, str]], top: float, foot: float) -> Iterat
     """Names small and values large; the more rows, the smaller."""
     sizes = [4.0 - 0.2 * step for step in range(12)]
     size = next((size for size in sizes if _summary_height(rows, size) <= foot - top), sizes[-1])
-    y = top
+    y, small, names = top, size * SMALLER, _names_width(rows, size)
     for name, value in rows:
-        for n, text in enumerate(_summary_lines(value, size)):
+        for n, text in enumerate(_summary_lines(value, size, names)):
             y += size * 1.36
             base = y - size * 0.36
             if n == 0:
-                yield Text(shortened(name, NAMES - 2.0, size * 0.82), (0.0, base), size * 0.82, colour=SOFT)
-            yield Text(text, (NAMES, base), size, "bold")
+                yield Text(shortened(name, names - 2.0, small), (0.0, base), small, colour=SOFT)
+            yield Text(text, (names, base), size, "bold")
 
 
-def _summary_lines(value: str, size: float) -> tuple[str, ...]:
-    return wrapped(value, SQUARE_IN - NAMES, size, "bold")
+def _names_width(rows: Sequence[tuple[str, str]], size: float) -> float:
+    longest = max((text_width(name, size * SMALLER) for name, _ in rows), default=0.0)
+    return min(NAMES_MOST, max(NAMES, longest + 2.1))
+
+
+def _summary_lines(value: str, size: float, names: float) -> tuple[str, ...]:
+    return wrapped(value, SQUARE_IN - names, size, "bold")
 
 
 def _summary_height(rows: Sequence[tuple[str, str]], size: float) -> float:
-    return sum(len(_summary_lines(value, size)) for _, value in rows) * size * 1.36
+    names = _names_width(rows, size)
+    return sum(len(_summary_lines(value, size, names)) for _, value in rows) * size * 1.36
 
 
 def check_squares(y: float, steps: Sequence[str]) -> Iterator[Item]:

@@ -44,20 +44,22 @@ def bench_sheet(pattern: Pattern, trims: Sequence[float] = (), least: float = 0.
     Worked: a 19 in collar 1 in wide: 8 mm, its strap of 698.5 mm, half of its last label, 2 mm: 714 mm wide.
     """
     strap = _part_block(pattern, pattern.strap, tuple(trim - PAD for trim in trims))
-    others = [(part, _part_block(pattern, part)) for part in pattern.parts[1:]]
+    others: list[tuple[float, Block]] = []
+    x = PAD
+    for part in pattern.parts[1:]:
+        block = _part_block(pattern, part)
+        x = _clear_of(trims, x, block.width)
+        across = tuple(trim - x for trim in trims if x < trim < x + block.width)
+        if across:  # longer than a tile it is cut as the strap is: then its labels keep off the line too
+            block = _part_block(pattern, part, across)
+        others.append((x, block))
+        x += block.width + BESIDE
     lower = max((block.height for _, block in others), default=0.0)
     spare = max(0.0, least - strap.height - lower - BETWEEN - 2 * PAD_Y) / 3
     y = PAD_Y + spare + strap.height + spare + BETWEEN
     items = list(moved(strap.items, PAD, PAD_Y + spare))
-    x = PAD
-    for part, whole in others:
-        x = _clear_of(trims, x, whole.width)
-        across = tuple(trim - x for trim in trims if x < trim < x + whole.width)
-        # Longer than a tile it is cut as the strap is: then its labels keep off the line too.
-        block = _part_block(pattern, part, across) if across else whole
-        lower = max(lower, block.height)
-        items.extend(moved(block.items, x, y))
-        x += block.width + BESIDE
+    for left, block in others:
+        items.extend(moved(block.items, left, y))
     width = max(strap.width + PAD, x - BESIDE)
     return Sheet(width + PAD_END, y + lower + spare + PAD_Y, tuple(items))
 

@@ -35,6 +35,8 @@ MARGIN = 10.0
 """Left unprinted on every side [mm]: what desk printers can't reach, and some more. Common practice."""
 OVERLAP = 10.0
 """Neighbouring tiles show the same strip [mm]. Common practice."""
+SAME = 1e-9
+"""So small a share of a tile needs no tile of its own."""
 FOOT = 12.5
 """Height of the strip under each tile that says which one it is [mm]."""
 MARK_RADIUS = 2.5
@@ -100,7 +102,8 @@ def trim_lines(paper: SheetPaper, width: float) -> tuple[float, ...]:
 
 
 def _count(length: float, tile: float) -> int:
-    return max(1, ceil((length - OVERLAP) / (tile - OVERLAP)))
+    # Heights are sums: one that is to fill a tile must not need another by the last digit of a float.
+    return max(1, ceil((length - OVERLAP) / (tile - OVERLAP) - SAME))
 
 
 def grid(paper: SheetPaper, width: float, height: float) -> Grid:

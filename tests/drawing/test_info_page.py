@@ -1,5 +1,6 @@
 """The information page: nothing on top of anything, nothing cut off, at its fullest too."""
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -130,6 +131,18 @@ def test_more_than_a_page_holds_goes_on_to_another() -> None:
 def test_type_is_set_smaller_rather_than_shorten_a_text(typed: dict[str, str], paper: SheetPaper) -> None:
     (page,) = pages(pattern(**typed), heading(), paper)
     assert [text.text for text in texts(page) if "…" in text.text] == []
+
+
+def test_a_long_name_in_the_summary_has_the_room_it_takes() -> None:
+    rows = (
+        ("Neck", "19 in (483 mm)"),
+        ("Gehalten durch", "Schraubnieten"),
+        ("Riemen", "27 1/2 in (698.5 mm)"),
+    )
+    (page,) = pages(pattern(), replace(heading(), summary=rows), "a4")
+    written = {text.text for text in texts(page)}
+    assert {name for name, _ in rows} <= written
+    assert {value for _, value in rows} <= written
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])

@@ -27,6 +27,12 @@ DECORATED: list[dict[str, str]] = [
     for studs in ("11 mm", "1 in", "2 in")
     for lettering in ("", "REX", "O'MALLEY 5")
 ]
+TAPERED: list[dict[str, str]] = [
+    {"neck": neck, "throat": throat, "style": style}
+    for neck in ("15 in", "18 in", "26 in")
+    for throat in ("1 1/2 in", "2 in", "3 in")
+    for style in ("centre-bar", "heel-bar")
+]
 ALL = DESIGNS + DECORATED
 
 
@@ -68,7 +74,7 @@ def test_the_collision_check_sees_a_collision() -> None:
     assert collisions(Sheet(50, 50, (label, label.moved(5.0, 0.5)))) == [("520.7 mm", "520.7 mm")]
 
 
-@pytest.mark.parametrize("typed", ALL, ids=lambda typed: " ".join(typed.values()))
+@pytest.mark.parametrize("typed", ALL + TAPERED, ids=lambda typed: " ".join(typed.values()))
 def test_one_row_of_tiles_is_enough(typed: dict[str, str]) -> None:
     design = pattern(**typed)
     for paper in ("a4", "letter"):
