@@ -11,7 +11,6 @@ from service.design.decoration import (
     phone_findings,
     stamps_for,
 )
-from service.design.hardware import widths
 from service.design.lacing import lacing_marks
 from service.design.paint import paint_finding, paint_of
 from service.design.pattern import Finding, Fittings, Mark
@@ -105,12 +104,7 @@ def _tag(
         )
     owned = plates_in(workshop, fittings.finish, spec.fastening, fittings.leather.thickness, (NO_TAG,))
     wide = ground.width - 2 * ground.margin
-    wider = (size for size in widths(workshop) if size > spec.width)
-    ways = (
-        *past_edge(ground),
-        *(Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size))) for size in wider),
-        NO_TAG,
-    )
+    ways = *past_edge(ground), *_wider(spec, workshop), NO_TAG
     run, tag, x = long, None, 0.0
     if spec.lettering and short is not None:
         x = short.middle
@@ -132,16 +126,24 @@ def _tag(
     return (*plate_marks(tag, x), code), said, replace(fittings, plates=(tag,)), run
 
 
+def _wider(spec: Wish, workshop: Workshop) -> tuple[Suggestion, ...]:
+    """Every wider strap that something of the workshop's hardware is made for."""
+    sizes = {*(row.width for row in workshop.buckles), *(row.width for row in workshop.snaps)}
+    return tuple(
+        Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size)))
+        for size in sorted(sizes)
+        if size > spec.width
+    )
+
+
 def _beside_a_tag(
     spec: Wish, workshop: Workshop, ground: Ground, fittings: Made, run: Zone
 ) -> Decorated[Made]:
-    """The text on a run; where a tag takes some of it, leaving that out is one more way."""
+    """The text on a run; a wider strap, or leaving out a tag that takes some of it, is one more way."""
     try:
         return _text(spec, workshop, ground, fittings, run)
     except DoesNotFit as problem:
-        if not spec.qr:
-            raise
-        ways = *problem.would_work, NO_TAG
+        ways = *problem.would_work, *_wider(spec, workshop), *((NO_TAG,) if spec.qr else ())
         raise DoesNotFit(field=problem.field, message=problem.message, would_work=ways) from problem
 
 

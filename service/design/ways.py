@@ -1,6 +1,6 @@
 """Ways out of a wish that can't be made: each one has been tried before it is suggested."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar, get_args
 
@@ -22,7 +22,9 @@ Made = TypeVar("Made", bound=Pattern)
 SAME_WIDTH = 1.0
 """Widths nearer than this [mm] take the same strap."""
 MOST = 3
-"""Most ways out that change the same parameter."""
+"""Most ways out that change the same parameter, where it isn't what is wrong."""
+LETTERED = frozenset(("lettering", "letters", "stamp", "qr"))
+"""What a wider strap has more room for."""
 
 
 def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Make) -> DesignError:
@@ -40,10 +42,9 @@ def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Ma
     meant = []
     if isinstance(spec, Worn) and (problem.field == "neck" or not is_usual(spec, spec.neck)):
         meant = [way for way in meant_necks(spec) if works(way)]
-    ways = [way for way in problem.would_work if works(way)]
-    for way in () if ways else _other_choices(spec, workshop):
-        if sum(way.field == found.field for found in ways) < MOST and works(way):
-            ways.append(way)
+    few = problem.field in LETTERED
+    ways = _working(problem.would_work, works, {"width"} if few else ())
+    ways = ways or _working(_other_choices(spec, workshop), works, type(spec).model_fields)
     message = problem.message
     if problem.field == "neck" and not ways:
         message = _too_short(spec, workshop) or message
@@ -51,6 +52,18 @@ def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Ma
     fields = [way.field for way in ways if way.field != "kind"] or [problem.field]
     field = problem.field if problem.field in fields else fields[0]
     return type(problem)(field=field, message=message, would_work=tuple(ways))
+
+
+def _working(
+    tried: Iterable[Suggestion], works: Callable[[Suggestion], bool], few: Container[str]
+) -> list[Suggestion]:
+    """Those that work; of a field of which few are wanted not more than a few."""
+    ways: list[Suggestion] = []
+    for way in tried:
+        many = way.field in few and sum(way.field == found.field for found in ways) >= MOST
+        if not many and works(way):
+            ways.append(way)
+    return ways
 
 
 def with_cures(pattern: Made, collar: CollarPattern, workshop: Workshop, make: Make) -> Made:

@@ -432,7 +432,7 @@ ALL = {
             "lettering",
             mark("Name or phone number"),
             mark("Stamped into the leather in capitals. Leave it empty for none."),
-            "Text stamped into the strap, as long as the clear run beside the ring allows.",
+            "Text stamped into the strap or engraved on a plate, as long as its clear run allows.",
             "BELLA",
         ),
         Parameter(

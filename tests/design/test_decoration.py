@@ -268,7 +268,7 @@ def test_stamps_of_a_height_that_is_not_there_are_refused(
     problem = refusal(lettering="REX", **wish)
     assert problem.field == "stamp"
     assert said in str(problem.message)
-    assert [way.value for way in problem.would_work] == stamps
+    assert [way.value for way in problem.would_work if way.field != "width"] == stamps
 
 
 def test_characters_without_a_stamp_are_named_and_the_rest_is_suggested() -> None:

@@ -259,3 +259,9 @@ def test_the_words_end_half_an_inch_before_the_joint_at_the_hand_where_there_is_
     (words,) = on(made(lettering="REX").strap, "lettering")
     end = made().strap.length - LAP
     assert end - across(words)[1] == pytest.approx(12.7 + 6.0)
+
+
+def test_what_is_too_narrow_for_a_text_is_refused_with_a_width_that_is_not() -> None:
+    problem = attempt(lead(border="rope", lettering="REX", width=15.875), demo())
+    assert isinstance(problem, DoesNotFit)
+    assert ("width", "25.4 mm") in {(way.field, way.value) for way in problem.would_work}

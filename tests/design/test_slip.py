@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from service.design import LimitedSlip, SlipPattern, make_pattern, read_wish
 from service.design.slip_layout import HEAD_ROOM, LAP, bars_touching, slip_layout
 from service.errors import DesignError, DesignRefused
+from service.strength import estimate_strength
 from tests.design.makers import demo
 
 GRAIN = 0.01
@@ -98,6 +99,19 @@ def test_what_adorns_it_keeps_clear_of_both_folded_ends_and_is_even(
     for run in (one for one in pattern.strap.marks if one.kind == "border"):
         assert low <= run.x - (run.length or 0) / 2
         assert run.x + (run.length or 0) / 2 <= high
+
+
+def test_it_is_laced_between_its_folded_ends_and_a_plate_s_rivets_are_no_rivets_of_its_ends() -> None:
+    pattern = made(lacing="whip", grooves="none", lettering="REX", letters="plate", width=31.75)
+    start = 2 * pattern.layout.fold + 3
+    laced = [one for one in pattern.strap.marks if one.kind == "lacing"]
+    run = pattern.strap.length - 2 * start
+    assert [one.x for one in laced] == pytest.approx([pattern.strap.length / 2] * 2)
+    assert [one.length for one in laced] == pytest.approx([run] * 2)
+    modes = {mode.code: mode for mode in estimate_strength(pattern, demo()).breaking}
+    assert len(modes["end-holes"].stations) == 4
+    assert len(modes["plate-holes"].stations) == 2
+    assert len(modes["lace-holes"].stations) == laced[0].count
 
 
 def test_mirrored_it_stays_the_same() -> None:

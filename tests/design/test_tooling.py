@@ -5,6 +5,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from service.design import MOTIFS, CollarPattern
+from service.design.reading import read_parameter
 from service.design.tooling import BETWEEN, FROM_BORDER, border_edge, border_margin
 from service.errors import DesignError, DoesNotFit
 from tests.design.makers import attempt, codes, demo, made, marks, patterns, text_of, wishes
@@ -119,7 +120,7 @@ def refused(**wish: object) -> DesignError:
     with pytest.raises(DoesNotFit) as caught:
         made(**wish)
     for way in caught.value.would_work:
-        changed = {way.field: None if way.field == "studs" else way.value}
+        changed = {way.field: read_parameter(way.field, way.value, demo())}
         assert made(**(wish | changed)) is not None
     return caught.value
 
