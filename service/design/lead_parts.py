@@ -20,6 +20,7 @@ from service.design.lead_lengths import (
     STOP_PITCH,
     Run,
     arch_length,
+    longer,
     stop_end,
 )
 from service.design.lead_rows import LeadFittings
@@ -243,7 +244,11 @@ class _Cutter:
         )
         if not main:
             return trim(spec, ground, self.fittings.stud)
-        marks, self.findings, self.fittings = decorate(spec, self.workshop, ground, self.fittings, None)
+        try:
+            marks, self.findings, self.fittings = decorate(spec, self.workshop, ground, self.fittings, None)
+        except DoesNotFit as problem:
+            ways = *problem.would_work, *longer(spec, spec.length)
+            raise DoesNotFit(field=problem.field, message=problem.message, would_work=ways) from problem
         return marks
 
     def stop_rivets(self, middle: float) -> Iterator[Mark]:

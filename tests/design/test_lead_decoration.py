@@ -245,7 +245,7 @@ def test_what_has_no_room_is_refused_with_what_works(wish: dict[str, object], fi
     problem = attempt(lead(make=make, **wish), demo())
     assert isinstance(problem, DoesNotFit), problem
     assert problem.would_work
-    assert field in {problem.field, *(way.field for way in problem.would_work)}
+    assert {field, "length"} & {problem.field, *(way.field for way in problem.would_work)}
 
 
 def test_a_lead_is_asked_for_with_all_that_decorates_a_collar() -> None:
@@ -266,3 +266,12 @@ def test_what_is_too_narrow_for_a_text_is_refused_with_a_width_that_is_not() -> 
     problem = attempt(lead(border="rope", lettering="REX", width=15.875), demo())
     assert isinstance(problem, DoesNotFit)
     assert ("width", "25.4 mm") in {(way.field, way.value) for way in problem.would_work}
+
+
+@pytest.mark.parametrize("length", [300.0, 430.0])
+def test_on_a_lead_too_short_for_its_text_a_longer_one_is_a_way(length: float) -> None:
+    problem = attempt(lead(length=length, lettering="REX", letters="plate"), demo())
+    assert isinstance(problem, DoesNotFit)
+    ways = [float(way.value.split()[0]) for way in problem.would_work if way.field == "length"]
+    assert ways
+    assert all(made(length=way, lettering="REX", letters="plate").length > length for way in ways)
