@@ -33,6 +33,9 @@ FL_OZ = 29.5735295625
 SQ_FT = 0.09290304
 """Square metres in a square foot, exactly."""
 
+TICKET = 3000.0
+"""Metric ticket times tex: a ticket counts threads of three strands, by their metric count (1000 / tex)."""
+
 System = Literal["imperial", "metric"]
 
 _TAPE = 100  # mm; from here up a size is read off a tape, below it off a bench rule

@@ -14,6 +14,7 @@ from service.design.lead_lengths import Run
 from service.design.lead_parts import PLAIT
 from service.design.lead_rows import LeadFittings, lead_widths
 from service.design.lead_wish import Lead
+from service.design.lining import STITCH_HOLE, sewn, stitch_holes, stitch_of, thread_size
 from service.design.mass import Weighed, weigh
 from service.design.paint import PAINTS, Paint, paint_of
 from service.design.pair import SetFittings, SetPattern
@@ -21,6 +22,7 @@ from service.design.pair_wish import CollarAndLead
 from service.design.pattern import (
     CollarFittings,
     CollarPattern,
+    Cut,
     Finding,
     Fit,
     Fittings,
@@ -63,6 +65,7 @@ __all__ = [
     "PLAIT",
     "PLATE_RIVET",
     "QR_MAX",
+    "STITCH_HOLE",
     "STRAIN_MAX",
     "USUAL_KIND",
     "WISHES",
@@ -73,6 +76,7 @@ __all__ = [
     "CollarAndLead",
     "CollarFittings",
     "CollarPattern",
+    "Cut",
     "EndTemplates",
     "Fact",
     "Finding",
@@ -132,8 +136,12 @@ __all__ = [
     "ranges_in_words",
     "read_wish",
     "room_words",
+    "sewn",
     "squares_of",
+    "stitch_holes",
+    "stitch_of",
     "take_up",
+    "thread_size",
     "told",
     "try_pattern",
     "usual_choices",

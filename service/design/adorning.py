@@ -11,7 +11,7 @@ from service.design.spec import Buckled
 from service.design.studs import NAMES as ROWS
 from service.design.taper import throat_words
 from service.design.tooling import MOTIFS
-from service.language import mark
+from service.language import mark, within
 from service.saying import Exact, Length, Message, named, say, say_many
 
 
@@ -29,7 +29,18 @@ def adornments(pattern: Pattern) -> tuple[Adornment, ...]:
 
     Source: derived. Worked: a collar with six studs: "Studs", "6", "6 studs"; a plain one: nothing.
     """
-    return *_edges(pattern), *_studs(pattern), *_plates(pattern), *_paint(pattern)
+    return *_lining(pattern), *_edges(pattern), *_studs(pattern), *_plates(pattern), *_paint(pattern)
+
+
+def _lining(pattern: Pattern) -> Iterator[Adornment]:
+    lining, thread = pattern.fittings.lining, pattern.fittings.thread
+    if lining is not None and thread is not None:
+        yield Adornment(
+            mark("Lining"), named(lining.name), say("lined with {lining}", lining=within(lining.name))
+        )
+        yield Adornment(
+            mark("Stitching"), named(thread.name), say("stitched in {thread}", thread=within(thread.name))
+        )
 
 
 def _edges(pattern: Pattern) -> Iterator[Adornment]:

@@ -6,7 +6,7 @@ from functools import lru_cache
 from service.design.cautions import fold_finding
 from service.design.decorate import decorate
 from service.design.decoration import dye_for
-from service.design.fit import TARGET, fit_of, flat_and_neck, girth_to_flat, take_up
+from service.design.fit import TARGET, added_by, fit_of, flat_and_neck, take_up
 from service.design.grooves import groove_findings, groove_marks
 from service.design.hardware import PLIES, fittings_for, hardware_list
 from service.design.joints import grip_finding, joints_of
@@ -18,6 +18,7 @@ from service.design.layout import (
     layout_for,
     tab_blank,
 )
+from service.design.lining import lining_findings, lining_parts, seam_mark
 from service.design.measures import measure_findings
 from service.design.pattern import CollarFittings, CollarPattern, Layout, Mark, Part
 from service.design.plates import plate_joints, with_plates
@@ -50,7 +51,7 @@ def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
         fittings = replace(fittings, dye=dye_for(workshop, fittings.leather, spec.dye))
     thickness = fittings.leather.thickness
     used_up = take_up(fittings.buckle, thickness)
-    added = girth_to_flat(thickness, used_up)
+    added = added_by(fittings)
     flat, _ = flat_and_neck(spec, added)
     layout, made_to_fit = layout_for(spec, fittings, flat)
     fit = fit_of(spec, layout, added)
@@ -59,6 +60,7 @@ def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
         *joints_of(layout, fittings, sliding=slides(spec)),
         *plate_joints(fittings.plates, decoration, thickness),
     )
+    parts = _parts(spec, layout, fittings, decoration)
     advice = (
         grip_finding(joints, fittings, workshop),
         fold_finding(fittings.buckle.bar, thickness),
@@ -67,7 +69,7 @@ def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
         spec=spec,
         layout=layout,
         fittings=fittings,
-        parts=_parts(spec, layout, fittings, decoration),
+        parts=parts,
         fit=fit,
         hardware=with_plates(
             hardware_list(fittings, sum(mark.kind == "stud" for mark in decoration), in_fold=in_fold(spec)),
@@ -80,6 +82,7 @@ def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
             *growth_findings(spec, fit),
             *made_to_fit,
             *groove_findings(spec),
+            *lining_findings(spec, fittings, parts[0].marks),
             *(finding for finding in advice if finding),
             *decorated,
         ),
@@ -101,15 +104,25 @@ def _parts(
             *_strap_marks(layout, fittings),
             *width_marks(layout.swell, layout.width),
             *_grooves(layout),
+            *seam_mark(layout, spec.end, fittings.thread),
             *decoration,
         ),
     )
+    lining = lining_parts(layout, spec.end, fittings.lining)
     tabs = () if in_fold(spec) else (_ring_tab_of(layout, fittings),)
     keepers = (
-        *(() if layout.keeper is None else (_keeper("keeper", mark("Fixed keeper"), layout, FIXED_PLIES),)),
-        *((_keeper("sliding-keeper", mark("Sliding keeper"), layout, PLIES),) if slides(spec) else ()),
+        *(
+            ()
+            if layout.keeper is None
+            else (_keeper("keeper", mark("Fixed keeper"), fittings, layout.width, FIXED_PLIES),)
+        ),
+        *(
+            (_keeper("sliding-keeper", mark("Sliding keeper"), fittings, layout.width, PLIES),)
+            if slides(spec)
+            else ()
+        ),
     )
-    return strap, *tabs, *keepers
+    return strap, *lining, *tabs, *keepers
 
 
 def _ring_tab_of(layout: Layout, fittings: CollarFittings) -> Part:
@@ -181,13 +194,16 @@ def _ring_tab(wire: float, width: float, thickness: float, reach: float, inset: 
     return Part("ring-tab", mark("Ring tab"), 1, length, width, thickness, rectangle(length, width), marks)
 
 
-def _keeper(name: str, title: str, layout: Layout, plies: int) -> Part:
-    return _keeper_of(name, title, layout.width, layout.thickness, plies)
+def _keeper(name: str, title: str, fittings: CollarFittings, width: float, plies: int) -> Part:
+    thickness = fittings.leather.thickness
+    return _keeper_of(name, title, (width, thickness, fittings.thickness - thickness), plies)
 
 
 @lru_cache(maxsize=256)
-def _keeper_of(name: str, title: str, width: float, thickness: float, plies: int) -> Part:
-    length = keeper_blank(width, thickness, plies)
+def _keeper_of(name: str, title: str, sizes: tuple[float, float, float], plies: int) -> Part:
+    """A keeper for a strap of these sizes: width, thickness and that of its lining."""
+    width, thickness, lining = sizes
+    length = keeper_blank(width, thickness, plies, lining)
     outline = rectangle(length, KEEPER_WIDTH)
     lap = Mark("lap", length - KEEPER_LAP, length=KEEPER_LAP, width=KEEPER_WIDTH)
     return Part(name, title, 1, length, KEEPER_WIDTH, thickness, outline, (lap,))

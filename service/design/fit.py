@@ -1,13 +1,14 @@
 """From the dog to the strap: girth, ease, fingers, and what each hole gives."""
 
 from bisect import bisect_right
+from dataclasses import dataclass
 from functools import lru_cache
 from math import acos, atan2, hypot, pi, sqrt
 
-from service.design.pattern import Fit, HoleFit, Layout
+from service.design.pattern import CollarFittings, Fit, HoleFit, Layout
 from service.design.spec import Coat, Collar, Measured
 from service.language import tr
-from service.workshop import Buckle
+from service.workshop import Buckle, Lining
 
 FINGER_WIDTH = 18.0
 """Width of one finger [mm]; two side by side are 36 mm. From memory."""
@@ -33,6 +34,14 @@ COAT_DEPTH = 2.0
 """How much more or less deep than thought a thick coat lies when it is pressed down [mm]. From memory."""
 THICK_COAT = 2 * pi * COAT_DEPTH / sqrt(3)
 """Standard uncertainty [mm] of a girth from that, every depth as likely (JCGM 100:2008, 4.3.7)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """How much longer flat is than inside girth [mm]: in `all`, and what of it is the `lining`'s."""
+
+    all: float
+    lining: float = 0.0
 
 
 def expanded_uncertainty(measured: Measured, coat: Coat = "short") -> float:
@@ -125,38 +134,61 @@ def girth_to_flat(thickness: float, used_up: float) -> float:
     return pi * thickness + used_up
 
 
-def flat_and_neck(spec: Collar, added: float) -> tuple[float, float]:
-    """Return fold to target hole and the snug neck [mm] that a wish means; `added` [mm] is `girth_to_flat`.
+def lining_adds(lining: Lining | None) -> float:
+    """Return how much longer fold to hole is for the same inside girth [mm] where a strap is lined.
 
-    An existing collar is taken to leave two fingers and copied as it is, however many are wanted; a tape
-    measures inside girth. Source: common practice and derived. Worked: existing collar 482.6 mm is 482.6 mm
-    flat; a snug tape of 350 mm, three fingers, on 14.92 mm added is 350 + 32.98 + 14.92 mm.
+    Strap and lining bend as one. Padding is soft: the strap keeps its length outside it, and the lining lies
+    further in by both. Source: derived, as `girth_to_flat`. Worked: 1 mm: 3.14 mm; 1 mm on 3 mm of padding:
+    2 pi 4 = 25.13 mm.
+    """
+    if lining is None:
+        return 0.0
+    return 2 * pi * (lining.padding + lining.thickness) if lining.padding else pi * lining.thickness
+
+
+def added_by(fittings: CollarFittings) -> Added:
+    """Return how much longer fold to hole is than inside girth [mm] on this leather, lining and buckle.
+
+    Source: derived. Worked: 3 mm, a bar of 4 mm: 14.92 mm; lined with 1 mm: 18.06 mm.
+    """
+    thickness, lined = fittings.leather.thickness, lining_adds(fittings.lining)
+    return Added(girth_to_flat(thickness, take_up(fittings.buckle, thickness)) + lined, lined)
+
+
+def flat_and_neck(spec: Collar, added: Added) -> tuple[float, float]:
+    """Return fold to target hole and the snug neck [mm] that a wish means.
+
+    An existing collar is taken to leave two fingers and copied as it is, however many are wanted, with as
+    much girth inside where the new one is lined; it is taken to have no lining itself. A tape measures inside
+    girth. Source: common practice and derived. Worked: existing collar 482.6 mm is 482.6 mm flat; a snug
+    tape of 350 mm, three fingers, on 14.92 mm added is 350 + 32.98 + 14.92 mm.
     """
     wanted = FINGER_WIDTH * spec.fingers
     if spec.measured == "tape-snug":
-        return spec.neck + block_ease(spec.neck, wanted) + added, spec.neck
+        return spec.neck + block_ease(spec.neck, wanted) + added.all, spec.neck
     if spec.measured == "existing-collar":
-        return spec.neck, neck_inside(spec.neck - added)
-    flat = spec.neck + added
-    neck = neck_inside(flat - added)
+        flat = spec.neck + added.lining
+        return flat, neck_inside(flat - added.all)
+    flat = spec.neck + added.all
+    neck = neck_inside(flat - added.all)
     return flat + (block_ease(neck, wanted) - block_ease(neck, FINGER_WIDTH * FINGERS)), neck
 
 
-def grown_flat(spec: Collar, added: float) -> float | None:
+def grown_flat(spec: Collar, added: Added) -> float | None:
     """Return fold to hole [mm] for the neck that a growing dog will have, with the fingers wanted, or None.
 
-    `added` [mm] is `girth_to_flat`. Source: derived, as for a snug tape. Worked: 350 mm, three fingers, on
+    Source: derived, as for a snug tape. Worked: 350 mm, three fingers, on
     14.92 mm added: 350 + 32.98 + 14.92 mm.
     """
     return (
         None
         if spec.adult is None
-        else spec.adult + block_ease(spec.adult, FINGER_WIDTH * spec.fingers) + added
+        else spec.adult + block_ease(spec.adult, FINGER_WIDTH * spec.fingers) + added.all
     )
 
 
-def fit_of(spec: Collar, layout: Layout, added: float) -> Fit:
-    """Return the fit on every hole of a layout, from `girth_to_flat` [mm].
+def fit_of(spec: Collar, layout: Layout, added: Added) -> Fit:
+    """Return the fit on every hole of a layout.
 
     Source: trade geometry, derived; the ring leaves the nape by half the change of girth: 360 change / (2
     flat). In the fold it stays by the buckle: half a turn less what lies between them. Worked: one pitch of
@@ -168,7 +200,7 @@ def fit_of(spec: Collar, layout: Layout, added: float) -> Fit:
 
     def on(number: int, x: float) -> HoleFit:
         reach = x - fold
-        girth = reach - added
+        girth = reach - added.all
         ease = girth - neck
         turned = 180 * (reach - flat) / flat
         if not layout.tab_half:

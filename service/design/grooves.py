@@ -31,13 +31,14 @@ NAMES: dict[str, Message] = {
 }
 
 
-def groove_insets(width: float, grooves: Grooves) -> tuple[float, ...]:
+def groove_insets(width: float, grooves: Grooves, seam: float | None = None) -> tuple[float, ...]:
     """Return how far in from each edge the grooves of a strap of this width run, all in mm.
 
-    Source: common practice: 3 mm in. Worked: two on 25.4 mm: 3 and 5.5 mm; one on 15.9 mm: 2.5 mm. Raises
+    Where there is a `seam`, so far in, its stitches lie in the first one. Source: common practice: 3 mm in.
+    Worked: two on 25.4 mm: 3 and 5.5 mm; one on 15.9 mm: 2.5 mm. Raises
     DoesNotFit when they leave less than 8 mm between them.
     """
-    first = min(GROOVE_IN, width * GROOVE_SHARE)
+    first = min(GROOVE_IN, width * GROOVE_SHARE) if seam is None else seam
     insets = tuple(first + n * GROOVE_STEP for n in range(COUNTS[grooves]))
     if COUNTS[grooves] >= SEVERAL and width - 2 * insets[-1] < MIDDLE:
         least = MIDDLE + 2 * (GROOVE_IN + (COUNTS[grooves] - 1) * GROOVE_STEP)

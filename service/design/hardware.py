@@ -1,6 +1,7 @@
 """Hardware from the catalogue: what fits a width in a finish, what is missing, what is complete."""
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from functools import lru_cache, reduce
 from typing import Any, TypeVar
 
@@ -9,7 +10,20 @@ from service.design.spec import Collar, Wish
 from service.errors import NotStocked, Suggestion
 from service.language import mark, within
 from service.saying import Exact, Figure, Length, Listed, Message, in_turn, named, say
-from service.workshop import Buckle, Dye, Fastener, Fastening, Finish, Leather, Ring, Stud, Style, Workshop
+from service.workshop import (
+    Buckle,
+    Dye,
+    Fastener,
+    Fastening,
+    Finish,
+    Leather,
+    Lining,
+    Ring,
+    Stud,
+    Style,
+    Thread,
+    Workshop,
+)
 
 TIGHTEST, LOOSEST = 0.5, 1.0
 """A strap may be this much wider or narrower [mm] than the hardware's nominal width. From memory."""
@@ -31,7 +45,7 @@ FASTENERS: dict[Fastening, Message] = {"rivet": say("rivets"), "screw-post": say
 """What fasteners are called, several of them."""
 
 Sized = TypeVar("Sized", Buckle, Ring)
-Coded = TypeVar("Coded", Leather, Dye, Finish)
+Coded = TypeVar("Coded", Leather, Dye, Lining, Thread, Finish)
 
 
 Lacks = Callable[[Workshop, Any, str], tuple[str, ...]]
@@ -180,7 +194,27 @@ def fittings_for(workshop: Workshop, spec: Collar) -> CollarFittings:
     fittings = _fittings(workshop, spec.leather, spec.finish, wanted, studs=spec.studs is not None)
     if fittings is None:
         raise _not_stocked(workshop, spec)
-    return fittings
+    return _lined(workshop, spec, fittings) if spec.lining else fittings
+
+
+def _lined(workshop: Workshop, spec: Collar, fittings: CollarFittings) -> CollarFittings:
+    """The same with a lining, its thread, and rivets or posts for a fold that is thicker by it."""
+    lining, thread = by_code(workshop.linings, spec.lining, "lining"), thread_for(workshop, spec.thread)
+    stack = PLIES * fittings.leather.thickness + lining.thickness
+    row = fastener_for(workshop, spec.fastening, spec.finish, stack)
+    return replace(fittings, lining=lining, thread=thread, fold_fastener=row or fittings.fold_fastener)
+
+
+def thread_for(workshop: Workshop, code: str) -> Thread:
+    """Return the thread of a code, the workshop's first where there is none; raises NotStocked."""
+    if code:
+        return by_code(workshop.threads, code, "thread")
+    if workshop.threads:
+        return workshop.threads[0]
+    message = say("A lining is sewn on, and the workshop has no thread.")
+    raise NotStocked(
+        field="lining", message=message, would_work=(Suggestion("lining", "", say("no lining")),)
+    )
 
 
 @lru_cache(maxsize=1024)

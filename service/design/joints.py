@@ -23,16 +23,19 @@ def joints_of(layout: Layout, fittings: CollarFittings, *, sliding: bool = False
     """Return every joint of a collar in the order of the strap, stacks and stations in mm.
 
     Source: common practice: two rivets hold the folded leg, two the ring tab; a keeper's ends are lapped, and
-    one that slides has no station.
+    one that slides has no station. A lining is a third ply of the fold.
     Worked: 3 mm leather: two plies, 6 mm, at each of them; on a strap 25.4 mm wide the outer rivet of the
     fold goes through the holes at 12.7 and 114.3 mm.
     """
     outer, inner, inner_back, outer_back = layout.rivets
     tab = layout.ring - layout.tab_reach, layout.ring + layout.tab_reach
     stack = PLIES * layout.thickness
+    # The folded leg lies on the lining; the ring tab is riveted on before the lining covers it.
+    plies, folded = PLIES + (fittings.lining is not None), layout.thickness + fittings.thickness
+    row = fittings.fold_fastener
     joints = (
-        held(mark("Fold, outer"), mark("fold"), (outer, outer_back), stack, fittings.fold_fastener),
-        held(mark("Fold, inner"), mark("fold"), (inner, inner_back), stack, fittings.fold_fastener),
+        held(mark("Fold, outer"), mark("fold"), (outer, outer_back), folded, row, plies=plies),
+        held(mark("Fold, inner"), mark("fold"), (inner, inner_back), folded, row, plies=plies),
     )
     tabs: tuple[Joint, ...] = ()
     if layout.tab_half:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from service.design.grooves import decoration_margin
+from service.design.lining import NO_LINING
 from service.design.pattern import Finding, Mark, Part
 from service.design.spec import Collar, Lacing, Wish
 from service.design.taper import STRAIGHT
@@ -59,6 +60,9 @@ def lacing_margin(spec: Wish) -> float:
     if spec.border:
         message = say("A border and the lace want the same place along the edge.")
         raise DoesNotFit(field="lacing", message=message, would_work=(NO_BORDER, NO_LACING))
+    if isinstance(spec, Collar) and spec.lining:
+        message = say("The lace and the seam of a lining want the same place along the edge.")
+        raise DoesNotFit(field="lacing", message=message, would_work=(NO_LACING, NO_LINING))
     if isinstance(spec, Collar) and spec.throat is not None:
         message = say("Lacing runs along straight edges only.")
         raise DoesNotFit(field="lacing", message=message, would_work=(NO_LACING, STRAIGHT))

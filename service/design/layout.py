@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from math import acos, atan2, ceil, hypot, sqrt
 
-from service.design.fit import TARGET, girth_to_flat, grown_flat, neck_inside, take_up
+from service.design.fit import TARGET, Added, added_by, grown_flat, neck_inside
 from service.design.grooves import groove_insets
 from service.design.lacing import edge_margin
+from service.design.lining import FROM_SEAM, LINING_IN, SEAM_IN, guard_lining, padded_run
 from service.design.pattern import CollarFittings, Finding, Layout
 from service.design.ring import TAB_SLOPE, guard_fold, in_fold, ring_x
 from service.design.spec import HOLES_MAX, Collar
@@ -230,7 +231,7 @@ def _holes_to(further: float, pitch: float) -> int:
     return max(AUTO_HOLES[-1], TARGET + ceil(further / pitch - SAME))
 
 
-def _guard_growth(spec: Collar, flat: float, grown: float, pitch: float, added: float) -> None:
+def _guard_growth(spec: Collar, flat: float, grown: float, pitch: float, added: Added) -> None:
     """Raise DoesNotFit when the grown dog's neck is no larger, or further than the most holes reach."""
     adult = Length(spec.adult or 0.0)
     most = flat + (HOLES_MAX - TARGET) * pitch
@@ -245,7 +246,7 @@ def _guard_growth(spec: Collar, flat: float, grown: float, pitch: float, added: 
             "{count} holes, the most there can be, reach a neck of {most} and not {adult}. Make this collar"
             " for now and a longer one later.",
             count=HOLES_MAX,
-            most=Limit(neck_inside(most - added, spec.fingers), "most"),
+            most=Limit(neck_inside(most - added.all, spec.fingers), "most"),
             adult=adult,
         )
     else:
@@ -294,14 +295,17 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
     least = least_flat(ends)
     if flat < least:
         raise _neck_too_small(spec, least - flat)
-    added = girth_to_flat(fittings.leather.thickness, take_up(fittings.buckle, fittings.leather.thickness))
+    added = added_by(fittings)
     grown = grown_flat(spec, added)
     if grown is not None:
         _guard_growth(spec, flat, grown, _pitches(spec, ends.hole)[0], added)
     n, pitch, findings = hole_plan(spec, flat, ends, grown)
     target = ends.fold + flat
-    grooves = groove_insets(spec.width, spec.grooves)
-    margin = edge_margin(spec, grooves)
+    guard_lining(spec.width, fittings.lining)
+    seam = None if fittings.lining is None else SEAM_IN
+    grooves = groove_insets(spec.width, spec.grooves, seam)
+    lines = grooves if grooves or seam is None else (seam,)
+    margin = max(edge_margin(spec, lines), 0.0 if seam is None else seam + FROM_SEAM)
     # Numbered from the buckle: the tightest hole first, the target second. From the tip a dog slips off.
     holes = tuple(target + (k - TARGET) * pitch for k in range(1, n + 1))
     length = holes[-1] + ends.tip
@@ -330,6 +334,8 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
         lacing=spec.lacing,
         margin=margin,
         swell=swell_for(spec, ends.fold, flat, holes[0] - ends.hole / 2),
+        lined=None if seam is None else ends.fold + ends.slot_length / 2 + LINING_IN,
+        padded=padded_run(fittings.lining, 2 * ends.fold, holes[0] - ends.hole / 2),
     )
     return layout, findings
 
@@ -379,11 +385,12 @@ def _half_tent(wire: float, thickness: float, reach: float) -> float:
     return sqrt(distance * distance - radius * radius) + radius * turn
 
 
-def keeper_blank(width: float, thickness: float, plies: int = FIXED_PLIES) -> float:
+def keeper_blank(width: float, thickness: float, plies: int = FIXED_PLIES, lining: float = 0.0) -> float:
     """Return the cut length [mm] of a keeper round `plies` plies of strap of this width and thickness [mm].
 
     2 (W + 1) + 2 plies t + 15 mm of lap; a fixed keeper holds two legs and the tail, a sliding one strap and
-    tail. Source: common practice.
+    tail. Strap and tail are both lined, the leg isn't: two plies of `lining` [mm] more. Source: common
+    practice.
     Worked: 25.4 wide, 3 mm, three plies: 52.8 + 18 + 15 = 85.8 mm.
     """
-    return 2 * (width + 1) + 2 * plies * thickness + KEEPER_LAP
+    return 2 * (width + 1) + 2 * (plies * thickness + 2 * lining) + KEEPER_LAP

@@ -9,6 +9,8 @@ from service.geometry import area, width_at
 
 LEATHER_DENSITY = 0.95e-3
 """Mass of vegetable-tanned leather [g/mm³]; 0.86 to 1.02 g/cm³ are usual. From memory."""
+FELT_DENSITY = 0.25e-3
+"""Mass of felt or foam [g/mm³] to pad with. From memory."""
 WEAK = 0.02
 """Below this share of all its mass times radius nothing pulls a collar round: leather drags. From memory."""
 
@@ -60,7 +62,8 @@ def part_mass(part: Part) -> float:
     4 mm 7.20 g.
     """
     face = abs(area(part.outline)) - sum(map(_gone, part.marks))
-    return part.quantity * face * part.thickness * LEATHER_DENSITY
+    density = FELT_DENSITY if part.of == "padding" else LEATHER_DENSITY
+    return part.quantity * face * part.thickness * density
 
 
 def _gone(mark: Mark) -> float:
@@ -109,6 +112,11 @@ def _runs(pattern: CollarPattern) -> Iterator[_Run]:
     yield _Run(0.0, layout.fold, per_mm)  # the inner leg lies on the strap's beginning
     yield _Run(0.0, layout.length - layout.fold, per_mm)
     yield from _swollen(layout)
+    begins = {"lining": layout.lined or 0.0, "padding": layout.padded[0] if layout.padded else 0.0}
+    for part in pattern.parts:
+        if part.of != "leather":
+            start = begins[part.of] - layout.fold
+            yield _Run(start, start + part.length, part_mass(part) / part.length)
     ring = layout.ring - layout.fold
     yield _Run(ring - layout.tab_half, ring + layout.tab_half, per_mm)  # nothing where it has no tab
 

@@ -68,6 +68,8 @@ def make_set(spec: CollarAndLead, workshop: Workshop) -> SetPattern:
             stamps=both.stamps,
             plates=both.plates,
             dye=both.dye,
+            lining=both.lining,
+            thread=both.thread,
             collar=both,
             lead=lead.fittings,
         ),

@@ -20,9 +20,11 @@ from service.workshop import (
     Hardware,
     Leather,
     LetterStamps,
+    Lining,
     Plate,
     Ring,
     Stud,
+    Thread,
 )
 
 MarkKind = Literal[
@@ -44,7 +46,10 @@ MarkKind = Literal[
     "width",
     "code",
     "lacing",
+    "stitch",
 ]
+Cut = Literal["leather", "lining", "padding"]
+"""What a part is cut from."""
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
 
@@ -76,7 +81,7 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A piece of leather to cut: closed outline [mm], length, width and thickness [mm], and its marks."""
+    """A piece to cut: closed outline [mm], length, width and thickness [mm], its marks, and of what it is."""
 
     name: str
     title: str
@@ -86,6 +91,7 @@ class Part:
     thickness: float
     outline: tuple[Point, ...]
     marks: tuple[Mark, ...]
+    of: Cut = "leather"
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +195,13 @@ class Fittings:
     stamps: LetterStamps | None = None
     plates: tuple[Plated, ...] = ()
     dye: Dye | None = None
+    lining: Lining | None = None
+    thread: Thread | None = None
+
+    @property
+    def thickness(self) -> float:
+        """How thick the strap is with its lining [mm]; padding lies between and ends before the holes."""
+        return self.leather.thickness + (0.0 if self.lining is None else self.lining.thickness)
 
     @property
     def colour(self) -> str:
@@ -237,7 +250,8 @@ class Layout:
     `tab_half` half the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle
     of the fixed keeper or None; `grooves` how far in the edge grooves run, `border` which stamp is struck
     along them, `lacing` how they are laced, `margin` how far all other decoration keeps from the edges;
-    `swell` where it widens, if it does: `width` is that of its ends.
+    `swell` where it widens, if it does: `width` is that of its ends; `lined` is where a lining begins and
+    `padded` from where to where it is padded, None without.
     """
 
     length: float
@@ -263,6 +277,8 @@ class Layout:
     lacing: Lacing
     margin: float
     swell: Swell | None = None
+    lined: float | None = None
+    padded: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -332,6 +348,7 @@ FROM_TO: dict[MarkKind, tuple[str, str]] = {
     "lettering": (mark("Lettering begins"), mark("Lettering ends")),
     "border": (mark("Border begins"), mark("Border ends")),
     "lacing": (mark("Lacing begins"), mark("Lacing ends")),
+    "stitch": (mark("Seam begins"), mark("Seam ends")),
 }
 """What begins and ends where a long mark does."""
 

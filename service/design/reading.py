@@ -8,6 +8,7 @@ from service.design.grooves import NAMES
 from service.design.hardware import hardware_fits, widths
 from service.design.lacing import LACINGS
 from service.design.lead_wish import LEAD_MAX, LEAD_MIN, MAKES, Make
+from service.design.lining import NO_LINING
 from service.design.paint import WAYS
 from service.design.readiness import what_is_usual
 from service.design.ring import NAMES as RINGS
@@ -413,6 +414,14 @@ def _dye(text: str, workshop: Workshop) -> str:
     return str(read(text, workshop))
 
 
+def _lining(text: str, workshop: Workshop) -> str:
+    if not workshop.linings:
+        message = say("The workshop has no linings.")
+        raise DesignError(field="lining", message=message, would_work=(NO_LINING,))
+    read = _choice("lining", lambda workshop: {row.code: named(row.name) for row in workshop.linings})
+    return str(read(text, workshop))
+
+
 def _lettering(text: str, workshop: Workshop) -> str:
     """Capitals where the stamps have them: letter stamps are sold as sets of capitals. Common practice."""
     line = clean_line(text, TEXT_MAX)
@@ -493,6 +502,8 @@ READERS: dict[str, Reader] = {
     "finish": _choice("finish", lambda workshop: {row.code: named(row.name) for row in workshop.finishes}),
     "fastening": _choice("fastening", _words(get_args(Fastening))),
     "grooves": _choice("grooves", _words(get_args(Grooves))),
+    "lining": _lining,
+    "thread": _choice("thread", lambda workshop: {row.code: named(row.name) for row in workshop.threads}),
     "border": _choice("border", _words(tuple(MOTIFS))),
     "lacing": _choice("lacing", _words(tuple(LACINGS))),
     "studs": _sized("studs", STUDS_MIN, STUDS_MAX),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import get_args
 
-from service.design.fit import flat_and_neck, girth_to_flat, take_up
+from service.design.fit import added_by, flat_and_neck
 from service.design.hardware import fittings_for, widths
 from service.design.layout import ends_for, least_flat
 from service.design.spec import NECK_MIN, Collar
@@ -23,6 +23,7 @@ IRRELEVANT = {
     "holes": None,
     "pitch": None,
     "throat": None,
+    "thread": "",
     "border": "",
     "lacing": "",
     "studs": None,
@@ -79,8 +80,7 @@ def _shortest(wish: Collar, workshop: Workshop) -> Shortest | None:
         least = least_flat(ends_for(wish, fittings))
     except DesignError:
         return None
-    thickness = fittings.leather.thickness
-    added = girth_to_flat(thickness, take_up(fittings.buckle, thickness))
+    added = added_by(fittings)
     neck = least
     for _ in range(STEPS):
         flat, _ = flat_and_neck(wish.model_copy(update={"neck": neck}), added)

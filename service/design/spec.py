@@ -90,7 +90,8 @@ class Buckled(Worn):
     """What closes with a buckle. `None` for holes or pitch leaves it to the engine.
 
     `adult` is the snug neck [mm] that a growing dog will have, None for a grown one; `throat` how wide [mm] a
-    tapered one is in its middle, None for straight edges.
+    tapered one is in its middle, None for straight edges. `lining` is empty for none, `thread` for the
+    usual one.
     """
 
     fingers: Fingers = 2
@@ -102,6 +103,8 @@ class Buckled(Worn):
     pitch: Annotated[float, Field(ge=PITCH_MIN, le=PITCH_MAX)] | None = None
     throat: Annotated[float, Field(ge=THROAT_MIN, le=THROAT_MAX)] | None = None
     ring_at: RingAt = "tab"
+    lining: str = ""
+    thread: str = ""
 
 
 class Collar(Buckled):

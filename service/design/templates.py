@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from service.design.collar import buckle_end
-from service.design.fit import flat_and_neck, girth_to_flat, take_up
+from service.design.fit import Added, added_by, flat_and_neck
 from service.design.layout import TAIL, layout_for
 from service.design.pattern import CollarPattern, Mark, Part
 from service.design.ring import ring_marks
@@ -63,7 +63,7 @@ class EndTemplates:
     buckle: Part
     tips: tuple[TipEnd, ...]
     chart: tuple[SizeRow, ...]
-    added: float
+    added: Added
 
 
 def end_templates(pattern: CollarPattern, unit: str) -> EndTemplates:
@@ -75,7 +75,7 @@ def end_templates(pattern: CollarPattern, unit: str) -> EndTemplates:
     """
     layout, fittings = pattern.layout, pattern.fittings
     chart = tuple(size_chart(pattern, STEPS[unit]))
-    added = girth_to_flat(layout.thickness, take_up(fittings.buckle, layout.thickness))
+    added = added_by(fittings)
     marks = buckle_end(layout, fittings)
     if not layout.tab_half:
         marks = (*marks, *ring_marks(layout, 0.0))
@@ -114,8 +114,7 @@ def size_chart(pattern: CollarPattern, step: float) -> Iterator[SizeRow]:
     derived. Worked: an existing collar of 19 in on six holes, 1 in wide: 482.6 mm flat, 698.5 mm blank.
     """
     spec, fittings = pattern.spec, pattern.fittings
-    thickness = fittings.leather.thickness
-    added = girth_to_flat(thickness, take_up(fittings.buckle, thickness))
+    added = added_by(fittings)
     for count in range(ceil(NECK_MIN / step), floor(NECK_MAX / step) + 1):
         wish = spec.model_copy(update={"neck": count * step, "adult": None, "throat": None})
         flat, _ = flat_and_neck(wish, added)

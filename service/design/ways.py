@@ -219,6 +219,7 @@ def _without_wishes(spec: Wish) -> Iterator[Suggestion]:
         ("holes", "auto", say("holes on auto")),
         ("pitch", "auto", say("pitch on auto")),
         ("throat", "", say("straight edges")),
+        ("lining", "", say("no lining")),
         ("border", "", say("no border")),
         ("lacing", "", say("no lacing")),
         ("studs", "", say("no studs")),

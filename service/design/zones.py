@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from service.design.grooves import EDGE_MARGIN
+from service.design.lining import SEAM_IN
 from service.design.pattern import Layout
 from service.design.spec import Border, Lacing
 
@@ -66,8 +67,9 @@ def ground_of(layout: Layout) -> Ground:
     """
     short, long = clear_zones(layout)
     opposite = short if layout.tab_half else None
+    lines = layout.grooves or (() if layout.lined is None else (SEAM_IN,))
     return Ground(
-        layout.width, layout.grooves, layout.border, layout.margin, long, opposite, layout.ring, layout.lacing
+        layout.width, lines, layout.border, layout.margin, long, opposite, layout.ring, layout.lacing
     )
 
 

@@ -8,6 +8,7 @@ from service.drawing.lacing import lacing_items
 from service.drawing.letters import contours
 from service.drawing.motifs import border_runs
 from service.drawing.plates import plate_items
+from service.drawing.seam import seam_items
 from service.drawing.sheet import (
     CENTRE,
     CROSS,
@@ -49,7 +50,9 @@ def part_items(part: Part, at: Place, stamps: LetterStamps | None) -> Iterator[I
     if holes:
         yield Path(CROSS, tuple(_crosses(holes, at)))
     for mark in part.marks:
-        if mark.line:
+        if mark.kind == "stitch":
+            yield from seam_items(mark, (at.x, at.y))
+        elif mark.line:
             yield Path(MARK, (polyline(*((at.x + x, at.y - y) for x, y in mark.line)),), mark.kind)
         else:
             yield from _other(mark, part, at, stamps)

@@ -11,7 +11,7 @@ from ezdxf import units
 
 from service.design import Pattern
 from service.drawing.bench_marks import OVERHANG, Place, part_items
-from service.drawing.sheet import CENTRE, CROSS, CUT, FILL, FOLD, HOLE, LAID, MARK, Circle, Path, Run
+from service.drawing.sheet import CENTRE, CROSS, CUT, FILL, FOLD, HOLE, LAID, MARK, SEAM, Circle, Path, Run
 from service.geometry import Point
 
 LAYERS: Final = {"CUT": 1, "HOLE": 3, "MARK": 5, "STITCH": 6, "GUIDE": 8}
@@ -22,6 +22,7 @@ ON: Final = {
     MARK: "MARK",
     FOLD: "MARK",
     LAID: "MARK",
+    SEAM: "STITCH",
     FILL: "MARK",
     CENTRE: "GUIDE",
     CROSS: "GUIDE",

@@ -38,6 +38,10 @@ FLAT_IS = {
     ),
 }
 """How flat comes from a measure, by the way of measuring."""
+LINED = mark(
+    "Flat is what the existing collar measures, from its fold to the hole in use, + {added} for the lining."
+)
+"""The same where a lined collar is made to match one that isn't."""
 CHART = (
     Column(0.0, 0.2, weight="bold"),
     Column(0.0, 0.2, "end", "bold"),
@@ -172,7 +176,10 @@ def _row(row: SizeRow, system: System) -> tuple[str, ...]:
 def _constants(pattern: CollarPattern, made: EndTemplates) -> Iterator[str]:
     layout = pattern.layout
     fold, tip = show_mm(layout.fold), show_mm(layout.tip)
-    yield tr(FLAT_IS[pattern.spec.measured], added=show_mm(made.added))
+    if pattern.spec.measured == "existing-collar" and made.added.lining:
+        yield tr(LINED, added=show_mm(made.added.lining))
+    else:
+        yield tr(FLAT_IS[pattern.spec.measured], added=show_mm(made.added.all))
     plans = sorted({(row.pitch, row.holes) for row in made.chart}, reverse=True)
     for n, (pitch, holes) in enumerate(plans):
         more = layout.fold + (holes - 2) * pitch + layout.tip

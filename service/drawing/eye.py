@@ -24,8 +24,8 @@ QUARTER = pi / 2
 class View:
     """An eye turned to one angle of the neck [rad]; `scale` in units per mm, `flat` the girth in mm of strap.
 
-    `width` and `thick` are the strap's, `widest` where it swells, and `neck` is the radius of the neck inside
-    it, in units.
+    `width` and `thick` are the strap's, `widest` where it swells, `deep` how far it reaches inwards with its
+    padding, and `neck` is the radius of the neck inside it, in units.
     """
 
     turned: float
@@ -35,6 +35,7 @@ class View:
     thick: float
     neck: float
     widest: float
+    deep: float
 
     def angle(self, x: float) -> float:
         """Return the angle [rad] from the eye to a place x [mm] past the buckle's bar, between -pi and pi."""

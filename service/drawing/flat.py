@@ -27,6 +27,7 @@ from service.drawing.letters import FINE, outline
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import engraved_in, pressed, raised, tone
 from service.drawing.plates import code_on, engraving_path, plate_path, plate_rivets
+from service.drawing.seam import flat_seam
 from service.geometry import Point, end_radius
 from service.language import Language, mark, spoken, tr
 from service.units import IN, show_inches, show_mm
@@ -61,7 +62,7 @@ def flat_strap(pattern: CollarPattern) -> FlatStrap:
     layout = pattern.layout
     count = max(1, ceil(layout.length / PIECE))
     size = layout.length / count
-    body = _leather(pattern) + _marks(pattern)
+    body = _leather(pattern) + flat_seam(pattern) + _marks(pattern)
     width = pattern.strap.width
     notes = _labels(layout, width / 2, size) + ruler(width, layout.length, size)
     return FlatStrap(body, notes, size, count, width / 2)

@@ -39,8 +39,8 @@ class Look:
 
 
 @lru_cache(maxsize=512)
-def look(view: str, leather: str, metal: str, *, slotted: bool) -> Look:
-    """Return the look of a leather and a metal, given as colours such as #7a3b1d.
+def look(view: str, leather: str, metal: str, inside: str = "", *, slotted: bool) -> Look:
+    """Return the look of a leather, a metal and what the leather is lined with, as colours such as #7a3b1d.
 
     `view` makes the names of its paints its own: two views stand on one page. Caps are `slotted` if they are
     those of screw posts.
@@ -61,7 +61,8 @@ def look(view: str, leather: str, metal: str, *, slotted: bool) -> Look:
     return Look(
         leather=leather,
         metal=metal,
-        ground=definitions(*paints) + "".join((*things, *_layers_of_collar(leather, skin, form, top, shade))),
+        ground=definitions(*paints)
+        + "".join((*things, *_layers_of_collar((leather, inside or leather), skin, form, top, shade))),
         skin=f"url(#{skin})",
         shine=f"url(#{shine})",
         words=f"{view}-words",
@@ -130,7 +131,7 @@ def collar(view: View, grooves: tuple[float, ...]) -> tuple[str, ...]:
 
     `grooves` are how far in from the edges lines run [mm].
     """
-    half, inner, neck = view.width / 2, RADIUS - view.thick, round(view.neck)
+    half, inner, neck = view.width / 2, RADIUS - view.deep, round(view.neck)
     top, foot = half + ABOVE, -half - BELOW
     lines = [half - inset * view.scale for inset in grooves]
     shadows = ((38, 64), (14, 34))
@@ -152,12 +153,13 @@ def collar(view: View, grooves: tuple[float, ...]) -> tuple[str, ...]:
     )
 
 
-def _layers_of_collar(leather: str, skin: str, form: str, top: str, shade: str) -> Iterator[str]:
+def _layers_of_collar(colours: tuple[str, str], skin: str, form: str, top: str, shade: str) -> Iterator[str]:
     """The paths that the shapes of `collar` fill, one after the other."""
+    leather, inside = colours
     edge, dim = tone(leather, -0.5), brush(fill="#000", fill_opacity=0.13)
     for each in (
         brush(fill=f"url(#{shade})"),
-        brush(fill=tone(leather, -0.42)),
+        brush(fill=tone(inside, -0.42 if inside == leather else -0.2)),
         brush(fill=edge, fill_rule="evenodd"),
         brush(fill=f"url(#{form})"),
         brush(fill="#f0f3f2"),

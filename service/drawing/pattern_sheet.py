@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from math import inf
 
-from service.design import KEEPER_CLOSING, MOTIFS, Mark, Part, Pattern, collar_in
+from service.design import KEEPER_CLOSING, MOTIFS, Mark, Part, Pattern, collar_in, stitch_of
 from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
@@ -25,6 +25,8 @@ NEAR = 1.5
 """Leaders end this far [mm] from the part."""
 DATUM = 4.2
 """The line of distances lies this far [mm] under the part."""
+LONGER = 20.0
+"""Rows of parts that a sheet has no room for are tried so much longer [mm], again and again. Derived."""
 BETWEEN, BESIDE = 5.0, 10.0
 """Least distance [mm] between parts one under another, and side by side."""
 
@@ -43,32 +45,59 @@ def bench_sheet(pattern: Pattern, trims: Sequence[float] = (), least: float = 0.
 
     Worked: a 19 in collar 1 in wide: 8 mm, its strap of 698.5 mm, half of its last label, 2 mm: 714 mm wide.
     """
-    strap = _part_block(pattern, pattern.strap, tuple(trim - PAD for trim in trims))
-    others: list[tuple[float, Block]] = []
-    x = PAD
-    for part in pattern.parts[1:]:
-        block = _part_block(pattern, part)
-        x = _clear_of(trims, x, block.width)
-        across = tuple(trim - x for trim in trims if x < trim < x + block.width)
-        if across:  # longer than a tile it is cut as the strap is: then its labels keep off the line too
-            block = _part_block(pattern, part, across)
-        others.append((x, block))
-        x += block.width + BESIDE
-    lower = max((block.height for _, block in others), default=0.0)
-    spare = max(0.0, least - strap.height - lower - BETWEEN - 2 * PAD_Y) / 3
-    y = PAD_Y + spare + strap.height + spare + BETWEEN
-    items = list(moved(strap.items, PAD, PAD_Y + spare))
-    for left, block in others:
-        items.extend(moved(block.items, left, y))
-    width = max(strap.width + PAD, x - BESIDE)
-    return Sheet(width + PAD_END, y + lower + spare + PAD_Y, tuple(items))
+    rows = _rows(pattern, trims, least - 2 * PAD_Y)
+    height = _height(rows) + 2 * PAD_Y
+    spare = max(0.0, least - height) / 3
+    items: list[Item] = []
+    y = PAD_Y + spare
+    for n, row in enumerate(rows):
+        items.extend(moved(row.items, 0.0, y))
+        y += row.height + BETWEEN + (0.0 if n else spare)
+    return Sheet(max(row.width for row in rows) + PAD_END, max(least, height), tuple(items))
 
 
-def _clear_of(trims: Sequence[float], x: float, width: float) -> float:
-    """The first place from x on where so wide a thing is whole on one tile."""
+def _height(rows: Sequence[Block]) -> float:
+    return sum(row.height for row in rows) + (len(rows) - 1) * BETWEEN
+
+
+def _rows(pattern: Pattern, trims: Sequence[float], room: float) -> list[Block]:
+    """All parts in rows, x from the sheet's left [mm]: as short as they can be where `room` is for them [mm].
+
+    No shorter than the longest part; where no room is said, or none is enough, in as many rows as that gives.
+    """
+    widths = [_part_block(pattern, part).width for part in pattern.parts]
+    limit, last = PAD + max(widths), PAD + sum(widths) + len(widths) * (BESIDE + 2 * CLEAR_OF_TRIM)
+    rows = shortest = _packed(pattern, trims, limit)
+    while _height(rows) > room > 0 and limit < last:
+        limit += LONGER
+        rows = _packed(pattern, trims, limit)
+    return shortest if _height(rows) > room else rows
+
+
+def _packed(pattern: Pattern, trims: Sequence[float], limit: float) -> list[Block]:
+    """Each part in the first row that has room for it, up to the limit [mm]."""
+    rows: list[Block] = []
+    for part in pattern.parts:
+        wide = _part_block(pattern, part).width
+        ends = [(n, _clear_of(trims, row.width + BESIDE, wide, limit)) for n, row in enumerate(rows)]
+        n, x = next(((n, x) for n, x in ends if x + wide <= limit), (len(rows), PAD))
+        if n == len(rows):
+            x = _clear_of(trims, PAD, wide, limit) if rows else PAD
+            rows.append(Block((), 0.0, 0.0))
+        # Longer than a tile, its labels keep off the lines that it is cut along.
+        block = _part_block(pattern, part, tuple(trim - x for trim in trims if x < trim < x + wide))
+        items = (*rows[n].items, *moved(block.items, x, 0.0))
+        rows[n] = Block(items, x + block.width, max(rows[n].height, block.height))
+    return rows
+
+
+def _clear_of(trims: Sequence[float], x: float, width: float, limit: float) -> float:
+    """The first place from x on where so wide a thing is whole on one tile; x where no tile is so wide."""
+    longer = len(trims) > 1 and width > trims[1] - trims[0]
     for trim in trims:
         if x - CLEAR_OF_TRIM < trim < x + width + CLEAR_OF_TRIM:
-            return trim + CLEAR_OF_TRIM
+            place = trim + CLEAR_OF_TRIM
+            return x if longer or place + width > limit else place
     return x
 
 
@@ -123,6 +152,9 @@ def _title(part: Part, *, strap: bool, buckled: bool) -> Iterator[Item]:
             facts = tr("{facts}, grain side up; distances from the left end", facts=facts)
     if strap and (insets := _grooves(part)):
         facts = tr("{facts}; grooves {insets} in from the edges", facts=facts, insets=insets)
+    for seam in (mark for mark in part.marks if mark.kind == "stitch"):
+        size = show_mm(stitch_of(seam), 2)
+        facts = tr("{facts}; {count} stitches of {size}", facts=facts, count=seam.count, size=size)
     yield from titled(name, facts)
 
 
@@ -157,7 +189,7 @@ def _ends_of(mark: Mark) -> tuple[float, ...]:
     """Where a mark is measured: a slit and what runs along an edge at both ends, a groove nowhere."""
     if mark.kind in ("slit", "border", "lacing") and mark.length is not None:
         return mark.x - mark.length / 2, mark.x + mark.length / 2
-    return () if mark.kind == "groove" else (mark.x,)
+    return () if mark.kind in ("groove", "stitch") else (mark.x,)
 
 
 def distance(x: float, shown: float) -> Callout:

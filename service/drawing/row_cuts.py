@@ -47,7 +47,7 @@ def _clear(spans: tuple[Span, ...], wanted: float, allowed: Span) -> float | Non
 def _spans(pattern: Pattern, width: float) -> Iterator[Span]:
     """From where to where on the strap each thing reaches; lettering as one where a row can hold it."""
     for mark in pattern.strap.marks:
-        if mark.kind in ("groove", "border", "lacing"):
+        if mark.kind in ("groove", "border", "lacing", "stitch"):
             continue
         if mark.kind != "lettering":
             half = max(mark.diameter or 0.0, mark.length or 0.0) / 2 + OVERHANG

@@ -38,13 +38,15 @@ FOLD = Pen("fold", 0.2, SADDLE, (3.0, 1.5))
 CENTRE = Pen("centre", 0.1, SADDLE, (5.0, 1.0, 0.8, 1.0))
 LAID = Pen("laid", 0.12, SADDLE, (1.2, 1.2))
 """The place of a part that lies on another."""
+SEAM = Pen("seam", 0.1, SADDLE)
+"""Where it is sewn: the line, and the holes of the stitches."""
 CROSS = Pen("cross", 0.1)
 DIMENSION = Pen("dimension", 0.1, SOFT)
 THIN = Pen("thin", 0.15, SOFT)
 TRIM = Pen("trim", 0.15, SOFT, (2.0, 2.0))
 FILL = Pen("fill", 0.0)
 TINT = Pen("tint", 0.0, "#ded7cc")
-PENS = (TINT, DIMENSION, THIN, TRIM, CENTRE, LAID, CROSS, FOLD, MARK, HOLE, CUT, FILL)
+PENS = (TINT, DIMENSION, THIN, TRIM, CENTRE, LAID, CROSS, SEAM, FOLD, MARK, HOLE, CUT, FILL)
 """Every pen, in the order in which they are drawn."""
 
 

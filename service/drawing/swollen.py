@@ -20,7 +20,7 @@ Height = Callable[[float], float]
 
 def swollen(view: View, layout: Layout) -> tuple[str, ...]:
     """Path data of the form and a strap that swells, as `materials.collar` of a straight one."""
-    inner, neck = RADIUS - view.thick, round(view.neck)
+    inner, neck = RADIUS - view.deep, round(view.neck)
     top, foot = view.widest / 2 + ABOVE, -view.widest / 2 - BELOW
     upper = partial(_half, view, layout)
 

@@ -14,6 +14,7 @@ from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look,
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import pressed, raised
 from service.drawing.plates import worn_plates
+from service.drawing.seam import worn_seam
 from service.drawing.swollen import swollen
 from service.geometry import End, Point, end_radius
 from service.language import tr
@@ -73,15 +74,18 @@ def _past_the_nape(pattern: CollarPattern) -> float:
 
 def _view(pattern: CollarPattern, turned: float) -> View:
     layout, fit = pattern.layout, pattern.fit
-    scale = RADIUS / (fit.inside_girth / tau + layout.thickness)
+    thick, lining = pattern.fittings.thickness, pattern.fittings.lining
+    deep = thick + (0.0 if lining is None else lining.padding)
+    scale = RADIUS / (fit.inside_girth / tau + deep)
     return View(
         turned,
         scale,
         fit.flat,
         layout.width * scale,
-        layout.thickness * scale,
+        thick * scale,
         fit.neck / tau * scale,
         pattern.strap.width * scale,
+        deep * scale,
     )
 
 
@@ -99,7 +103,8 @@ def _box(view: View, points: Iterable[Point]) -> Box:
 def _look(pattern: CollarPattern, side: str) -> Look:
     fittings = pattern.fittings
     slotted = fittings.tab_fastener.kind == "screw-post"
-    return look(side, fittings.colour, fittings.finish.colour, slotted=slotted)
+    inside = "" if fittings.lining is None else fittings.lining.colour
+    return look(side, fittings.colour, fittings.finish.colour, inside, slotted=slotted)
 
 
 def _buckle_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], buckle: Buckle) -> str:
@@ -198,7 +203,8 @@ def _decoration(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str
         caps = "".join([own.stud.draw(view.lying(angle, y, size)) for angle, y in places if seen(angle)])
     plates = worn_plates(pattern, view, own)
     letters, shapes = _lettering(pattern, view, own)
-    return _border(pattern, view, own) + _lacing(pattern, view, own) + caps + letters + plates, shapes
+    seam = worn_seam(pattern, view, tail=False)
+    return seam + _border(pattern, view, own) + _lacing(pattern, view, own) + caps + letters + plates, shapes
 
 
 def _border(pattern: CollarPattern, view: View, own: Look) -> str:
@@ -271,6 +277,7 @@ def _tail(pattern: CollarPattern, view: View, own: Look) -> str:
             _round(view, own.hole, before, radius),
             laid_on(view, own, _tail_face(pattern, view, bar)),
             _tail_grooves(pattern, view, bar, own),
+            worn_seam(pattern, view, tail=True),
             _round(view, own.hole, after, radius, view.thick),
         )
     )

@@ -2,7 +2,7 @@
 
 from service.geometry.outlines import End, end_radius, end_taper, rectangle, strap_outline
 from service.geometry.shapes import Point, area, bounds
-from service.geometry.swell import Swell, inside, mirrored, upper_edge, width_at
+from service.geometry.swell import Swell, cut_out, inside, mirrored, upper_edge, width_at
 
 __all__ = [
     "End",
@@ -10,6 +10,7 @@ __all__ = [
     "Swell",
     "area",
     "bounds",
+    "cut_out",
     "end_radius",
     "end_taper",
     "inside",

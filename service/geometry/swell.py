@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil, cos, hypot, pi, sqrt
 
 from service.geometry.outlines import FLAT, End, upper_end
@@ -75,9 +76,10 @@ def inside(upper: tuple[Point, ...], by: float) -> tuple[Point, ...]:
     # Past the tip the edge goes on as its own mirror image.
     after = (previous[0], -previous[1]) if last[1] == 0 else (last[0], -last[1])
     points = (before, *upper, after)
+    ways = [_unit(a, b) for a, b in pairwise(points)]
     moved: list[Point] = []
-    for a, b, c in zip(points, points[1:], points[2:], strict=False):
-        x, y = _corner(a, b, c, by)
+    for corner, (u, v) in zip(upper, pairwise(ways), strict=True):
+        x, y = _corner(corner, u, v, by)
         if y <= 0:
             x0, y0 = moved[-1]
             moved.append((x0 + (x - x0) * y0 / (y0 - y), 0.0))
@@ -86,9 +88,26 @@ def inside(upper: tuple[Point, ...], by: float) -> tuple[Point, ...]:
     return tuple(moved)
 
 
-def _corner(a: Point, b: Point, c: Point, by: float) -> Point:
-    """Where the sides a to b and b to c cross once both are moved to their right, walking to the right."""
-    (ux, uy), (vx, vy) = _unit(a, b), _unit(b, c)
+def cut_out(upper: tuple[Point, ...], start: float, stop: float) -> tuple[Point, ...]:
+    """Return what of an upper edge lies from `start` to `stop`, cut straight there; x rises, all in mm.
+
+    Source: derived. Worked: (0, 10), (100, 10) from 20 to 60: (20, 10), (60, 10).
+    """
+    kept = [point for point in upper if start < point[0] < stop]
+    ends = [(x, _height(upper, x)) for x in (start, stop) if upper[0][0] <= x <= upper[-1][0]]
+    return tuple(sorted({*kept, *ends}, key=lambda point: (point[0], -point[1])))
+
+
+def _height(upper: tuple[Point, ...], at: float) -> float:
+    for (x0, y0), (x1, y1) in pairwise(upper):
+        if x0 <= at <= x1 and x1 > x0:
+            return y0 + (y1 - y0) * (at - x0) / (x1 - x0)
+    return upper[-1][1]
+
+
+def _corner(b: Point, before: Point, after: Point, by: float) -> Point:
+    """Where two sides that meet at b, each as a unit vector, cross once both are moved to their right."""
+    (ux, uy), (vx, vy) = before, after
     # Both moved sides keep their distance from b: the crossing lies on the halving line between them.
     share = by / (1 + ux * vx + uy * vy)
     return b[0] + (uy + vy) * share, b[1] - (ux + vx) * share

@@ -45,7 +45,7 @@ from service.orders.decisions import (
     read_decision,
 )
 from service.orders.kept import kept_rows
-from service.orders.pieces import CM2_PER_M2, Piece, pieces_for
+from service.orders.pieces import CM2_PER_M2, CM_PER_M, Piece, pieces_for
 from service.orders.proof import OrderFacts, Proof, ProofDamaged, Seen, build_proof_body, seal, unseal
 from service.orders.receipt import receipt
 from service.orders.stages import (
@@ -64,6 +64,7 @@ from service.orders.stages import (
 
 __all__ = [
     "CM2_PER_M2",
+    "CM_PER_M",
     "GENESIS",
     "MOVES",
     "STAGES",

@@ -11,16 +11,19 @@ Piece = TypeVar("Piece", Buckle, Ring, ORing, Snap, Fastener)
 def kept_rows(pattern: Pattern, workshop: Workshop) -> Workshop:
     """Return the workshop with only those rows that a pattern was made from.
 
-    What is chosen by a code or by its fit is kept alone: leather, dye, finish, buckle, ring, fasteners, stud,
-    plates, stamps. What every price is made from is kept whole: times, consumables, rates. The wish gives the
-    same pattern and the same estimate from these rows as from all. Source: derived. Worked: a plain collar
-    keeps one leather, one finish, one buckle, one ring, one rivet, no dye, no stud and no stamps.
+    What is chosen by a code or by its fit is kept alone: leather, dye, lining, thread, finish, buckle, ring,
+    fasteners, stud, plates, stamps. What every price is made from is kept whole: times, consumables, rates.
+    The wish gives the same pattern and the same estimate from these rows as from all. Source: derived.
+    Worked: a plain collar keeps one leather, one finish, one buckle, one ring, one rivet, no dye, no stud and
+    no stamps.
     """
     rows = pattern.fittings
     return workshop.model_copy(
         update={
             "leathers": (rows.leather,),
             "dyes": () if rows.dye is None else (rows.dye,),
+            "linings": () if rows.lining is None else (rows.lining,),
+            "threads": () if rows.thread is None else (rows.thread,),
             "finishes": (rows.finish,),
             "buckles": _chosen(rows, Buckle),
             "rings": _chosen(rows, Ring),

@@ -37,19 +37,20 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
     A part is a blank to cut, a dyed part the same where there is a dye; a hole is a rivet or size hole in any
     part, and a slot counts as two; a letter is a stamped character other than a space, a painted letter the
     same where there is paint; a border stamp is one blow of a border; a metre of edge [m, to 1 mm] is
-    measured all round the outline of every part, a metre of further groove along all grooves but the first
-    of each edge. Source: common practice.
+    measured all round the outline of each leather part, a metre of further groove along all grooves but the
+    first of each edge. Source: common practice.
     Worked: a plain collar with six size holes has 2 parts, 16 holes and 4 fasteners.
     """
     parts, hardware = pattern.parts, pattern.hardware
     pieces = Decimal(sum(part.quantity for part in parts))
-    edge = sum(part.quantity * _perimeter(part.outline) for part in parts)
+    leather = [part for part in parts if part.of == "leather"]
+    edge = sum(part.quantity * _perimeter(part.outline) for part in leather)
     lace = lace_of(parts)
     letters = Decimal(sum(part.quantity * _letters(part) for part in parts))
     return {
         "collar": Decimal(2 if isinstance(pattern, SetPattern) else 1),
         "part": pieces,
-        "dyed part": pieces if pattern.fittings.dye else Decimal(0),
+        "dyed part": Decimal(sum(part.quantity for part in leather)) if pattern.fittings.dye else Decimal(0),
         "hole": Decimal(sum(part.quantity * _holes(part) for part in parts)),
         "fastener": Decimal(sum(row.quantity for row in hardware if row.kind in {"rivet", "screw-post"})),
         "stud": Decimal(sum(row.quantity for row in hardware if row.kind == "stud")),
@@ -60,6 +61,7 @@ def work_counts(pattern: Pattern) -> dict[TimePer, Decimal]:
         "lace hole": Decimal(sum(part.quantity * lace_holes(part.marks) for part in parts)),
         "metre of lace": Decimal(f"{lace / 1000:.3f}"),
         "metre of edge": Decimal(f"{edge / 1000:.3f}"),
+        "stitch": Decimal(sum(part.quantity * _stitches(part) for part in parts)),
         "metre of further groove": Decimal(f"{_further_grooves(parts) / 1000:.3f}"),
     }
 
@@ -82,6 +84,10 @@ def _holes(part: Part) -> int:
 
 def _blows(mark: Mark) -> int:
     return mark.count or 0 if mark.kind == "border" else 0
+
+
+def _stitches(part: Part) -> int:
+    return sum([mark.count or 0 for mark in part.marks if mark.kind == "stitch"])
 
 
 def _letters(part: Part) -> int:

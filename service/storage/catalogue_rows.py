@@ -24,6 +24,8 @@ SCHEMA_VERSION: Final = 1
 RowKind = Literal[
     "leathers",
     "dyes",
+    "linings",
+    "threads",
     "finishes",
     "buckles",
     "rings",

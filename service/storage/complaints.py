@@ -16,6 +16,8 @@ from service.language import mark, tr
 TABLES: Final[Mapping[str, type[BaseModel]]] = {
     "leathers": workshop.Leather,
     "dyes": workshop.Dye,
+    "linings": workshop.Lining,
+    "threads": workshop.Thread,
     "finishes": workshop.Finish,
     "buckles": workshop.Buckle,
     "rings": workshop.Ring,
@@ -52,7 +54,7 @@ WANTED: Final[Mapping[str, str]] = {
     "kind": mark("rivet or screw-post"),
     "per": mark(
         "collar, part, dyed part, hole, fastener, stud, plate, letter, painted letter, border stamp, lace"
-        " hole, metre of lace, metre of edge or metre of further groove"
+        " hole, metre of lace, metre of edge, metre of further groove or stitch"
     ),
     "longest": mark("millimetres from 600 to 5000"),
     "length": REACH,
@@ -61,6 +63,10 @@ WANTED: Final[Mapping[str, str]] = {
     "gauge": TO_12,
     "thickness": mark("millimetres from 1.2 to 6"),
     "width": mark("millimetres from 8 to 80"),
+    "padding": mark("millimetres from 0 to 8"),
+    "tex": mark("grams per kilometre from 10 to 1000"),
+    "stitch": mark("millimetres from 2 to 12"),
+    "strength_n": mark("newtons above 0 and up to 100000, or leave it out"),
     "bar": TO_12,
     "prong": TO_12,
     "wire": TO_12,
@@ -89,6 +95,7 @@ WANTED: Final[Mapping[str, str]] = {
     "speed_m_s": mark("metres per second from 0 to 20"),
     "pull_n": mark("newtons from 0 to 5000"),
     "price": MONEY,
+    "price_per_m": MONEY,
     "price_per_m2": MONEY,
     "labour_per_hour": MONEY,
     "overhead_per_month": MONEY,
@@ -105,6 +112,8 @@ WANTED: Final[Mapping[str, str]] = {
     "supplier": mark("120 characters at most, in quotes, or leave it out"),
 }
 """What may be written in each column."""
+OWN: Final[Mapping[tuple[str, str], str]] = {("linings", "thickness"): mark("millimetres from 0.4 to 4")}
+"""What may be written in a column of one table, where columns of that name in others take something else."""
 LONGEST: Final = 40
 """More characters than that of what is wrong are not repeated."""
 
@@ -142,7 +151,7 @@ def _sentence(error: ErrorDetails) -> str:
     if place[-1] in TABLES:
         return _table(kind, place[-1], error)
     column = "advances" if "advances" in place else place[-1]
-    wanted = tr(WANTED[column])
+    wanted = tr(OWN.get((place[0], column)) or WANTED[column])
     if kind == "missing":
         return tr("this is missing: write {wanted}", wanted=wanted)
     return tr("write {wanted} (it is {given})", wanted=wanted, given=_given(error))

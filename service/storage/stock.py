@@ -18,7 +18,19 @@ from service.storage.faults import StaleWrite
 from service.storage.rows import all_as, keep, select_as
 from service.storage.tables import stock
 
-SHELVES: Final = ("leathers", "dyes", "buckles", "rings", "o_rings", "snaps", "fasteners", "studs", "plates")
+SHELVES: Final = (
+    "leathers",
+    "dyes",
+    "linings",
+    "threads",
+    "buckles",
+    "rings",
+    "o_rings",
+    "snaps",
+    "fasteners",
+    "studs",
+    "plates",
+)
 """The tables of the catalogue whose rows can be counted."""
 GIVES_BACK: Final[tuple[Stage, ...]] = ("cancelled", "proof-sent")
 """Stages that an order being made goes to when it isn't made after all, or not so."""
@@ -29,7 +41,7 @@ Moved = Sequence[tuple[str, str, int]]
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What there is of a row: `count` and `low` (or None) in pieces, cm² of a leather or ml of a dye."""
+    """What there is of a row: `count` and `low` (or None) in pieces, cm², ml or, of a thread, cm."""
 
     workshop_id: str
     kind: str

@@ -10,7 +10,16 @@ from functools import partial
 from math import inf
 from typing import Literal
 
-from service.design import LACE_HOLE, STRAIN_MAX, CollarPattern, Pattern, lace_stations
+from service.design import (
+    LACE_HOLE,
+    STITCH_HOLE,
+    STRAIN_MAX,
+    CollarPattern,
+    Mark,
+    Pattern,
+    lace_stations,
+    stitch_holes,
+)
 from service.language import mark
 from service.saying import Exact, Figure, Message, named, say
 from service.strength.sections import (
@@ -23,6 +32,7 @@ from service.strength.sections import (
     pull_through,
     ring_bends,
     ring_gives_way,
+    seam,
     solid_strap,
     tear_out,
 )
@@ -44,6 +54,7 @@ BAR = mark("a bar bent by an even load, W L / 8")
 BAR_HINGE = mark("derived: a hinge in the middle of the bar")
 SUPPLIER = mark("the supplier's figure, for this part alone")
 UNKNOWN = mark("unknown: ask the supplier, or test one set in leather")
+SEWN = mark("stitches × thread × 1.5, a rule of thumb of the thread trade")
 FOLD = mark("derived: two legs of the fold; the least if one carries all")
 
 
@@ -151,6 +162,7 @@ def _strap_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
             tab,
             pattern.fittings.tab_fastener.hole,
         )
+    yield from _seam_modes(pattern, strap)
     yield from decoration_modes(pattern, strap)
 
 
@@ -176,6 +188,37 @@ def decoration_modes(pattern: Pattern, strap: Strap) -> Iterator[Mode]:
     studs = tuple(dict.fromkeys(mark.x for mark in pattern.strap.marks if mark.kind == "stud"))
     if studs:
         yield rows("stud-holes", say("The strap tears across a stud"), studs, 0.0)
+
+
+def _seam_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
+    for sewn in (one for one in pattern.strap.marks if one.kind == "stitch"):
+        half = (sewn.length or 0.0) / 2
+        tears, ends = say("The strap tears across a pair of stitches"), (sewn.x - half, sewn.x + half)
+        yield across(strap, "stitch-holes", tears, ends, 2 * STITCH_HOLE)
+        yield _lining_mode(pattern, sewn)
+
+
+def _lining_mode(pattern: CollarPattern, sewn: Mark) -> Mode:
+    """Tears the lining loose: it takes of the pull what it is of the thickness, by way of the stitches.
+
+    Those of both edges from the middle of what is worn to the hole bring it there.
+    """
+    layout, fittings = pattern.layout, pattern.fittings
+    lining, thread = fittings.lining, fittings.thread
+    name = say("The seam lets go of the lining")
+    stations = pattern.fit.flat / 2 + layout.fold, layout.target
+    if lining is None or thread is None or thread.strength_n is None:
+        spool = Input("", mark("Thread"), named("" if thread is None else thread.name))
+        return Mode("seam", "gives", name, stations, None, None, "", (spool,), UNKNOWN)
+    count = sum(stations[0] < x < stations[1] for x, _ in stitch_holes(sewn))
+    share = lining.thickness / fittings.thickness
+    load = seam(count, thread.strength_n) / share
+    inputs = (
+        Input("n", mark("Stitches from the ring to the hole"), named(str(count))),
+        load_input("S", mark("Thread breaks at"), thread.strength_n),
+        Input("a", mark("Lining's share"), say("{share} %", share=Figure(round(100 * share)))),
+    )
+    return Mode("seam", "gives", name, stations, load, load, "1.5 n S / a", inputs, SEWN)
 
 
 def across(strap: Strap, code: str, name: Message, stations: tuple[float, ...], hole: float) -> Mode:

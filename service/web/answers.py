@@ -8,6 +8,7 @@ from typing_extensions import TypedDict  # pydantic needs this one before Python
 from service.design import (
     AnyWish,
     CollarPattern,
+    Cut,
     Finding,
     HardwareLine,
     HoleFit,
@@ -43,6 +44,7 @@ MARK_KINDS = (
     "engraving",
     "code",
     "lacing",
+    "stitch",
 )
 """Kinds of marks in the answer. Where a keeper goes, and its lap, is said with the keeper."""
 
@@ -59,7 +61,8 @@ class MarkAnswer(TypedDict):
     """Something to do at a place: x from the blank's buckle end, y across from its middle, and the sizes.
 
     A border is `count` stamps of a `motif` side by side, `length` in all; a lacing so many holes, `height` in
-    diameter, in the same way; a code is `count` squares a side and says its `text`.
+    diameter, in the same way; a seam so many stitches along its `line`; a code is `count` squares
+    a side and says its `text`.
     """
 
     kind: str
@@ -72,10 +75,11 @@ class MarkAnswer(TypedDict):
     text: NotRequired[str]
     motif: NotRequired[str]
     count: NotRequired[int]
+    line: NotRequired[list[tuple[float, float]]]
 
 
 class PartAnswer(TypedDict):
-    """A piece of leather to cut; `outline` is closed, its last corner joins its first.
+    """A piece to cut, `of` leather, lining or padding; `outline` is closed, its last corner joins its first.
 
     `position`, on a fixed keeper, is where its middle goes along the strap; `lap` how far its ends lie on
     each other: the line is that far from its end.
@@ -87,6 +91,7 @@ class PartAnswer(TypedDict):
     length: float
     width: float
     thickness: float
+    of: Cut
     outline: list[tuple[float, float]]
     marks: list[MarkAnswer]
     position: NotRequired[float]
@@ -317,6 +322,7 @@ def _part(part: Part, keeper: float | None) -> PartAnswer:
         "length": round(part.length, NOISE),
         "width": round(part.width, NOISE),
         "thickness": round(part.thickness, NOISE),
+        "of": part.of,
         "outline": [(round(x, NOISE), round(y, NOISE)) for x, y in part.outline],
         "marks": [_mark(mark) for mark in part.marks if mark.kind in MARK_KINDS],
     }
@@ -340,7 +346,11 @@ def _mark(mark: Mark) -> MarkAnswer:
     if mark.text is not None:
         answer["text"] = mark.text
     if mark.count is not None:
-        answer["motif"], answer["count"] = mark.name, mark.count
+        answer["count"] = mark.count
+    if mark.name and mark.count is not None:
+        answer["motif"] = mark.name
+    if mark.kind == "stitch":
+        answer["line"] = [(round(x, NOISE), round(y, NOISE)) for x, y in mark.line]
     return answer
 
 

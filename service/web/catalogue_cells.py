@@ -9,6 +9,7 @@ from typing import Any, Final, get_args
 from babel import Locale
 from babel.numbers import format_currency, get_currency_symbol, is_currency
 
+from service.design import thread_size
 from service.errors import Unreadable
 from service.language import tr, tr_many
 from service.saying import Listed, Message, say
@@ -29,6 +30,7 @@ from service.web.typed_number import (
     read_number,
     read_share,
     read_square_metres,
+    read_tex,
     read_thickness,
 )
 from service.workshop import Workshop
@@ -47,6 +49,7 @@ BARE: Final[Mapping[Kind, str]] = {
     "width": "mm",
     "volume": "ml",
     "area": "m²",
+    "tex": "tex",
 }
 """The unit that a bare number means."""
 NOTHING: Final = re.compile(r"0+(?:[.,]0+)? ?(?:mm)?")
@@ -167,6 +170,7 @@ READERS: Final[Mapping[Kind, Callable[[Column, str, Workshop], Any]]] = {
     "newtons": lambda _column, text, _: read_newtons(text),
     "volume": lambda _column, text, _: float(read_millilitres(text)),
     "area": lambda _column, text, _: float(read_square_metres(text)),
+    "tex": lambda _column, text, _: read_tex(text),
     "figure": lambda column, text, _: _read_figure(column, text),
     "choice": _read_choice,
     "signs": lambda _column, text, _: _read_signs(text),
@@ -183,7 +187,7 @@ def show_cell(column: Column, value: Any, workshop: Workshop) -> str:  # noqa: A
     match column.kind:
         case "width" if reads_as(width_value(value), value):
             return width_value(value)
-        case "thickness" | "length" | "width" | "volume" | "area" | "figure":
+        case "thickness" | "length" | "width" | "volume" | "area" | "tex" | "figure":
             return f"{plain_cell(column, value)} {BARE.get(column.kind, column.unit)}"
         case "share":
             return f"{_plain(value * 100)} %"
@@ -248,6 +252,7 @@ SAYERS: Final[Mapping[Kind, Callable[[Column, Any, Workshop], str]]] = {
     "newtons": _say_load,
     "volume": lambda _column, value, _: f"{round(value, 1):g} ml ({value / FL_OZ:.1f} fl oz)",
     "area": lambda _column, value, _: f"{round(value, 3):g} m² ({value / SQ_FT:.1f} sq ft)",
+    "tex": lambda _column, value, _: thread_size(value).said("metric"),
     "choice": _say_choice,
     "signs": lambda _column, value, _: tr_many(
         "{count} sign: {signs}", "{count} signs: {signs}", len(value), signs="".join(sorted(value)).strip()

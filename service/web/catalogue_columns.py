@@ -21,6 +21,7 @@ Kind = Literal[
     "newtons",
     "volume",
     "area",
+    "tex",
     "figure",
     "choice",
     "signs",

@@ -12,7 +12,7 @@ from fastapi.responses import Response
 
 from service.errors import Unreadable
 from service.language import mark, tr
-from service.orders import CM2_PER_M2
+from service.orders import CM2_PER_M2, CM_PER_M
 from service.saying import say
 from service.storage import (
     SHELVES,
@@ -33,7 +33,7 @@ from service.web.catalogue_tables import TABLES
 from service.web.family import add_page, go_on, shown
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
-from service.web.typed_number import read_millilitres, read_number, read_square_metres
+from service.web.typed_number import read_metres, read_millilitres, read_number, read_square_metres
 from service.workshop import Workshop
 
 FIELDS_MAX: Final = 4000
@@ -46,7 +46,14 @@ STALE: Final = mark(
 
 
 COUNT_FIRST: Final = mark("Say how many there are too, or leave both fields empty.")
-CountedIn = Literal["pieces", "area", "millilitres"]
+CountedIn = Literal["pieces", "area", "millilitres", "metres"]
+COUNTED: Final[Mapping[str, CountedIn]] = {
+    "leathers": "area",
+    "linings": "area",
+    "dyes": "millilitres",
+    "threads": "metres",
+}
+"""What is not counted in pieces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +135,7 @@ def _page(
 
 
 def _counted_in(kind: str) -> CountedIn:
-    return "area" if kind == "leathers" else "millilitres" if kind == "dyes" else "pieces"
+    return COUNTED.get(kind, "pieces")
 
 
 def _lines(
@@ -172,16 +179,19 @@ def shown_amount(kind: str, count: int | None) -> str:
     """Return an amount as somebody would have typed it, so that it is read as exactly the same again."""
     if count is None:
         return ""
-    return f"{(Decimal(count) / CM2_PER_M2).normalize():f}" if kind == "leathers" else str(count)
+    per = {"area": CM2_PER_M2, "metres": CM_PER_M}.get(_counted_in(kind), 1)
+    return f"{(Decimal(count) / per).normalize():f}"
 
 
 def amount_words(kind: str, count: int) -> str:
-    """Return an amount of a row in words: "12", "4.20 m²" of a leather, or "120 ml" of a dye."""
+    """Return an amount of a row in words: "12", "4.20 m²", "120 ml" or "55.0 m"."""
     match _counted_in(kind):
         case "area":
             return f"{count / CM2_PER_M2:.2f} m²"
         case "millilitres":
             return f"{count} ml"
+        case "metres":
+            return f"{count / CM_PER_M:.1f} m"
     return str(count)
 
 
@@ -265,6 +275,8 @@ def read_amount(kind: str, text: str) -> int | None:
             count = round(read_square_metres(text) * CM2_PER_M2)
         case "millilitres":
             count = round(read_millilitres(text))
+        case "metres":
+            count = round(read_metres(text) * CM_PER_M)
         case _:
             number = read_number(text, "20")
             if number != int(number):

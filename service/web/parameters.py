@@ -100,6 +100,20 @@ def _dyes(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     )
 
 
+def _linings(workshop: Workshop, _system: System) -> tuple[Option, ...]:
+    if not (workshop.linings and workshop.threads):
+        return ()
+    rows = (Option(row.code, row.name, swatch=row.colour) for row in workshop.linings)
+    return (Option("", tr("None")), *rows)
+
+
+def _threads(workshop: Workshop, _system: System) -> tuple[Option, ...]:
+    if not workshop.linings:
+        return ()
+    rows = (Option(row.code, row.name, swatch=row.colour) for row in workshop.threads)
+    return (Option("", tr("As usual")), *rows)
+
+
 def _finishes(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     return tuple(Option(row.code, row.name, swatch=row.colour) for row in workshop.finishes)
 
@@ -257,6 +271,22 @@ ALL = {
             "Code of a dye of the workshop, for undyed leather; leave it out for none.",
             "",
             rows=_dyes,
+        ),
+        Parameter(
+            "lining",
+            mark("Lining"),
+            mark("Sewn in by hand, for a soft inside. Padded, it is the softest, and thicker."),
+            "Code of a lining of the workshop; leave it out for none.",
+            "",
+            rows=_linings,
+        ),
+        Parameter(
+            "thread",
+            mark("Stitching"),
+            mark("Seen along both edges of a lined collar."),
+            "Code of a thread of the workshop to sew a lining with; left out, its usual one.",
+            "",
+            rows=_threads,
         ),
         Parameter(
             "finish",
@@ -489,6 +519,7 @@ MAIN = (
 
 MORE = (
     (mark("Dye"), ("dye",)),
+    (mark("Lining and stitching"), ("lining", "thread")),
     (mark("Lettering"), ("lettering", "letters", "stamp", "qr")),
     (mark("Studs, grooves and border"), ("studs", "stud_rows", "grooves", "border", "lacing")),
     (mark("Holes, end and keepers"), ("end", "holes", "pitch", "throat", "adult", "keepers", "ring_at")),

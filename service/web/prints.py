@@ -49,6 +49,7 @@ AWAY: Final = (
     "studs",
     "stud_rows",
     "throat",
+    "thread",
 )
 """What of a design has no say in its ends."""
 

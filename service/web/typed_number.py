@@ -11,7 +11,7 @@ from typing import Final
 from service.errors import Unreadable
 from service.saying import say
 from service.typed import read_length, read_mass
-from service.units import FL_OZ, LB, OZ_LEATHER, SQ_FT
+from service.units import FL_OZ, LB, OZ_LEATHER, SQ_FT, TICKET
 
 LONGEST: Final = 40
 """Characters that are looked at."""
@@ -39,6 +39,27 @@ SQUARE_METRES: Final = re.compile(r"\s*(?:m²|m2|sq\.? ?m\.?)$")
 VOLUME: Final = re.compile(r"(?P<number>.*?)\s*(?P<unit>ml|cl|l|(?:us )?fl\.? ?oz\.?)?")
 VOLUMES: Final = {"ml": Decimal(1), "cl": Decimal(10), "l": Decimal(1000), "oz": Decimal(str(FL_OZ))}
 """Millilitres in what bottles are labelled in; a fluid ounce is that of the US."""
+THREAD: Final = re.compile(
+    r"(?P<unit>tex|t|dtex|den\.?|denier|ticket|tkt\.?|metric ticket|cotton ticket|nm|ne)?\s*"
+    r"(?P<number>[0-9.,]*[0-9])\s*(?:/\s*(?P<plies>[1-9]))?\s*(?P<after>tex|dtex|den\.?|denier)?"
+)
+WEIGHTS: Final = {
+    **dict.fromkeys(("tex", "t"), Decimal(1)),
+    "dtex": Decimal(10),
+    **dict.fromkeys(("den", "denier"), Decimal(9)),
+}
+"""What one tex is in units that weigh a thread."""
+COTTON: Final = Decimal("590.5")
+"""Cotton count (Ne, hanks of 840 yd to the pound) times tex; three strands of it are a cotton ticket's."""
+COUNTS: Final = {
+    **dict.fromkeys(("ticket", "tkt", "metric ticket"), Decimal(int(TICKET))),
+    "cotton ticket": 3 * COTTON,
+    "nm": Decimal(1000),
+    "ne": COTTON,
+}
+"""Count times tex, in units that count how long a thread of one weight is."""
+YARDS: Final = re.compile(r"(.*?)\s*(?:yd|yds|yards?)\.?")
+METRES: Final = re.compile(r"\s*(?:m|metres?|meters?)$")
 OUNCES: Final = re.compile(r"(.*?)\s*(?:oz|ounces?)\.?")
 WITH_UNIT: Final = re.compile(r"(?P<number>[0-9.,' ’]*[0-9])\s*(?P<unit>[a-z%²]*)\.?")
 
@@ -119,6 +140,36 @@ def read_thickness(text: str) -> float:
     if ounces is None:
         return read_length(text, assume="mm").value
     return float(read_number(ounces[1], "8 oz") * Decimal(str(OZ_LEATHER)))
+
+
+def read_tex(text: str) -> float:
+    """Return a thread's size [tex] from tex, dtex, denier, a ticket number, Nm or Ne with its plies.
+
+    "210", "Tex 210", "ticket 14", "Nm 80/2", "Ne 20/3": tex where nothing else is typed; a ticket is a metric
+    one unless it is called a cotton ticket. Raises Unreadable.
+    """
+    example = "Tex 210"
+    typed = unicodedata.normalize("NFKC", text[: LONGEST + 1]).strip().lower()
+    found = THREAD.fullmatch(typed)
+    if found is None or (found["unit"] and found["after"]):
+        read_number(typed, example)  # says what is wrong with it
+        raise Unreadable(text, say("That is no size of a thread."), example)
+    unit = (found["unit"] or found["after"] or "tex").rstrip(".")
+    number = read_number(found["number"], example)
+    if number == 0 or (found["plies"] and unit not in COUNTS):
+        raise Unreadable(text, say("That is no size of a thread."), example)
+    if unit in COUNTS:
+        return float(COUNTS[unit] * int(found["plies"] or 1) / number)
+    return float(number / WEIGHTS[unit])
+
+
+def read_metres(text: str) -> Decimal:
+    """Return how long a thread is [m]: metres or yards, metres where no unit is typed; raises Unreadable."""
+    typed = text.strip().lower()
+    found = YARDS.fullmatch(typed)
+    if found is not None:
+        return read_number(found[1], "100 yd") * Decimal("0.9144")
+    return read_number(METRES.sub("", typed), "100 m")
 
 
 def read_square_metres(text: str) -> Decimal:

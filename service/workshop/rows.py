@@ -29,6 +29,7 @@ TimePer = Literal[
     "metre of lace",
     "metre of edge",
     "metre of further groove",
+    "stitch",
 ]
 Colouring = Literal["dyed", "undyed"]
 
@@ -54,6 +55,8 @@ Newtons = Annotated[float, Field(gt=0, le=100_000)]
 Millilitres = Annotated[float, Field(gt=0, le=10_000)]
 SquareMetres = Annotated[float, Field(gt=0, le=500)]
 Stress = Annotated[float, Field(gt=0, le=2_000)]
+Tex = Annotated[float, Field(ge=10, le=1_000)]
+Stitch = Annotated[float, Field(ge=2, le=12)]
 Note = Annotated[str, Field(max_length=120)]
 Language = Annotated[str, Field(pattern=r"^[a-z]{2}$")]
 
@@ -97,6 +100,37 @@ class Dye(Row):
     bottle_ml: Millilitres
     covers_m2: SquareMetres
     price: Money
+    supplier: Note = ""
+
+
+class Lining(Row):
+    """What a strap is lined with: its thickness [mm], price per square metre with its padding.
+
+    A padded one has `padding` between it and the strap, so thick [mm] as it is once worn, none at 0.
+    """
+
+    code: Code
+    name: Name
+    colour: Colour
+    thickness: Annotated[float, Field(ge=0.4, le=4)]
+    padding: Annotated[float, Field(ge=0, le=8)] = 0.0
+    price_per_m2: Money
+    supplier: Note = ""
+
+
+class Thread(Row):
+    """A thread to stitch with, by its size in `tex` [g/km]; a `stitch` is made so long with it [mm].
+
+    `price_per_m` is that of a metre. `strength_n` [N] is what it breaks at, where the supplier states it.
+    """
+
+    code: Code
+    name: Name
+    colour: Colour
+    tex: Tex
+    stitch: Stitch = 4.0
+    price_per_m: Money
+    strength_n: Newtons | None = None
     supplier: Note = ""
 
 
@@ -352,6 +386,8 @@ class Workshop(Row):
     languages: Annotated[tuple[Language, ...], Field(min_length=1, max_length=8)] = ("en",)
     leathers: tuple[Leather, ...] = ()
     dyes: tuple[Dye, ...] = ()
+    linings: tuple[Lining, ...] = ()
+    threads: tuple[Thread, ...] = ()
     finishes: tuple[Finish, ...] = ()
     buckles: tuple[Buckle, ...] = ()
     rings: tuple[Ring, ...] = ()
@@ -395,9 +431,11 @@ class Workshop(Row):
         return self
 
     def _twice(self) -> Iterator[str]:
-        tables: dict[str, Iterable[Leather | Dye | Finish | Hardware | LetterStamps]] = {
+        tables: dict[str, Iterable[Leather | Dye | Lining | Thread | Finish | Hardware | LetterStamps]] = {
             "leathers": self.leathers,
             "dyes": self.dyes,
+            "linings": self.linings,
+            "threads": self.threads,
             "finishes": self.finishes,
             "buckles": self.buckles,
             "rings": self.rings,

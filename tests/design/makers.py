@@ -8,7 +8,7 @@ from typing import Any, cast
 from hypothesis import strategies as st
 
 from service.design import LACINGS, MOTIFS, PAINTS, Collar, CollarPattern, Mark, make_pattern, widths
-from service.design.fit import girth_to_flat, take_up
+from service.design.fit import girth_to_flat, lining_adds, take_up
 from service.errors import DesignError
 from service.storage import load_workshop
 from service.typed import read_length
@@ -79,7 +79,8 @@ def text_of(pattern: CollarPattern, code: str) -> str:
 def added(pattern: CollarPattern) -> float:
     """How much longer the flat distance is than the inside girth [mm]."""
     fittings = pattern.fittings
-    return girth_to_flat(fittings.leather.thickness, take_up(fittings.buckle, fittings.leather.thickness))
+    plain = girth_to_flat(fittings.leather.thickness, take_up(fittings.buckle, fittings.leather.thickness))
+    return plain + lining_adds(fittings.lining)
 
 
 def table(name: str) -> list[dict[str, str]]:
@@ -114,6 +115,8 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
         "finish": st.sampled_from([row.code for row in shop.finishes]),
         "fastening": st.sampled_from(["rivet", "screw-post"]),
         "grooves": st.sampled_from(["none", "one", "two", "three"]),
+        "lining": st.sampled_from(["", "", *(row.code for row in shop.linings)]),
+        "thread": st.sampled_from(["", *(row.code for row in shop.threads)]),
         "border": st.sampled_from(["", *MOTIFS]),
         "lacing": st.sampled_from(["", "", *LACINGS]),
         "studs": st.none() | st.floats(8, 200),

@@ -64,6 +64,8 @@ def test_only_a_neck_is_needed() -> None:
         "stud_rows": "single",
         "lettering": "",
         "letters": "stamped",
+        "lining": "",
+        "thread": "",
         "qr": "",
         "stamp": None,
     }

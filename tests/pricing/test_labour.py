@@ -65,6 +65,7 @@ def test_a_plain_collar_is_two_parts_sixteen_holes_and_four_rivets() -> None:
         "lace hole": 0,
         "painted letter": 0,
         "border stamp": 0,
+        "stitch": 0,
     }
 
 

@@ -337,15 +337,18 @@ def test_labour_shows_the_steps_this_collar_needs_in_the_workshops_order() -> No
         "border stamp",
         "lace hole",
         "metre of further groove",
+        "stitch",
     }
     decoration = {row.step for row in WORKSHOP.times if row.per in wished}
     assert decoration
     step = {row.per: row.step for row in WORKSHOP.times}
     bordered = {"grooves": "two", "border": "dots", "width": 38.1, **DYED}
     laced = {"grooves": "none", "lacing": "whip", "width": 38.1, **DYED}
-    painted = steps(RICH.model_copy(update={**bordered, "letters": "white"}))
+    painted = steps(RICH.model_copy(update={**bordered, "letters": "white", "lining": "calf-lining"}))
     assert painted == [name for name in known if name not in {step["plate"], step["lace hole"]}]
-    without = {step[one] for one in ("letter", "painted letter", "border stamp", "metre of further groove")}
+    without = {
+        step[one] for one in ("letter", "painted letter", "border stamp", "metre of further groove", "stitch")
+    }
     plated = steps(RICH.model_copy(update={**laced, "letters": "plate"}))
     assert plated == [name for name in known if name not in without]
     assert steps(PLAIN) == [name for name in known if name not in decoration]

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ValidationError
 
 from service.language import speaking
 from service.settings import ROOT
-from service.storage.complaints import TABLES, WANTED, complaint
+from service.storage.complaints import OWN, TABLES, WANTED, complaint
 from service.web.languages import read_languages
 from service.workshop import Workshop
 from tests.makers import workshop
@@ -128,6 +128,8 @@ def test_every_column_has_its_sentence_and_no_other_has() -> None:
 def test_the_limits_in_a_sentence_are_those_of_the_column(table: str, column: str) -> None:
     ends = limits(TABLES[table], column)
     if ends:
-        said = re.search(r"(?:from|above) ([0-9.]+) (?:and up to|to) ([0-9.]+)", WANTED[column])
+        said = re.search(
+            r"(?:from|above) ([0-9.]+) (?:and up to|to) ([0-9.]+)", OWN.get((table, column)) or WANTED[column]
+        )
         assert said is not None
         assert (float(said[1]), float(said[2])) == ends
