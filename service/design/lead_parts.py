@@ -50,6 +50,8 @@ STOP_BAND = 1.0
 NOOSE, OPENS = 609.6, 152.4
 """Strap of a slip lead that runs through its ring [mm]: the whole noose, 24 in, or what one with a fixed stop
 opens by to pass the head, 6 in. It stays plain. From memory."""
+AT_LOOP, AT_SNAP, AT_HANDLE = mark("Rivet, traffic loop"), mark("Rivet, snap"), mark("Rivet, handle")
+"""What rivets are called that are not at a strap's end; those have no name, so that straps can be alike."""
 STRAPS = {
     "lead": mark("Strap"),
     "long": mark("Strap, long lead"),
@@ -219,8 +221,8 @@ class _Cutter:
         near, far = LAP + CLEAR, LAP + CLEAR + LAP + GRIP
         return (
             Mark("lap", near, length=LAP, width=self.width, name="riveted"),
-            *_rivets(near, self.lap_hole),
-            *_rivets(far, self.lap_hole),
+            *_rivets(near, self.lap_hole, AT_LOOP),
+            *_rivets(far, self.lap_hole, AT_LOOP),
             Mark("lap", far + LAP, length=LAP, width=self.width, name="riveted"),
         )
 
@@ -253,19 +255,24 @@ class _Cutter:
 
     def stop_rivets(self, middle: float) -> Iterator[Mark]:
         for side in (-1, 1):
-            yield Mark("rivet-hole", middle + side * STOP_PITCH / 2, diameter=self.end_hole)
+            yield Mark(
+                "rivet-hole",
+                middle + side * STOP_PITCH / 2,
+                diameter=self.end_hole,
+                name=mark("Rivet, stop"),
+            )
 
     def folded(self, length: float) -> Part:
         """A lead in one piece: each end comes back over the strap, and its rivets go through both."""
         hole, far = self.end_hole, length - 2 * (LOOP + LAP)
         marks = (
-            *_rivets(0.0, hole),
+            *_rivets(0.0, hole, AT_SNAP),
             Mark("fold", BILLET_ROOM + LAP, width=self.width),
-            *_rivets(BILLET - LAP, hole),
+            *_rivets(BILLET - LAP, hole, AT_SNAP),
             Mark("lap", BILLET, length=LAP, width=self.width, name="riveted"),
             Mark("lap", far, length=LAP, width=self.width, name="riveted"),
-            *_rivets(far, hole),
-            *_rivets(length - LAP, hole),
+            *_rivets(far, hole, AT_HANDLE),
+            *_rivets(length - LAP, hole, AT_HANDLE),
             *self.decorated(BILLET, far, main=True),
         )
         return self.strip("strap", STRAPS["lead"], length, marks)
@@ -333,7 +340,10 @@ def stop_slips(spec: Lead, fittings: LeadFittings) -> bool:
     return spec.width + STOP_BAND + 2 * fittings.leather.thickness <= fittings.ring.inside
 
 
-def _rivets(start: float, hole: float) -> tuple[Mark, Mark]:
-    """The two rivet holes of a lap that begins there."""
+def _rivets(start: float, hole: float, name: str = "") -> tuple[Mark, Mark]:
+    """The two rivet holes of a lap that begins there; on a strap of several laps named after it."""
     first = start + END_TO_RIVET
-    return Mark("rivet-hole", first, diameter=hole), Mark("rivet-hole", first + RIVET_PITCH, diameter=hole)
+    return (
+        Mark("rivet-hole", first, diameter=hole, name=name),
+        Mark("rivet-hole", first + RIVET_PITCH, diameter=hole, name=name),
+    )

@@ -421,3 +421,12 @@ def test_a_lead_is_found_again_by_its_wish_and_takes_a_dye() -> None:
 def test_rows_of_the_catalogue_carry_what_a_lead_asks_of_them() -> None:
     assert Leather.model_fields["longest"].default == pytest.approx(84 * IN)
     assert "bar" in Snap.model_fields
+
+
+def test_rivets_that_are_not_at_a_straps_end_are_named_after_what_they_hold() -> None:
+    loop = [one.name for one in made(make="traffic-loop").stations]
+    assert loop == ["Rivet", "Rivet", *["Rivet, traffic loop"] * 4, "Rivet", "Rivet", "Right end"]
+    one_piece = [one.name for one in made(make="one-piece").stations]
+    assert (one_piece.count("Rivet, snap"), one_piece.count("Rivet, handle")) == (4, 4)
+    slip = {one.name for one in made(make="slip", neck=355.6).stations}
+    assert "Rivet, stop" in slip
