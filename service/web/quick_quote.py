@@ -30,16 +30,17 @@ from service.storage import (
     take_enquiry,
 )
 from service.web.access import act, form, signed_in
+from service.web.configurator import kinds
 from service.web.family import add_page, go_on, shown
 from service.web.fields import in_words, system_of
 from service.web.frame import Frame, frame_for
 from service.web.house import House, house_of
 from service.web.kept import Owned, owned_dog, written_measures
 from service.web.maker_links import fresh_link, to_link
-from service.web.page import FormField
+from service.web.page import Choice, FormField
 from service.web.query import Asked, address, read_query
 from service.web.quoted import Figures, figures_of, tried
-from service.web.shop_form import DesignFields, design_fields, only_design
+from service.web.shop_form import DesignFields, design_fields, led_to, only_design
 from service.web.shop_words import minor_of
 from service.web.typed_contact import TypedContact, read_contact, read_day, read_price
 from service.web.words import coins, money
@@ -77,6 +78,7 @@ class QuotePage:
     key: str
     path: str
     status_sentence: str
+    kinds: tuple[Choice, ...]
 
     @property
     def main(self) -> tuple[FormField, ...]:
@@ -88,8 +90,8 @@ class QuotePage:
     def more(self) -> tuple[tuple[str, tuple[FormField, ...]], ...]:
         """The fields that are folded away under their headings."""
         main = {field.name: field for field in self.fields.main}
-        usual = tuple((tr(heading), tuple(main[name] for name in names)) for heading, names in USUAL)
-        return (*usual, *self.fields.more)
+        usual = ((heading, tuple(main[name] for name in names if name in main)) for heading, names in USUAL)
+        return (*((tr(heading), fields) for heading, fields in usual if fields), *self.fields.more)
 
     @property
     def problems(self) -> tuple[FormField, ...]:
@@ -142,7 +144,8 @@ def made_page(
     send = _send_fields(typed or {}, errors or {}, house.today)
     key = (typed or {}).get("key", "") or house.reference()
     opened = typed is not None
-    return QuotePage(frame, fields, outcome, owned, send, opened, notice, key, path, said)
+    others = tuple(replace(one, value=led_to(path, one.value)) for one in kinds(asked, house.workshop))
+    return QuotePage(frame, fields, outcome, owned, send, opened, notice, key, path, said, others)
 
 
 def owned_by(owned: Owned | None) -> dict[str, str]:

@@ -11,7 +11,7 @@ from service.language import mark, tr
 from service.orders import Stage
 from service.pricing import Quote, at_price, estimate
 from service.storage import Order
-from service.web.fields import system_of
+from service.web.fields import asked_kind, system_of
 from service.web.house import House
 from service.web.query import Asked, design
 from service.web.shop_words import minor_of, sum_words
@@ -45,13 +45,17 @@ class Figures:
 
 
 def tried(asked: Asked, workshop: Workshop) -> tuple[tuple[DesignError, ...], Pattern | None]:
-    """Return the pattern, or what stands in its way; that nothing is asked yet is no mistake."""
+    """Return the pattern, or what stands in its way; that nothing is asked yet is no mistake.
+
+    Nor is it that another kind was opened and has not been told its measures.
+    """
     if not asked.given:
         return (), None
+    unasked = {*asked_kind(asked).measures} - {*asked.typed} if "kind" in asked.typed else set()
     try:
         return (), design(asked, workshop)
     except DesignRefused as refused:
-        return refused.problems, None
+        return () if {one.field for one in refused.problems} <= unasked else refused.problems, None
 
 
 def figures_of(pattern: Pattern, workshop: Workshop, asked: Asked) -> Figures:

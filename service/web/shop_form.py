@@ -38,9 +38,12 @@ def design_fields(
 
 
 def _led_to(path: str, field: FormField) -> FormField:
-    joint = "&" if "?" in path else "?"
-    ways = tuple(replace(fix, href=f"{path}{joint}{urlsplit(fix.href).query}") for fix in field.fixes)
-    return replace(field, fixes=ways)
+    return replace(field, fixes=tuple(replace(fix, href=led_to(path, fix.href)) for fix in field.fixes))
+
+
+def led_to(path: str, design: str) -> str:
+    """Return the address of a design, "/?neck=19+in", as the one of the same design at `path`."""
+    return f"{path}{'&' if '?' in path else '?'}{urlsplit(design).query}"
 
 
 def only_design(typed: Mapping[str, str]) -> Asked:

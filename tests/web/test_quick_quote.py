@@ -220,3 +220,38 @@ def test_what_nobody_asked_for_can_be_left_out(shop: Shop) -> None:
 @pytest.mark.parametrize("customer", ["nobody", "\x00", "x" * 3000])
 def test_a_customer_nobody_knows_is_not_there(shop: Shop, customer: str) -> None:
     assert shop.maker.get("/shop/quote", params={"customer": customer}).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("kind", "measures"),
+    [
+        ("lead", {"length": "150 cm"}),
+        ("set", {"neck": "16 in", "length": "6 ft"}),
+        ("limited-slip", {"neck": "14 in", "head": "17 in"}),
+    ],
+)
+def test_anything_that_is_made_is_quoted(shop: Shop, kind: str, measures: dict[str, str]) -> None:
+    begin = parsed(shop.maker.get("/shop/quote").text)
+    (link,) = (
+        href for href in begin.xpath("//nav[@class='kinds']//a/@href") if href.endswith(f"kind={kind}")
+    )
+    opened = shop.maker.get(link)
+    assert opened.status_code == 200
+    assert parsed(opened.text).xpath("//*[contains(@class, 'wrong') or @aria-invalid]") == []
+    page = parsed(shop.maker.get("/shop/quote", params={"kind": kind, **measures}).text)
+    sent = {one.get("name"): one.get("value") for one in page.xpath('//section[@id="send"]//input')}
+    before = orders(shop)
+    answer = shop.post("/shop/quote", **{**sent, "name": "Ada Example", "contact": "(201) 555-0123"})
+    assert answer.status_code == 303
+    assert orders(shop) == before + 1
+    assert shop.kept(before + 1).design.kind == kind
+
+
+def test_another_kind_is_quoted_for_the_same_dog(shop: Shop) -> None:
+    known = shop.order(name="Bo Example", called="Tug")
+    page = parsed(
+        shop.maker.get("/shop/quote", params={"customer": known.customer_id, "dog": known.dog_id}).text
+    )
+    links = page.xpath("//nav[@class='kinds']//a/@href")
+    assert len(links) == 4
+    assert all(f"customer={known.customer_id}" in one and f"dog={known.dog_id}" in one for one in links)
