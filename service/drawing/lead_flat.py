@@ -38,9 +38,10 @@ def lead_strap(pattern: LeadPattern) -> tuple[Figure, ...]:
     )
 
 
-def lead_details(pattern: LeadPattern) -> tuple[tuple[str, str, Figure], ...]:
-    """Return the small pieces, of a long one its end: each its name, caption and picture."""
-    return tuple((part.name, tr(part.title), _detail(pattern, part)) for part in pattern.parts[1:])
+def lead_details(pattern: LeadPattern, *straps: Part) -> tuple[tuple[str, str, Figure], ...]:
+    """Return some straps and the small pieces, of a long one its end: each its name, caption and picture."""
+    parts = *straps, *pattern.parts[1:]
+    return tuple((part.name, tr(part.title), _detail(pattern, part)) for part in parts)
 
 
 def _piece(pattern: LeadPattern, part: Part) -> str:

@@ -78,8 +78,9 @@ def _set_flat(pattern: SetPattern) -> tuple[Figure, ...]:
 
 
 def _set_details(pattern: SetPattern) -> tuple[tuple[str, str, Figure], ...]:
-    """Return both ends of the collar's strap, and the lead's pieces."""
-    return (*_collar_details(pattern.collar), *lead_details(pattern.lead))
+    """Return both ends of the collar's strap, the end of the lead's, and its other pieces."""
+    straps = (part for part in pattern.parts if part.name == "lead-strap")
+    return (*_collar_details(pattern.collar), *lead_details(pattern.lead, *straps))
 
 
 ARTISTS: Final[dict[type[Pattern], Artist]] = {

@@ -1,5 +1,6 @@
 """Pictures of leads: well-formed, with names of their own, and showing what the pattern has."""
 
+import re
 from io import StringIO
 from typing import Any, get_args
 
@@ -95,6 +96,16 @@ def test_what_is_lettered_is_seen_whole_at_the_hand_even_of_a_lead_in_two_parts(
         assert words
         start, _, end, _ = words[-1].bbox()
         assert 0 < start < end < wide
+
+
+def test_a_set_shows_what_is_on_the_edges_of_its_leads_strap_too() -> None:
+    wish = read_wish({"kind": "set", "neck": "16 in", "border": "rope", "studs": "2 in"}, demo())
+    drawn = figures(make_pattern(wish, demo()))
+    assert [one.name for one in drawn.details] == ["buckle-end", "point", "lead-strap", "billet", "handle"]
+    page = "".join([*(one.svg for one in (*drawn.worn, *drawn.details)), *drawn.flat])
+    names = re.findall(r' id="([^"]+)"', page)
+    assert len(names) == len(set(names))
+    assert {"flat-border", "lead-strap-border", "dogs-end-snap-strap-border"} <= {*names}
 
 
 def test_the_picture_of_a_lettered_set_is_of_the_side_with_its_letters() -> None:
