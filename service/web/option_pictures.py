@@ -28,6 +28,7 @@ def _name(height: float, middle: float = 8) -> str:
     return "".join(f"M{x:.3g} {y:.3g}{stroke}" for x, stroke in zip(across, strokes, strict=True))
 
 
+SEAM: Final = "M3 4h5m3 0h5m3 0h5m3 0h5m3 0h4M3 12h5m3 0h5m3 0h5m3 0h5m3 0h4"
 LARGEST: Final = 12.0
 """How high letters are in the box that are as high as the strap lets them."""
 PER_MM: Final = 14 / 25.4
@@ -35,10 +36,12 @@ PER_MM: Final = 14 / 25.4
 
 
 def picture_of(name: str, value: str) -> str:
-    """Return the picture of a parameter's choice, or nothing; letters are drawn in their height.
+    """Return the picture of a parameter's choice, or nothing; letters in their height, a seam for any thread.
 
     Source: derived. Worked: letters of 12 mm on a strap of 1 in are 6.6 high in a strap of 14.
     """
+    if name == "thread":
+        return SEAM if value else ""
     if name != "stamp":
         return PICTURES.get((name, value), "")
     try:

@@ -104,7 +104,7 @@ def _linings(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     if not (workshop.linings and workshop.threads):
         return ()
     rows = (Option(row.code, row.name, swatch=row.colour) for row in workshop.linings)
-    return (Option("", tr("None")), *rows)
+    return (Option("", tr("Unlined")), *rows)
 
 
 def _threads(workshop: Workshop, _system: System) -> tuple[Option, ...]:

@@ -8,7 +8,7 @@ from service.web.option_pictures import PICTURES, picture_of
 from service.web.parameters import ALL
 from tests.makers import client, parsed, workshop
 
-SEEN = sorted({name for name, _ in PICTURES} | {"stamp"})
+SEEN = sorted({name for name, _ in PICTURES} | {"stamp", "thread"})
 
 
 @pytest.mark.parametrize("name", SEEN)
