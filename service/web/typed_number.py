@@ -152,7 +152,6 @@ def read_tex(text: str) -> float:
     typed = unicodedata.normalize("NFKC", text[: LONGEST + 1]).strip().lower()
     found = THREAD.fullmatch(typed)
     if found is None or (found["unit"] and found["after"]):
-        read_number(typed, example)  # says what is wrong with it
         raise Unreadable(text, say("That is no size of a thread."), example)
     unit = (found["unit"] or found["after"] or "tex").rstrip(".")
     number = read_number(found["number"], example)

@@ -438,6 +438,37 @@ def test_a_dye_is_kept_shown_and_counted(shop: Shop) -> None:
     )
 
 
+def test_a_lining_and_a_thread_are_kept_shown_and_counted(shop: Shop) -> None:
+    lining = {"name": "Goat", "colour": "#b98a5b", "thickness": "2 oz", "padding": "0", "price_per_m2": "55"}
+    answer = shop.post(f"{HERE}/linings/row", **{**lining, "thickness": "6", "padding": "20"}, seen="1")
+    assert "from 0.4 mm to 4 mm" in wrong(answer, "thickness")
+    assert "from 0 mm to 8 mm" in wrong(answer, "padding")
+    assert shop.post(f"{HERE}/linings/row", **lining, seen="1").status_code == 303
+    thread = {
+        "name": "Gorse",
+        "colour": "#d9b13b",
+        "tex": "ticket 10",
+        "price_per_m": "0.07",
+        "strength_n": "",
+    }
+    assert "no size of a thread. Try: Tex 210" in wrong(
+        shop.post(f"{HERE}/threads/row", **{**thread, "tex": "fat"}, seen="2"), "tex"
+    )
+    assert shop.post(f"{HERE}/threads/row", **thread, seen="2").status_code == 303
+    rows = in_force(shop).rows
+    assert (rows.linings[-1].thickness, rows.linings[-1].padding) == (0.79375, 0.0)
+    assert (rows.threads[-1].tex, rows.threads[-1].stitch, rows.threads[-1].strength_n) == (300.0, 4.0, None)
+    for kind, count, said in (("linings", "1.5", "1.50 m²"), ("threads", "100 yd", "91.4 m")):
+        code = getattr(rows, kind)[-1].code
+        typed = stock_form(shop, kind) | {f"count-{code}": count}
+        assert shop.post(f"{HERE}/{kind}/stock", **typed).status_code == 303
+        assert f"In stock {said}" in words(shop.maker.get(f"{HERE}/{kind}"))
+        again = stock_form(shop, kind)
+        assert shop.post(f"{HERE}/{kind}/stock", **again).headers["location"].endswith("same")
+    assert counted(shop) == {("linings", "goat"): (15_000, None), ("threads", "gorse"): (9144, None)}
+    assert "Tex 300 (metric ticket 10)" in words(shop.maker.get(f"{HERE}/threads"))
+
+
 def test_what_is_no_count_is_said_beside_its_fields(shop: Shop) -> None:
     code = workshop().studs[0].code
     for count, low, said in (

@@ -12,14 +12,17 @@ from service.errors import Unreadable
 from service.web.typed_number import (
     read_counted,
     read_grams,
+    read_metres,
     read_millilitres,
     read_money,
     read_newtons,
     read_number,
     read_share,
     read_square_metres,
+    read_tex,
     read_thickness,
 )
+from tests.design.makers import table
 
 
 @pytest.mark.parametrize(
@@ -86,6 +89,14 @@ def test_a_number_comes_back_with_a_point_and_with_a_comma(number: Decimal) -> N
         # One fluid ounce of the US is 29.5735 ml: NIST SP 811, B.8; 231 in³ / 128 exactly.
         (read_millilitres, "4 fl oz", Decimal("118.29411825")),
         (read_millilitres, "1 US fl. oz.", Decimal("29.5735295625")),
+        # One yard is 0.9144 m exactly: NIST SP 811, B.8.
+        (read_metres, "100 yd", Decimal("91.44")),
+        (read_metres, "55 m", Decimal(55)),
+        (read_tex, "210", 210.0),
+        (read_tex, "Tex 210", 210.0),
+        (read_tex, "T210", 210.0),
+        (read_tex, "2100 dtex", 210.0),
+        (read_tex, "Nm 20/3", 150.0),
     ],
 )
 def test_each_kind_of_number_is_read_with_and_without_its_unit(
@@ -108,12 +119,39 @@ def test_each_kind_of_number_is_read_with_and_without_its_unit(
         (read_millilitres, "ml"),
         (read_millilitres, "4 oz"),
         (read_millilitres, ""),
+        (read_metres, "a spool"),
+        (read_tex, ""),
+        (read_tex, "thick"),
+        (read_tex, "0"),
+        (read_tex, "210/2"),
+        (read_tex, "Tex 210 den"),
+        (read_tex, "Nm 0"),
     ],
 )
 def test_what_could_mean_two_things_or_nothing_is_refused(read: Callable[[str], Any], text: str) -> None:
     with pytest.raises(Unreadable) as fault:
         read(text)
     read(fault.value.would_work)
+
+
+@pytest.mark.parametrize("row", table("thread_sizes.csv"), ids=lambda row: row["input"])
+def test_a_thread_is_read_by_every_number_it_is_sold_by(row: dict[str, str]) -> None:
+    # checks/thread_conversion.csv: published conversion formulas, their values recomputed to two decimals.
+    tex = float(row["tex"])
+    for text in (
+        row["input"],
+        f"{row['denier']} denier",
+        f"ticket {row['metric_ticket']}",
+        f"cotton ticket {row['cotton_ticket']}",
+        f"Ne {row['cotton_count_Ne']}",
+    ):
+        assert read_tex(text) == pytest.approx(tex, rel=0.002)
+
+
+def test_tickets_of_the_textile_pages() -> None:
+    # check_values.csv S4 and S5: Tex 40 is metric ticket 75, Nm 80/2 is metric ticket 120.
+    assert read_tex("ticket 75") == 40
+    assert read_tex("Nm 80/2") == read_tex("ticket 120") == 25
 
 
 def test_money_may_have_its_sign_on_either_side_and_time_its_unit() -> None:
