@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import dist, inf
 
@@ -36,6 +37,8 @@ PADDED_LEAST = 50.0
 """Padding shorter than this [mm] is not worth sewing in. By eye."""
 ENDS = 400.0
 """Thread beyond what the stitches take [mm]: two needles threaded, three stitches sewn back. From memory."""
+FAR = 1000.0
+"""Longer than any tip [mm]."""
 SAME = 1e-6
 """A hole lies on the end of a line where it misses it by no more than this [mm]."""
 NO_LINING = Suggestion("lining", "", say("no lining"))
@@ -152,8 +155,17 @@ def _long(line: tuple[Point, ...]) -> float:
 
 
 def _within(layout: Layout, end: End, by: float, start: float, stop: float = inf) -> tuple[Point, ...]:
-    edge = upper_edge(layout.length, layout.width, end, layout.swell)
-    return cut_out(inside(edge, by), start, stop)
+    if layout.swell is None:
+        tip = ((layout.length + x, y) for x, y in _tip(end, layout.width, by))
+        return cut_out(((0.0, layout.width / 2 - by), *tip), start, stop)
+    return cut_out(inside(upper_edge(layout.length, layout.width, end, layout.swell), by), start, stop)
+
+
+@lru_cache(maxsize=256)
+def _tip(end: End, width: float, by: float) -> tuple[Point, ...]:
+    """So far inside a straight strap's end, x from its tip: the same for every length."""
+    _, *tip = inside(upper_edge(FAR, width, end), by)
+    return tuple((x - FAR, y) for x, y in tip)
 
 
 def sewn(marks: tuple[Mark, ...], fittings: Fittings) -> Sewn | None:

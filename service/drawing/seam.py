@@ -1,18 +1,25 @@
 """The seam that holds a lining: its holes on the sheet, its stitches on the flat strap and as worn."""
 
 from collections.abc import Iterator
-from itertools import pairwise
-from math import tau
+from functools import lru_cache
+from math import radians, tau
 
-from service.design import STITCH_HOLE, CollarPattern, Mark, stitch_holes, stitch_of
-from service.drawing.elements import brush, path
-from service.drawing.eye import QUARTER, View, seen
+from service.design import SEAM_IN, STITCH_HOLE, CollarPattern, Mark, stitch_holes, stitch_of
+from service.drawing.elements import again, named, path, placed
+from service.drawing.eye import QUARTER, View, run
 from service.drawing.palette import tone
 from service.drawing.sheet import SEAM, Circle, Item, Path, polyline
-from service.geometry import Point
+from service.geometry import Point, width_at
+from service.workshop import Thread
 
 THREAD = 0.8
 """Width of the thread where it is drawn on the strap [mm]. By eye."""
+FACET = radians(12)
+"""Stitches within this angle are drawn as lying on a plane: half of it off, that is 0.55 % of the radius."""
+STEP = radians(3)
+"""From one place on an edge to the next, as the edge is drawn where it swells."""
+EDGED = 1.6
+"""So many times as broad is the dark edge under a thread. By eye."""
 SHOWN = 0.74
 """Share of a stitch that is seen: between two of them the thread dips into the leather. By eye."""
 
@@ -34,38 +41,101 @@ def flat_seam(pattern: CollarPattern) -> str:
     mark, thread = seam_of(pattern), pattern.fittings.thread
     if mark is None or thread is None:
         return ""
-    line = " ".join(f"{x:.2f} {-y:.2f}" for x, y in mark.line)
-    stitch = stitch_of(mark)
-    dashes = f"{SHOWN * stitch:.3f} {(1 - SHOWN) * stitch:.3f}"
-    # A dark edge under the thread: it stands out from leather of its own colour too.
-    return path(
-        f"M{line}",
-        fill="none",
-        stroke=tone(thread.colour, -0.6),
-        stroke_width=THREAD + 0.5,
-        stroke_dasharray=dashes,
-    ) + path(f"M{line}", fill="none", stroke=thread.colour, stroke_width=THREAD, stroke_dasharray=dashes)
+    # Counted in stitches, so that a dash is one, whatever its length.
+    points = " ".join([f"{x:.2f} {-y:.2f}" for x, y in _fewer(mark.line)])
+    line = path(f"M{points}", pathLength=mark.count or 1)
+    return named(line, "flat-seam") + _sewn("flat-seam", thread.colour, THREAD, 1.0)
 
 
-def worn_seam(pattern: CollarPattern, view: View, *, tail: bool) -> str:
-    """Return the stitches that are seen on the strap round a neck, or on its tail past the buckle."""
+def _fewer(line: tuple[Point, ...]) -> tuple[Point, ...]:
+    """Every third corner of a seam's bends, alike on both sides: fine enough for a screen."""
+    upper = line[: (len(line) + 1) // 2]
+    kept = (*upper[:2], *upper[2:-1:3], upper[-1]) if len(upper) > 3 else upper  # noqa: PLR2004 - no bend
+    return (*kept, *((x, -y) for x, y in reversed(kept) if y > 0))
+
+
+def _sewn(ident: str, colour: str, wide: float, stitch: float) -> str:
+    """The line of a name, drawn in stitches: a dark edge lets thread stand out from leather of its colour."""
+    dashes = f"{SHOWN * stitch:.3g} {(1 - SHOWN) * stitch:.3g}"
+    return "".join(
+        again(ident, fill="none", stroke=stroke, stroke_width=size, stroke_dasharray=dashes)
+        for stroke, size in ((tone(colour, -0.6), round(EDGED * wide, 2)), (colour, wide))
+    )
+
+
+def worn_seam(pattern: CollarPattern, view: View, ident: str, *, tail: bool) -> str:
+    """Return the stitches that are seen on the strap round a neck, or on its tail past the buckle.
+
+    `ident` names those of a view. A few at a time lie flat on the strap at their own angle.
+    """
     mark, thread = seam_of(pattern), pattern.fittings.thread
     if mark is None or thread is None:
         return ""
-    layout, off = pattern.layout, view.thick if tail else 0.0
-    turn, bar = tau / view.flat, view.angle(0.0)
-    drawn = []
-    for (x0, y0), (x1, y1) in pairwise(stitch_holes(mark)):
-        if tail != (min(x0, x1) > layout.target):
-            continue
-        ends = [bar + (x - layout.target) * turn if tail else view.angle(x - layout.fold) for x in (x0, x1)]
-        if max(ends) > QUARTER or not all(map(seen, ends)):
-            continue
-        a = view.at(ends[0], y0 * view.scale, off)
-        b = view.at(ends[1], y1 * view.scale, off)
-        drawn.append(f"M{a[0]:.0f} {a[1]:.0f}l{(b[0] - a[0]) * SHOWN:.0f} {(b[1] - a[1]) * SHOWN:.0f}")
-    d, wide = "".join(drawn), round(THREAD * view.scale)
-    if not d:
+    layout, stitch = pattern.layout, stitch_of(mark)
+    line, wide, long = (
+        f"{ident}-{'tail' if tail else 'seam'}",
+        round(THREAD * view.scale),
+        stitch * view.scale,
+    )
+    if layout.swell is not None and not tail:
+        return named(path(_swollen_line(pattern, view)), line) + _sewn(line, thread.colour, wide, long)
+    start, end = (layout.target, layout.length - layout.taper) if tail else (mark.line[0][0], layout.target)
+    bar, turn, off = view.angle(0.0), tau / view.flat, view.thick if tail else 0.0
+    # They are drawn in stitches as the thread asks for, and made a little shorter or longer all together.
+    size = view.scale * stitch / thread.stitch
+    counts, drawn = set(), []
+    for x, count in _groups(start, end, stitch, FACET / turn):
+        angle = bar + (x - layout.target) * turn if tail else view.angle(x - layout.fold)
+        if -QUARTER < angle < QUARTER:
+            counts.add(count)
+            drawn.append(placed(f"{line}-{count}").draw(view.lying(angle, 0.0, size, off)))
+    height = layout.width / 2 - SEAM_IN
+    few = (_few(f"{line}-{count}", height, count * thread.stitch / 2, thread) for count in counts)
+    tip = _round_the_tip(pattern, mark, view) if tail else ""
+    whole = named(path(tip), line) + _sewn(line, thread.colour, wide, long) if tip else ""
+    return "".join((*few, *drawn, whole))
+
+
+@lru_cache(maxsize=512)
+def _few(ident: str, height: float, half: float, thread: Thread) -> str:
+    """A few stitches along both edges, under a name: so high above and below the middle, so long [mm]."""
+    line = "".join(f"M{-half:g} {y:g}h{2 * half:g}" for y in (height, -height))
+    drawn = named(path(line), f"{ident}-line") + _sewn(f"{ident}-line", thread.colour, THREAD, thread.stitch)
+    return named(drawn, ident)
+
+
+def _groups(start: float, end: float, stitch: float, most: float) -> Iterator[tuple[float, int]]:
+    """Stitches from one place to another [mm], a few at a time: the middle of each few, and how many."""
+    size, left = max(1, int(most / stitch)), int((end - start) / stitch)
+    x = start
+    while left > 0:
+        count = min(size, left)
+        yield x + count * stitch / 2, count
+        x, left = x + count * stitch, left - count
+
+
+def _round_the_tip(pattern: CollarPattern, mark: Mark, view: View) -> str:
+    """Path data of the seam from shoulder to shoulder, where that is seen."""
+    layout = pattern.layout
+    shoulder = layout.length - layout.taper
+    bar, turn = view.angle(0.0), tau / view.flat
+    if bar + (layout.length - layout.target) * turn > QUARTER:
         return ""
-    dark = brush(fill="none", stroke=tone(thread.colour, -0.6), stroke_width=round(1.6 * wide))
-    return dark.draw(d) + brush(fill="none", stroke=thread.colour, stroke_width=wide).draw(d)
+    y = mark.line[0][1]
+    points = ((shoulder, y), *((x, y) for x, y in _fewer(mark.line) if x > shoulder), (shoulder, -y))
+    return f"M{run(view.at(bar + (x - layout.target) * turn, y * view.scale, view.thick) for x, y in points)}"
+
+
+def _swollen_line(pattern: CollarPattern, view: View) -> str:
+    """Path data of both seams along edges that rise and fall, as far as they are seen."""
+    layout, lines = pattern.layout, []
+    steps = round(2 * QUARTER / STEP)
+    for side in (1, -1):
+        points = []
+        for n in range(steps + 1):
+            angle = -QUARTER + n * STEP
+            x = layout.fold + (angle + view.turned) % tau * view.flat / tau
+            y = (width_at(x, layout.width, layout.swell) / 2 - SEAM_IN) * view.scale
+            points.append(view.at(angle, side * y))
+        lines.append(f"M{run(points)}")
+    return "".join(lines)

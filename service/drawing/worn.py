@@ -203,7 +203,7 @@ def _decoration(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str
         caps = "".join([own.stud.draw(view.lying(angle, y, size)) for angle, y in places if seen(angle)])
     plates = worn_plates(pattern, view, own)
     letters, shapes = _lettering(pattern, view, own)
-    seam = worn_seam(pattern, view, tail=False)
+    seam = worn_seam(pattern, view, own.words, tail=False)
     return seam + _border(pattern, view, own) + _lacing(pattern, view, own) + caps + letters + plates, shapes
 
 
@@ -277,7 +277,7 @@ def _tail(pattern: CollarPattern, view: View, own: Look) -> str:
             _round(view, own.hole, before, radius),
             laid_on(view, own, _tail_face(pattern, view, bar)),
             _tail_grooves(pattern, view, bar, own),
-            worn_seam(pattern, view, tail=True),
+            worn_seam(pattern, view, own.words, tail=True),
             _round(view, own.hole, after, radius, view.thick),
         )
     )

@@ -7,7 +7,7 @@ where they meet the ring at 120 degrees each carries all of it (derived).
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import partial
-from math import inf
+from math import floor, inf
 from typing import Literal
 
 from service.design import (
@@ -18,7 +18,7 @@ from service.design import (
     Mark,
     Pattern,
     lace_stations,
-    stitch_holes,
+    stitch_of,
 )
 from service.language import mark
 from service.saying import Exact, Figure, Message, named, say
@@ -210,7 +210,7 @@ def _lining_mode(pattern: CollarPattern, sewn: Mark) -> Mode:
     if lining is None or thread is None or thread.strength_n is None:
         spool = Input("", mark("Thread"), named("" if thread is None else thread.name))
         return Mode("seam", "gives", name, stations, None, None, "", (spool,), UNKNOWN)
-    count = sum(stations[0] < x < stations[1] for x, _ in stitch_holes(sewn))
+    count = 2 * floor((stations[1] - stations[0]) / stitch_of(sewn))
     share = lining.thickness / fittings.thickness
     load = seam(count, thread.strength_n) / share
     inputs = (

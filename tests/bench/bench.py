@@ -37,8 +37,10 @@ RICH = {
     "border": "dots",
     "grooves": "one",
     "qr": "https://oxlip.example/b",
+    "lining": "padded-calf",
+    "thread": "heather-thread",
 }
-"""The heaviest that can be asked for: studs, letters, tooling, a tag, and a keeper."""
+"""The heaviest that can be asked for: studs, letters, tooling, stitching, padding, a tag, and a keeper."""
 SET = {**RICH, "kind": "set", "width": "1 1/4 in", "make": "two-part", "neck": "22 in", "qr": ""}
 HEADING = Heading("Bench", "Collar", None, "http://127.0.0.1/", "imperial", (("Neck", "19 in"),))
 

@@ -11,7 +11,7 @@ function init(args)
   elseif string.find(route, "?as=heavy", 1, true) then
     route = string.gsub(route, "%?as=heavy", "")
     least = 450
-    more = "&studs=2+in&lettering=REX+0199&style=heel-bar&width=1+1/2+in&border=dots&qr=https://oxlip.example/b"
+    more = "&studs=2+in&lettering=REX+0199&style=heel-bar&width=1+1/2+in&border=dots&qr=https://oxlip.example/b&lining=padded-calf&thread=heather-thread"
   end
 end
 
