@@ -1,5 +1,6 @@
 """From the dog to the strap, against tables computed elsewhere, hulls by Shapely and plain geometry."""
 
+from decimal import Decimal
 from math import asin, degrees, pi
 
 import pytest
@@ -15,9 +16,11 @@ from service.design.fit import (
     finger_steps,
     fingers_under,
     girth_to_flat,
+    lining_adds,
     neck_inside,
     take_up,
 )
+from service.workshop import Lining
 from tests.design.makers import IN, added, collar, demo, made, only, table
 
 EASES = table("two_finger_ease.csv")
@@ -110,6 +113,14 @@ def test_the_strap_is_longer_than_the_girth_by_its_own_thickness_and_the_buckles
     # A fold half way round the bar takes twice what the quarter turn at the buckle does.
     assert 2 * take_up(buckle, 3) == within("B2")
     assert added(made()) == pytest.approx(CHECKS["B3"][0] + CHECKS["B2"][0] / 2, abs=0.002)
+
+
+def test_padding_keeps_the_strap_at_its_outside_and_the_neck_at_its_inside() -> None:
+    # 1 mm of lining on 2 mm of padding are 3 mm between the neck and the strap.
+    padded = Lining(
+        code="soft", name="Soft", colour="#d8b48a", thickness=1.0, padding=2.0, price_per_m2=Decimal(80)
+    )
+    assert lining_adds(padded) == within("B4")
 
 
 def test_leaving_the_bend_out_would_make_the_collar_more_than_half_a_hole_tight() -> None:
