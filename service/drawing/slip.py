@@ -26,7 +26,7 @@ FUR, HEAD = "#cbd4cf", "#4d5a56"
 """The neck, and the outline of the head that has to pass."""
 MARGIN = 12.0
 """Kept free round what is drawn [mm]."""
-LETTERS = 0.055
+LETTERS = 0.085
 """Height of the letters in a picture's widths."""
 FROM_END = mark("The flat strap, part {number} of {count}, from either end")
 
@@ -41,10 +41,10 @@ def slip_views(pattern: SlipPattern) -> tuple[tuple[str, Figure], ...]:
         _radius(fit.open) + depth,
     )
     wide = _radius(fit.open) + layout.thickness + MARGIN
-    low = wide + wide * LETTERS * 1.8
+    low = wide + 2 * wide * LETTERS * 2.7  # two lines under it
     box = (-wide, -high - MARGIN, 2 * wide, high + MARGIN + low)
-    tight = tr("Pulled tight: {girth} inside", girth=show_both(fit.tight, "imperial"))
-    wide_open = tr("Open: {girth} inside", girth=show_both(fit.open, "imperial"))
+    tight = tr("Pulled tight, inside"), show_both(fit.tight, "imperial")
+    wide_open = tr("Open, inside"), show_both(fit.open, "imperial")
     return (
         (
             "worn-tight",
@@ -67,7 +67,11 @@ def _radius(girth: float) -> float:
 
 
 def _from_above(
-    pattern: SlipPattern, said: str, box: tuple[float, float, float, float], *, opened: bool = False
+    pattern: SlipPattern,
+    said: tuple[str, str],
+    box: tuple[float, float, float, float],
+    *,
+    opened: bool = False,
 ) -> str:
     layout, fit, fittings = pattern.layout, pattern.fit, pattern.fittings
     girth, bars = (fit.open, layout.open_bars) if opened else (fit.tight, layout.bars)
@@ -133,9 +137,8 @@ def _from_above(
             text_anchor="middle",
             fill=HEAD,
         )
-    foot = words(
-        said, 0, box[1] + box[3] - size * 0.5, font_size=round(size, 1), text_anchor="middle", fill=INK
-    )
+    lines = "".join(words(text, 0, -box[0] + size * (1.1 + 1.2 * n)) for n, text in enumerate(said))
+    foot = group(lines, font_size=round(size, 1), text_anchor="middle", fill=INK)
     rivet_edge = tone(metal, -0.55)
     return "".join(
         (
