@@ -16,13 +16,13 @@ from service.design.layout import (
     KEEPER_WIDTH,
     keeper_blank,
     layout_for,
-    tab_blank,
 )
 from service.design.lining import lining_findings, lining_parts, seam_mark
 from service.design.measures import measure_findings
 from service.design.pattern import CollarFittings, CollarPattern, Layout, Mark, Part
 from service.design.plates import plate_joints, with_plates
 from service.design.ring import in_fold, ring_marks
+from service.design.ring_tab import tab_part, tab_plies
 from service.design.room import growth_findings, room_findings
 from service.design.spec import Collar, slides
 from service.design.taper import width_marks
@@ -57,7 +57,7 @@ def make_collar(spec: Collar, workshop: Workshop) -> CollarPattern:
     fit = fit_of(spec, layout, added)
     decoration, decorated, fittings = decorate(spec, workshop, ground_of(layout), fittings, fit.inside_girth)
     joints = (
-        *joints_of(layout, fittings, sliding=slides(spec)),
+        *joints_of(layout, fittings, tab_plies(spec), sliding=slides(spec)),
         *plate_joints(fittings.plates, decoration, thickness),
     )
     parts = _parts(spec, layout, fittings, decoration)
@@ -109,7 +109,6 @@ def _parts(
         ),
     )
     lining = lining_parts(layout, spec.end, fittings.lining)
-    tabs = () if in_fold(spec) else (_ring_tab_of(layout, fittings),)
     keepers = (
         *(
             ()
@@ -122,13 +121,7 @@ def _parts(
             else ()
         ),
     )
-    return strap, *lining, *tabs, *keepers
-
-
-def _ring_tab_of(layout: Layout, fittings: CollarFittings) -> Part:
-    inset = layout.tab_half - layout.tab_reach
-    wire, hole = fittings.ring.wire, fittings.tab_fastener.hole
-    return _ring_tab(wire, layout.width, layout.thickness, layout.tab_reach, inset, hole)
+    return strap, *lining, *tab_part(spec, layout, fittings), *keepers
 
 
 def _grooves(layout: Layout) -> tuple[Mark, ...]:
@@ -180,18 +173,6 @@ def _buckle_end(
         Mark("fold", fold, width=width),
     )
     return marks if keeper is None else (*marks, Mark("keeper", keeper, width=width, length=KEEPER_WIDTH))
-
-
-@lru_cache(maxsize=256)
-def _ring_tab(wire: float, width: float, thickness: float, reach: float, inset: float, hole: float) -> Part:
-    # The cut ends keep their distance to the rivets; what the bar takes up is all between them.
-    length = tab_blank(wire, thickness, reach, inset)
-    marks = (
-        Mark("rivet-hole", inset, diameter=hole),
-        Mark("ring", length / 2, width=width),
-        Mark("rivet-hole", length - inset, diameter=hole),
-    )
-    return Part("ring-tab", mark("Ring tab"), 1, length, width, thickness, rectangle(length, width), marks)
 
 
 def _keeper(name: str, title: str, fittings: CollarFittings, width: float, plies: int) -> Part:

@@ -6,6 +6,7 @@ from functools import lru_cache, reduce
 from typing import Any, TypeVar
 
 from service.design.pattern import CollarFittings, HardwareLine
+from service.design.ring_tab import tab_plies
 from service.design.spec import Collar, Wish
 from service.errors import NotStocked, Suggestion
 from service.language import mark, within
@@ -194,7 +195,13 @@ def fittings_for(workshop: Workshop, spec: Collar) -> CollarFittings:
     fittings = _fittings(workshop, spec.leather, spec.finish, wanted, studs=spec.studs is not None)
     if fittings is None:
         raise _not_stocked(workshop, spec)
-    return _lined(workshop, spec, fittings) if spec.lining else fittings
+    if spec.lining:
+        fittings = _lined(workshop, spec, fittings)
+    if tab_plies(spec) > PLIES:
+        stack = tab_plies(spec) * fittings.leather.thickness
+        row = fastener_for(workshop, spec.fastening, spec.finish, stack)
+        fittings = replace(fittings, tab_fastener=row or fittings.tab_fastener)
+    return fittings
 
 
 def _lined(workshop: Workshop, spec: Collar, fittings: CollarFittings) -> CollarFittings:

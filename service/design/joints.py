@@ -19,7 +19,9 @@ KEEPER_CLOSING = mark("sewn, or glued and riveted")
 """How the lap of a keeper is closed. Common practice."""
 
 
-def joints_of(layout: Layout, fittings: CollarFittings, *, sliding: bool = False) -> tuple[Joint, ...]:
+def joints_of(
+    layout: Layout, fittings: CollarFittings, tab_plies: int = PLIES, *, sliding: bool = False
+) -> tuple[Joint, ...]:
     """Return every joint of a collar in the order of the strap, stacks and stations in mm.
 
     Source: common practice: two rivets hold the folded leg, two the ring tab; a keeper's ends are lapped, and
@@ -28,7 +30,6 @@ def joints_of(layout: Layout, fittings: CollarFittings, *, sliding: bool = False
     fold goes through the holes at 12.7 and 114.3 mm.
     """
     outer, inner, inner_back, outer_back = layout.rivets
-    tab = layout.ring - layout.tab_reach, layout.ring + layout.tab_reach
     stack = PLIES * layout.thickness
     # The folded leg lies on the lining; the ring tab is riveted on before the lining covers it.
     plies, folded = PLIES + (fittings.lining is not None), layout.thickness + fittings.thickness
@@ -38,8 +39,10 @@ def joints_of(layout: Layout, fittings: CollarFittings, *, sliding: bool = False
         held(mark("Fold, inner"), mark("fold"), (inner, inner_back), folded, row, plies=plies),
     )
     tabs: tuple[Joint, ...] = ()
-    if layout.tab_half:
-        tabs = (held(mark("Ring tab"), mark("ring tab"), tab, stack, fittings.tab_fastener, quantity=2),)
+    if layout.tab_rivets:
+        plies, tabbed = tab_plies, tab_plies * layout.thickness
+        row, where = fittings.tab_fastener, layout.tab_rivets
+        tabs = (held(mark("Ring tab"), mark("ring tab"), where, tabbed, row, 2, plies),)
     fixed = () if layout.keeper is None else (_lapped(mark("Keeper lap"), (layout.keeper,), stack),)
     return *joints, *tabs, *fixed, *((_lapped(mark("Sliding keeper lap"), (), stack),) if sliding else ())
 

@@ -1,14 +1,15 @@
 """Where everything lies along the strap: the two ends, the size holes, the ring, and the guards on them."""
 
 from dataclasses import dataclass
-from math import acos, atan2, ceil, hypot, sqrt
+from math import ceil
 
 from service.design.fit import TARGET, Added, added_by, grown_flat, neck_inside
 from service.design.grooves import groove_insets
 from service.design.lacing import edge_margin
 from service.design.lining import FROM_SEAM, LINING_IN, SEAM_IN, guard_lining, padded_run
 from service.design.pattern import CollarFittings, Finding, Layout
-from service.design.ring import TAB_SLOPE, guard_fold, in_fold, ring_x
+from service.design.ring import guard_fold, in_fold, ring_x
+from service.design.ring_tab import EDGE_DIAMETERS, tab_rivets, tab_sizes, tab_span
 from service.design.spec import HOLES_MAX, Collar
 from service.design.taper import LEG_CLEAR, swell_for
 from service.errors import DoesNotFit, Suggestion
@@ -42,10 +43,6 @@ SAME = 1e-9
 NOT_GROWING = Suggestion("adult", "", say("no room to grow into"))
 TAIL_CLEAR = 10.0
 """The tail ends at least this far [mm] before the ring tab. Common practice."""
-TAB_END = 8.0
-"""Ring tab: rivet centre to its cut end [mm], at the least. From memory."""
-TAB_REACH = 12.7
-"""Ring tab: ring centre to rivet centre [mm], at the least. From memory."""
 KEEPER_WIDTH = 12.0
 """Width of a keeper along the strap [mm]. From memory."""
 FIXED_PLIES = 3
@@ -56,8 +53,6 @@ SLOT_EDGE_MIN = 3.0
 """Least leather [mm] between the slot and a rivet hole's edge. Common practice."""
 TAPER_CLEAR = 6.0
 """The tip's taper ends at least this far [mm] before the last hole's edge. Common practice."""
-EDGE_DIAMETERS = 2.0
-"""Least distance from a hole's centre to the strap's edge, in hole diameters. Common practice."""
 PUNCHED: dict[str, Message] = {
     "rivet": say("rivet holes"),
     "screw-post": say("screw post holes"),
@@ -93,9 +88,7 @@ def ends_for(spec: Collar, fittings: CollarFittings) -> Ends:
     hole is too near an edge, the slot too near a rivet or the taper too near a hole.
     """
     slot = spec.width + SLOT_ROOM
-    tab = fittings.tab_fastener
-    # The tab must come down from the ring's bar before the rivet cap presses it flat.
-    reach = max(TAB_REACH, fittings.ring.wire / 2 + fittings.leather.thickness + tab.cap / 2 + TAB_SLOPE)
+    reach, half = tab_sizes(spec, fittings)
     hole = fittings.buckle.prong + PRONG_CLEARANCE
     ends = Ends(
         fold=END_TO_RIVET + RIVET_PITCH + slot / 2 + SLOT_TO_RIVET,
@@ -103,8 +96,8 @@ def ends_for(spec: Collar, fittings: CollarFittings) -> Ends:
         slot_width=hole,
         tip=TIP_WIDTHS * spec.width,
         taper=end_taper(spec.end, spec.width),
-        tab_half=0.0 if in_fold(spec) else reach + max(TAB_END, EDGE_DIAMETERS * tab.hole),
-        tab_reach=0.0 if in_fold(spec) else reach,
+        tab_half=half,
+        tab_reach=reach,
         hole=hole,
     )
     _guard_edges(spec, fittings.fold_fastener, ends)
@@ -310,6 +303,7 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
     holes = tuple(target + (k - TARGET) * pitch for k in range(1, n + 1))
     length = holes[-1] + ends.tip
     outer, inner = END_TO_RIVET, END_TO_RIVET + RIVET_PITCH
+    ring = ring_x(spec, ends.fold, flat, END_TO_RIVET + RIVET_PITCH / 2)
     layout = Layout(
         length=length,
         width=spec.width,
@@ -318,9 +312,11 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
         fold=ends.fold,
         slot_length=ends.slot_length,
         slot_width=ends.slot_width,
-        ring=ring_x(spec, ends.fold, flat, END_TO_RIVET + RIVET_PITCH / 2),
+        ring=ring,
         tab_half=ends.tab_half,
         tab_reach=ends.tab_reach,
+        tab_rivets=tab_rivets(spec, ring, ends.tab_reach),
+        tab_span=tab_span(spec, fittings, ring, ends.tab_half),
         holes=holes,
         hole_diameter=ends.hole,
         pitch=pitch,
@@ -365,24 +361,6 @@ def keeper_place(style: Style, fold: float) -> float | None:
     practice. Worked: fold 63.5: 127 - 25.4 = 101.6 mm.
     """
     return None if style == "centre-bar" else 2 * fold - END_TO_RIVET - RIVET_PITCH / 2
-
-
-def tab_blank(wire: float, thickness: float, reach: float, end: float) -> float:
-    """Return the cut length [mm] of a ring tab over a bar of diameter `wire`, riveted `reach` from it [mm].
-
-    The tab's middle runs from the rivet straight to the bar, round it, and down the other side; `end` [mm]
-    is left beyond each rivet. Source: derived (tangent, arc, tangent; middle of the leather at half
-    thickness). Worked: wire 4, leather 3, reach 12.7, end 8: 2 x (8 + 13.33) = 42.7 mm.
-    """
-    return 2 * (end + _half_tent(wire, thickness, reach))
-
-
-def _half_tent(wire: float, thickness: float, reach: float) -> float:
-    radius = (wire + thickness) / 2
-    drop = thickness / 2 - wire / 2
-    distance = hypot(reach, drop)
-    turn = atan2(reach, drop) - acos(radius / distance)
-    return sqrt(distance * distance - radius * radius) + radius * turn
 
 
 def keeper_blank(width: float, thickness: float, plies: int = FIXED_PLIES, lining: float = 0.0) -> float:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, pi, sin, tau
 
 from service.design.pattern import CollarPattern, Layout, Mark, Part, Pattern
+from service.design.ring_tab import tab_plies
 from service.geometry import area, width_at
 
 LEATHER_DENSITY = 0.95e-3
@@ -117,8 +118,8 @@ def _runs(pattern: CollarPattern) -> Iterator[_Run]:
         if part.of != "leather":
             start = begins[part.of] - layout.fold
             yield _Run(start, start + part.length, part_mass(part) / part.length)
-    ring = layout.ring - layout.fold
-    yield _Run(ring - layout.tab_half, ring + layout.tab_half, per_mm)  # nothing where it has no tab
+    start, end = (x - layout.fold for x in layout.tab_span)
+    yield _Run(start, end, per_mm * (tab_plies(pattern.spec) - 1))  # nothing where it has no tab
 
 
 def _swollen(layout: Layout) -> Iterator[_Run]:
@@ -142,8 +143,7 @@ def _lumps(pattern: CollarPattern, known: dict[tuple[str, str], float]) -> Itera
     fold = known.get((rows.fold_fastener.kind, rows.fold_fastener.code), 0.0)
     tab = known.get((rows.tab_fastener.kind, rows.tab_fastener.code), 0.0)
     yield from (_Lump(x - layout.fold, fold) for x in layout.rivets[2:])
-    reach = layout.tab_reach
-    for x in (layout.ring - reach, layout.ring + reach) if reach else ():
+    for x in layout.tab_rivets:
         yield _Lump(x - layout.fold, tab)
     stud = 0.0 if rows.stud is None else known.get(("stud", rows.stud.code), 0.0)
     yield from (_Lump(mark.x - layout.fold, stud) for mark in pattern.strap.marks if mark.kind == "stud")

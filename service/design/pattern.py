@@ -247,7 +247,8 @@ class Layout:
 
     `rivets` are the four fold rivet holes; `holes` are numbered from the buckle (the first is the tightest)
     and `target` is the x of the second; `tip` is last hole to tip; `tail` the longest tail past the bar;
-    `tab_half` half the ring tab's length on the strap, `tab_reach` ring to tab rivet; `keeper` the middle
+    `tab_half` is what is kept clear for the ring's tab on either side of it, `tab_reach` ring to its first
+    rivet, `tab_rivets` where both are and `tab_span` from where to where it lies; `keeper` the middle
     of the fixed keeper or None; `grooves` how far in the edge grooves run, `border` which stamp is struck
     along them, `lacing` how they are laced, `margin` how far all other decoration keeps from the edges;
     `swell` where it widens, if it does: `width` is that of its ends; `lined` is where a lining begins and
@@ -264,6 +265,8 @@ class Layout:
     ring: float
     tab_half: float
     tab_reach: float
+    tab_rivets: tuple[float, ...]
+    tab_span: tuple[float, float]
     holes: tuple[float, ...]
     hole_diameter: float
     pitch: float

@@ -10,6 +10,7 @@ TAB_SLOPE = 2.0
 """Run [mm] between a ring's bar and a rivet cap in which the leather comes down. From memory."""
 NAMES: dict[str, Message] = {
     "tab": say("on its tab, opposite the buckle"),
+    "folded-tab": say("on a folded tab, opposite the buckle"),
     "fold": say("in the fold beside the buckle"),
 }
 ON_TAB = Suggestion("ring_at", "tab", NAMES["tab"])
@@ -60,11 +61,9 @@ def ring_marks(layout: Layout, hole: float) -> tuple[Mark, ...]:
     Source: common practice. Worked: in the fold: the ring alone.
     """
     ring = Mark("ring", layout.ring, width=layout.width)
-    if not layout.tab_half:
+    if not layout.tab_rivets:
         return (ring,)
-    return (
-        Mark("ring-tab", layout.ring, length=2 * layout.tab_half, width=layout.width),
-        Mark("rivet-hole", layout.ring - layout.tab_reach, diameter=hole, name=mark("Ring tab, rivet")),
-        ring,
-        Mark("rivet-hole", layout.ring + layout.tab_reach, diameter=hole, name=mark("Ring tab, rivet")),
-    )
+    start, end = layout.tab_span
+    rivets = (Mark("rivet-hole", x, diameter=hole, name=mark("Ring tab, rivet")) for x in layout.tab_rivets)
+    tab = Mark("ring-tab", (start + end) / 2, length=end - start, width=layout.width)
+    return (tab, *sorted((*rivets, ring), key=lambda one: one.x))

@@ -12,14 +12,13 @@ from service.design.fit import neck_inside
 from service.design.grooves import EDGE_MARGIN, groove_insets
 from service.design.lacing import edge_margin
 from service.design.layout import (
-    EDGE_DIAMETERS,
     END_TO_RIVET,
     RIVET_PITCH,
-    TAB_REACH,
     guard_cut_end,
     guard_edge,
 )
 from service.design.ring import TAB_SLOPE
+from service.design.ring_tab import EDGE_DIAMETERS, TAB_REACH
 from service.design.spec import LimitedSlip
 from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion

@@ -42,8 +42,8 @@ TEXT_MAX = 40
 """Longest lettering [characters]. A strap has no room for more at the smallest stamps. From memory."""
 
 
-RingAt = Literal["tab", "fold"]
-"""Where the ring hangs: on a tab opposite the buckle, or in the fold beside it."""
+RingAt = Literal["tab", "folded-tab", "fold"]
+"""Where the ring hangs: opposite the buckle, under a tab or in a folded one, or in the buckle's fold."""
 THROAT_MIN, THROAT_MAX = 10.0, 150.0
 """Least and greatest width of a tapered collar at its throat [mm]. From memory."""
 QR_MAX = 80

@@ -4,7 +4,6 @@ from service.design.fit import fingers_in_words, wearable
 from service.design.pattern import CollarPattern
 from service.design.reading import CHOICE_NAMES
 from service.design.ring import NAMES as RINGS
-from service.design.ring import in_fold
 from service.design.room import room_words, wearable_sentence, with_coat
 from service.design.telling import Fact, Measured, Told
 from service.language import mark
@@ -30,7 +29,7 @@ def tell_collar(pattern: CollarPattern) -> Told:
                 count=Spelled(len(layout.holes)),
                 pitch=Length(layout.pitch, alone=True),
             ),
-            *((say("the ring {where}", where=RINGS[spec.ring_at]),) if in_fold(spec) else ()),
+            *((say("the ring {where}", where=RINGS[spec.ring_at]),) if spec.ring_at != "tab" else ()),
         ),
         length=say("the strap is {length} long", length=Length(layout.length, alone=True)),
         measures=tuple(measures),
@@ -84,7 +83,7 @@ def _choices(pattern: CollarPattern) -> tuple[Fact, ...]:
         *((Fact(mark("Keepers"), CHOICE_NAMES[spec.keepers]),) if spec.keepers != "fewest" else ()),
         Fact(mark("End"), CHOICE_NAMES[spec.end]),
         Fact(mark("Held by"), CHOICE_NAMES[spec.fastening]),
-        *((Fact(mark("Ring"), RINGS[spec.ring_at]),) if in_fold(spec) else ()),
+        *((Fact(mark("Ring"), RINGS[spec.ring_at]),) if spec.ring_at != "tab" else ()),
         Fact(mark("Holes"), named(str(len(layout.holes))), spaced),
         Fact(mark("Room"), room_words(spec)),
     )

@@ -195,7 +195,14 @@ def _constants(pattern: CollarPattern, made: EndTemplates) -> Iterator[str]:
                 tip=tip,
                 **said,
             )
-    if layout.tab_half:
+    if layout.tab_rivets and layout.tab_rivets[0] > layout.ring:
+        yield tr(
+            "Ring at = {fold} + half of flat. The rivets of its tab stand {reach} and {further} behind it.",
+            fold=fold,
+            reach=show_mm(layout.tab_rivets[0] - layout.ring),
+            further=show_mm(layout.tab_rivets[1] - layout.ring),
+        )
+    elif layout.tab_half:
         yield tr(
             "Ring at = {fold} + half of flat. The rivets of its tab stand {reach} either side of it.",
             fold=fold,

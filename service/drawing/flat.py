@@ -197,10 +197,10 @@ def _across(layout: Layout) -> str:
 
 
 def _ring_tab(layout: Layout) -> str:
-    half, wide = layout.width / 2 - 0.6, 2 * layout.tab_half
-    if not wide:
+    half, (start, end) = layout.width / 2 - 0.6, layout.tab_span
+    if not layout.tab_rivets:
         return ""
-    return f"M{layout.ring - layout.tab_half:.2f} {-half:.2f}h{wide:.2f}V{half:.2f}h{-wide:.2f}Z"
+    return f"M{start:.2f} {-half:.2f}H{end:.2f}V{half:.2f}H{start:.2f}Z"
 
 
 def _lettering(pattern: Pattern, marks: Sequence[Mark], own: str) -> str:

@@ -150,9 +150,8 @@ def _ring(pattern: CollarPattern, view: View, own: Look, bow: tuple[Point, ...])
     layout, fittings = pattern.layout, pattern.fittings
     middle = view.angle(layout.ring - layout.fold)
     turn = tau / view.flat
-    half_tab = layout.tab_half * turn
-    tab = view.strip(middle - half_tab, middle + half_tab, view.width / 2, view.thick)
-    rivets = (middle - layout.tab_reach * turn, middle + layout.tab_reach * turn)
+    start, end, *rivets = (middle + (x - layout.ring) * turn for x in (*layout.tab_span, *layout.tab_rivets))
+    tab = view.strip(start, end, view.width / 2, view.thick)
     wire = fittings.ring.wire * view.scale
     return "".join(
         (

@@ -150,7 +150,6 @@ def _strap_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
     yield Mode("strap", "lets go", tears, (), solid, solid, "w t f", strap.inputs, TRADE)
     rows = partial(across, strap)
     hole = pattern.fittings.fold_fastener.hole
-    tab = layout.ring - layout.tab_reach, layout.ring + layout.tab_reach
     yield rows("size-holes", say("The strap tears across a size hole"), layout.holes, layout.hole_diameter)
     yield rows("fold-holes", say("The strap tears across a rivet hole of the fold"), layout.rivets[2:], hole)
     at_ring = strap if layout.swell is None else replace(strap, width=layout.swell.widest)
@@ -159,7 +158,7 @@ def _strap_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
             at_ring,
             "ring-holes",
             say("The strap tears across a rivet hole of the ring tab"),
-            tab,
+            layout.tab_rivets,
             pattern.fittings.tab_fastener.hole,
         )
     yield from _seam_modes(pattern, strap)
@@ -271,7 +270,7 @@ def _fold_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
 
 def _tab_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
     layout, row = pattern.layout, pattern.fittings.tab_fastener
-    stations = layout.ring - layout.tab_reach, layout.ring + layout.tab_reach
+    stations = layout.tab_rivets
     low, high = holed_section(strap.width, strap.thickness, strap.stress, row.hole, strap.shares)
     yield Mode(
         "tab-holes",
@@ -284,7 +283,7 @@ def _tab_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
         (*strap.inputs, shares_of(strap)),
         BELTING,
     )
-    edge = layout.tab_half - layout.tab_reach - row.hole / 2
+    edge = layout.tab_span[1] - layout.tab_rivets[-1] - row.hole / 2
     one = tear_out(edge, strap.thickness, strap.stress)
     yield Mode(
         "tab-tear-out",

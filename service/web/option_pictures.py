@@ -94,6 +94,7 @@ PICTURES: Final = {
     ("keepers", "fewest"): _STRAP,
     ("keepers", "sliding"): f"{_STRAP}M17 1v14h7v-14z",
     ("ring_at", "tab"): f"{_LIFTED}M15 10a5 4.5 0 0 0 10 0",
+    ("ring_at", "folded-tab"): f"{_LIFTED}M20 3v7h10v-7M13 10a5 4.5 0 0 0 10 0",
     ("ring_at", "fold"): f"{_LIFTED}M3 1v11M6 10a5 4.5 0 0 0 10 0",
 }
 """By parameter and choice."""

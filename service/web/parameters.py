@@ -362,10 +362,11 @@ ALL = {
             "ring_at",
             mark("The ring hangs"),
             "",
-            "Where the ring hangs: on a tab opposite the buckle, or in the fold beside the buckle.",
+            "Where the ring hangs: opposite the buckle, under a tab or in a folded one, or in the fold.",
             "tab",
             (
                 Option("tab", mark("Opposite the buckle")),
+                Option("folded-tab", mark("Opposite, in a folded tab")),
                 Option("fold", mark("Beside the buckle")),
             ),
         ),

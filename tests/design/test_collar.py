@@ -190,7 +190,11 @@ def test_stations_list_every_place_to_mark_once_and_in_order(pattern: CollarPatt
     for mark in pattern.strap.marks:
         if mark.kind in {"groove", "plate", "engraving", "code"}:
             continue  # one is all along the strap, the others go by the plate's rivets
-        half = (mark.length or 0) / 2 if mark.kind in {"lettering", "slot", "border", "lacing"} else 0.0
+        half = (
+            (mark.length or 0) / 2
+            if mark.kind in {"lettering", "slot", "border", "lacing", "stitch"}
+            else 0.0
+        )
         assert {round(mark.x - half, 6), round(mark.x + half, 6)} <= places
 
 

@@ -72,8 +72,10 @@ def test_a_stack_is_the_sum_of_its_plies(pattern: CollarPattern) -> None:
     gauges = [one.plate.gauge for one in pattern.fittings.plates]
     for row in pattern.joints:
         leather = pattern.strap.thickness
-        # A plate lies on one ply; all else is leather on leather.
+        # A plate lies on one ply; at the fold a lining is one of three; all else is leather on leather.
         plies = leather + gauges.pop(0) if row.name == "Plate" else row.plies * leather
+        if row.place == "fold" and pattern.fittings.lining is not None:
+            plies = 2 * leather + pattern.fittings.lining.thickness
         assert row.stack == pytest.approx(plies)
 
 

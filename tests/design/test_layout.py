@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from shapely import MultiPoint, Point, box
 
 from service.design import CollarPattern, make_pattern
-from service.design.layout import AUTO_PITCHES, ends_for, guard_taper, keeper_blank, tab_blank
+from service.design.layout import AUTO_PITCHES, ends_for, guard_taper, keeper_blank
+from service.design.ring_tab import tab_blank
 from service.errors import DoesNotFit
 from service.geometry import End
 from service.workshop import Workshop

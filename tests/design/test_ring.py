@@ -1,14 +1,18 @@
-"""The ring in the fold beside the buckle, instead of on a tab opposite it."""
+"""The ring in the fold beside the buckle, or opposite it in a folded tab, instead of under one."""
 
 from dataclasses import replace
+from math import dist
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import MultiPoint, Point
 
-from service.design import CollarPattern, clear_zones, end_templates, weigh
+from service.design import CollarPattern, clear_zones, end_templates, told, weigh
 from service.design.layout import END_TO_RIVET, RIVET_PITCH
 from service.design.ring import guard_fold
+from service.design.ring_tab import TAB_PITCH, folded_run
+from service.drawing import preview_svg
 from service.errors import DoesNotFit
 from service.strength import estimate_strength
 from tests.design.makers import attempt, collar, demo, made, marks, wishes
@@ -97,3 +101,47 @@ def test_where_it_has_no_room_it_is_refused_with_what_would_work() -> None:
         guard_fold(collar(ring_at="fold"), thick, RIVET_PITCH)
     assert wire.value.field == "ring_at"
     assert [way.value for way in wire.value.would_work] == ["tab"]
+
+
+@pytest.mark.parametrize(
+    ("wire", "thickness", "reach"), [(4.0, 3.0, 12.7), (3.0, 2.0, 13.5), (5.0, 3.5, 16.0)]
+)
+def test_a_folded_tab_is_as_long_as_a_string_round_the_bar(
+    wire: float, thickness: float, reach: float
+) -> None:
+    radius = (wire + thickness) / 2
+    # The lower leg lies on the strap, the upper one on it: the hull of the bar and both rivets, by shapely.
+    lower, upper = (reach, -radius), (reach, (thickness - wire) / 2)
+    hull = Point(0, 0).buffer(radius, quad_segs=4000).union(MultiPoint([lower, upper])).convex_hull
+    assert sum(folded_run(wire, thickness, reach)) == pytest.approx(
+        hull.length - dist(lower, upper), abs=1e-4
+    )
+
+
+def test_a_folded_tab_is_three_plies_riveted_behind_the_ring() -> None:
+    plain, pattern = made(), made(ring_at="folded-tab")
+    layout, tab = pattern.layout, next(part for part in pattern.parts if part.name == "ring-tab")
+    joint = next(one for one in pattern.joints if one.place == "ring tab")
+    assert (joint.plies, joint.stack, joint.quantity) == (3, 9.0, 2)
+    assert joint.stations == layout.tab_rivets == (layout.ring + 12.7, layout.ring + 12.7 + TAB_PITCH)
+    # The ring stays where it was; nothing of its tab is on the side of the tail but what goes round the bar.
+    assert layout.ring == plain.layout.ring
+    assert layout.tab_span[0] == pytest.approx(layout.ring - 4 / 2 - 3)
+    holes = [one.x for one in marks(pattern, "rivet-hole", "ring-tab")]
+    lower, upper = folded_run(4.0, 3.0, layout.tab_reach)
+    [ring] = [one.x for one in tab.marks if one.kind == "ring"]
+    assert ring - holes[1] == pytest.approx(lower)
+    assert holes[2] - ring == pytest.approx(upper)
+    assert holes[1] - holes[0] == holes[3] - holes[2] == TAB_PITCH
+    assert tab.length - holes[-1] == pytest.approx(holes[0])
+    assert layout.tab_span[1] - layout.tab_rivets[1] == pytest.approx(holes[0])
+
+
+def test_a_folded_tab_is_told_drawn_and_weighed_against_strength() -> None:
+    plain, pattern = made(), made(ring_at="folded-tab")
+    assert "on a folded tab" in " ".join(phrase.said("metric") for phrase in told(pattern).phrases)
+    assert preview_svg(pattern) != preview_svg(plain)
+    modes = {mode.code: mode for mode in estimate_strength(pattern, demo()).breaking}
+    assert modes["tab-holes"].stations == pattern.layout.tab_rivets
+    assert modes["ring-holes"].stations == pattern.layout.tab_rivets
+    assert weigh(pattern).leather > weigh(plain).leather
