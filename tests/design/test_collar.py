@@ -188,8 +188,8 @@ def test_stations_list_every_place_to_mark_once_and_in_order(pattern: CollarPatt
     assert stations[-1].x == pattern.strap.length
     places = {round(row.x, 6) for row in stations}
     for mark in pattern.strap.marks:
-        if mark.kind in {"groove", "plate", "engraving", "code"}:
-            continue  # one is all along the strap, the others go by the plate's rivets
+        if mark.kind in {"groove", "plate", "engraving", "code", "ring-tab"}:
+            continue  # one is all along the strap, the others go by their rivets
         half = (
             (mark.length or 0) / 2
             if mark.kind in {"lettering", "slot", "border", "lacing", "stitch"}
