@@ -1,13 +1,13 @@
 """The design engine: a wish becomes parts, marks, hardware, fit and findings. Knows no web or files."""
 
-from service.design.adorning import Adornment, adornments
+from service.design.adorning import Adornment, adornments, laid_out
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER, STRAIN_MAX
 from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
 from service.design.hardware import complete_widths, ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.kinds import collar_in, make_pattern, told, try_pattern
 from service.design.lacing import HOLE as LACE_HOLE
-from service.design.lacing import LACINGS, lace_holes, lace_of, lace_stations, lace_to_lay_out
+from service.design.lacing import LACINGS, lace_holes, lace_of, lace_stations
 from service.design.layout import AUTO_PITCHES
 from service.design.lead import LeadPattern, make_lead
 from service.design.lead_lengths import Run
@@ -127,7 +127,7 @@ __all__ = [
     "lace_holes",
     "lace_of",
     "lace_stations",
-    "lace_to_lay_out",
+    "laid_out",
     "lead_widths",
     "make_lead",
     "make_pattern",

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from service.design.grooves import NAMES
-from service.design.lacing import LACINGS, lace_of
+from service.design.lacing import LACE, LACINGS, lace_of
+from service.design.lining import sewn
 from service.design.paint import paint_of
 from service.design.pattern import Pattern
 from service.design.spec import Buckled
@@ -30,6 +31,23 @@ def adornments(pattern: Pattern) -> tuple[Adornment, ...]:
     Source: derived. Worked: a collar with six studs: "Studs", "6", "6 studs"; a plain one: nothing.
     """
     return *_lining(pattern), *_edges(pattern), *_studs(pattern), *_plates(pattern), *_paint(pattern)
+
+
+def laid_out(pattern: Pattern) -> tuple[tuple[Message, str], ...]:
+    """Return what is laid out beside the hardware, each with its place: lace for edges, thread for a lining.
+
+    Source: derived. Worked: a plain collar: nothing.
+    """
+    lace, seam = lace_of(pattern.parts), sewn(pattern.strap.marks, pattern.fittings)
+    rows: list[tuple[Message, str]] = []
+    if lace:
+        text = say("Lace, {width} wide: {lace}", width=Exact(LACE), lace=Length(lace))
+        rows.append((text, mark("edges")))
+    thread = pattern.fittings.thread
+    if seam is not None and thread is not None:
+        text = say("{thread}: {length}", thread=thread.name, length=Length(seam.thread))
+        rows.append((text, mark("lining")))
+    return tuple(rows)
 
 
 def _lining(pattern: Pattern) -> Iterator[Adornment]:

@@ -135,12 +135,6 @@ def lace_of(parts: Iterable[Part]) -> float:
     return sum(part.quantity * lace_length(part.marks) for part in parts)
 
 
-def lace_to_lay_out(parts: Iterable[Part]) -> Message | None:
-    """Return the lace that is laid out for parts as a line beside the hardware, or None without any."""
-    lace = lace_of(parts)
-    return say("Lace, {width} wide: {lace}", width=Exact(LACE), lace=Length(lace)) if lace else None
-
-
 def lace_stations(marks: Iterable[Mark]) -> tuple[float, ...]:
     """Return where along the strap the lace holes among marks are [mm], each place once.
 

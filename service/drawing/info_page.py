@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from service.design import AT_THE_BENCH, Part, Pattern, collar_in, kind_of, lace_to_lay_out, told
+from service.design import AT_THE_BENCH, Part, Pattern, collar_in, kind_of, laid_out, told
 from service.drawing.fit_table import fit_table
 from service.drawing.joint_table import joint_table
 from service.drawing.pattern_sheet import post_for_rivet
@@ -296,8 +296,7 @@ def _blocks(pattern: Pattern, heading: Heading, setting: Setting) -> Iterator[Bl
         yield table(head, STUDS, _in_threes(studs), setting)
     yield table(tr("Cut"), CUTS, tuple(map(_cut_row, pattern.parts)), setting)
     hardware = [(str(line.quantity), line.name, tr(line.place)) for line in pattern.hardware]
-    if lace := lace_to_lay_out(pattern.parts):
-        hardware.append(("", lace.said(heading.system), tr("edges")))
+    hardware += (("", what.said(heading.system), tr(place)) for what, place in laid_out(pattern))
     yield table(tr("Lay out"), HARDWARE, hardware, setting)
     yield joint_table(pattern, setting)
     if collar is not None:

@@ -9,7 +9,7 @@ from typing import Final
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from service.design import Joint, Part, Pattern, collar_in, joint_notes, lace_to_lay_out, ranges_in_words
+from service.design import Joint, Part, Pattern, collar_in, joint_notes, laid_out, ranges_in_words
 from service.language import decimals, tr
 from service.pricing import Quote, estimate
 from service.units import System, show_blank, show_inches, show_mm
@@ -141,8 +141,7 @@ def numbers_of(pattern: Pattern, workshop: Workshop, system: System) -> Numbers:
 
 def _hardware(pattern: Pattern, system: System) -> tuple[Row, ...]:
     rows = tuple(Row(row.name, str(row.quantity), tr(row.place)) for row in pattern.hardware)
-    lace = lace_to_lay_out(pattern.parts)
-    return rows if lace is None else (*rows, Row(lace.said(system), "", tr("edges")))
+    return (*rows, *(Row(what.said(system), "", tr(place)) for what, place in laid_out(pattern)))
 
 
 def _joint_row(joint: Joint) -> JointRow:

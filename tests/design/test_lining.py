@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shapely import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from service.design import Collar, CollarPattern, Mark, Part, sewn, stitch_holes, thread_size
+from service.design import Collar, CollarPattern, Mark, Part, laid_out, sewn, stitch_holes, thread_size
 from service.design.collar import make_collar
 from service.design.fit import added_by, lining_adds
 from service.design.lining import BETWEEN, ENDS, LINING_IN, PADDING_IN, SEAM_IN, guard_lining
@@ -264,6 +264,12 @@ def test_lining_and_thread_are_paid_for_by_area_and_length() -> None:
     taken = {piece.kind: piece.count for piece in pieces_for(pattern, rates)}
     assert taken["threads"] == round(float(thread_used(pattern)) * 100)
     assert taken["linings"] == pytest.approx(float(lining_used(pattern, rates)) * 1e4, abs=1)
+
+
+def test_its_thread_is_laid_out_beside_the_hardware() -> None:
+    [(what, place)] = laid_out(made(lining="calf-lining", thread="bark-thread"))
+    assert (what.said("metric"), place) == ("Waxed polyester, bark: 532.9 cm (209 13/16 in)", "lining")
+    assert laid_out(made()) == ()
 
 
 def test_an_order_keeps_its_lining_and_its_thread() -> None:
