@@ -19,7 +19,7 @@ from tests.design.makers import attempt, codes, demo, made, marks, text_of, wish
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
-PLAIN = {"grooves": "none", "border": "", "throat": None}
+PLAIN = {"grooves": "none", "border": "", "throat": None, "lining": ""}
 
 
 def laced() -> st.SearchStrategy[CollarPattern]:
