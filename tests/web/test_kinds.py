@@ -21,6 +21,9 @@ ASKED: dict[str, dict[str, str]] = {
         "lettering": "BISCUIT",
         "border": "rope",
         "studs": "2 in",
+        "lining": "padded-calf",
+        "thread": "bark-thread",
+        "ring_at": "folded-tab",
     },
     "lead": {
         "kind": "lead",
