@@ -65,30 +65,54 @@ def _rows(pattern: Pattern, trims: Sequence[float], room: float) -> list[Block]:
 
     No shorter than the longest part; where no room is said, or none is enough, in as many rows as that gives.
     """
-    widths = [_part_block(pattern, part).width for part in pattern.parts]
-    limit, last = PAD + max(widths), PAD + sum(widths) + len(widths) * (BESIDE + 2 * CLEAR_OF_TRIM)
-    rows = shortest = _packed(pattern, trims, limit)
-    while _height(rows) > room > 0 and limit < last:
+    blocks = [_part_block(pattern, part) for part in pattern.parts]
+    limit = PAD + max(block.width for block in blocks)
+    last = PAD + sum(block.width + BESIDE + 2 * CLEAR_OF_TRIM for block in blocks)
+    rows = shortest = _packed(blocks, trims, limit)
+    while _high(rows, blocks) > room > 0 and limit < last:
         limit += LONGER
-        rows = _packed(pattern, trims, limit)
-    return shortest if _height(rows) > room else rows
+        rows = _packed(blocks, trims, limit)
+    if _high(rows, blocks) > room:
+        rows = shortest
+    return [_row(pattern, row, blocks, trims) for row in rows]
 
 
-def _packed(pattern: Pattern, trims: Sequence[float], limit: float) -> list[Block]:
+Row = list[tuple[int, float]]
+"""Which parts lie side by side, each with its x from the sheet's left [mm]."""
+
+
+def _high(rows: Sequence[Row], blocks: Sequence[Block]) -> float:
+    return sum(max(blocks[n].height for n, _ in row) for row in rows) + (len(rows) - 1) * BETWEEN
+
+
+def _packed(blocks: Sequence[Block], trims: Sequence[float], limit: float) -> list[Row]:
     """Each part in the first row that has room for it, up to the limit [mm]."""
-    rows: list[Block] = []
-    for part in pattern.parts:
-        wide = _part_block(pattern, part).width
-        ends = [(n, _clear_of(trims, row.width + BESIDE, wide, limit)) for n, row in enumerate(rows)]
-        n, x = next(((n, x) for n, x in ends if x + wide <= limit), (len(rows), PAD))
-        if n == len(rows):
-            x = _clear_of(trims, PAD, wide, limit) if rows else PAD
-            rows.append(Block((), 0.0, 0.0))
-        # Longer than a tile, its labels keep off the lines that it is cut along.
-        block = _part_block(pattern, part, tuple(trim - x for trim in trims if x < trim < x + wide))
-        items = (*rows[n].items, *moved(block.items, x, 0.0))
-        rows[n] = Block(items, x + block.width, max(rows[n].height, block.height))
+    rows: list[Row] = []
+    for part, block in enumerate(blocks):
+        for row in rows:
+            n, at = row[-1]
+            x = _clear_of(trims, at + blocks[n].width + BESIDE, block.width, limit)
+            if x + block.width <= limit:
+                row.append((part, x))
+                break
+        else:
+            rows.append([(part, _clear_of(trims, PAD, block.width, limit) if rows else PAD)])
     return rows
+
+
+def _row(pattern: Pattern, row: Row, blocks: Sequence[Block], trims: Sequence[float]) -> Block:
+    items: tuple[Item, ...] = ()
+    width = height = 0.0
+    for n, planned in row:
+        # Labels that keep off trim lines may make the part before it longer than it was planned.
+        x = max(planned, width + BESIDE) if items else planned
+        block = blocks[n]
+        across = tuple(trim - x for trim in trims if x < trim < x + block.width)
+        if across:
+            block = _part_block(pattern, pattern.parts[n], across)
+        items = (*items, *moved(block.items, x, 0.0))
+        width, height = x + block.width, max(height, block.height)
+    return Block(items, width, height)
 
 
 def _clear_of(trims: Sequence[float], x: float, width: float, limit: float) -> float:
