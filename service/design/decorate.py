@@ -2,6 +2,7 @@
 
 from contextlib import suppress
 from dataclasses import replace
+from functools import lru_cache
 from typing import TypeVar
 
 from service.design.decoration import (
@@ -104,7 +105,7 @@ def _tag(
         )
     owned = plates_in(workshop, fittings.finish, spec.fastening, fittings.leather.thickness, (NO_TAG,))
     wide = ground.width - 2 * ground.margin
-    ways = *past_edge(ground), *_wider(spec, workshop), NO_TAG
+    ways = *past_edge(ground), *_wider(spec.width, workshop), NO_TAG
     run, tag, x = long, None, 0.0
     if spec.lettering and short is not None:
         x = short.middle
@@ -126,13 +127,14 @@ def _tag(
     return (*plate_marks(tag, x), code), said, replace(fittings, plates=(tag,)), run
 
 
-def _wider(spec: Wish, workshop: Workshop) -> tuple[Suggestion, ...]:
-    """Every wider strap that something of the workshop's hardware is made for."""
+@lru_cache(maxsize=256)
+def _wider(width: float, workshop: Workshop) -> tuple[Suggestion, ...]:
+    """Every strap wider than this [mm] that something of the workshop's hardware is made for."""
     sizes = {*(row.width for row in workshop.buckles), *(row.width for row in workshop.snaps)}
     return tuple(
         Suggestion("width", f"{size:g} mm", say("{width} wide", width=Length(size)))
         for size in sorted(sizes)
-        if size > spec.width
+        if size > width
     )
 
 
@@ -143,7 +145,7 @@ def _beside_a_tag(
     try:
         return _text(spec, workshop, ground, fittings, run)
     except DoesNotFit as problem:
-        ways = *problem.would_work, *_wider(spec, workshop), *((NO_TAG,) if spec.qr else ())
+        ways = *problem.would_work, *_wider(spec.width, workshop), *((NO_TAG,) if spec.qr else ())
         raise DoesNotFit(field=problem.field, message=problem.message, would_work=ways) from problem
 
 

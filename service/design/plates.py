@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import sqrt, tau
 
 from service.design.decoration import LETTER_SIDE
@@ -99,6 +100,12 @@ def _fastened(plate: Plate, workshop: Workshop, kind: Fastening, thickness: floa
     return None if row is None else Plated(plate, row)
 
 
+@lru_cache(maxsize=256)
+def _plates_of(workshop: Workshop, finish: str, fastening: Fastening, thickness: float) -> tuple[Plated, ...]:
+    rows = (row for row in workshop.plates if row.finish == finish)
+    return tuple(one for row in rows if (one := _fastened(row, workshop, fastening, thickness)))
+
+
 def plates_in(
     workshop: Workshop, finish: Finish, fastening: Fastening, thickness: float, no_plate: Sequence[Suggestion]
 ) -> tuple[Plated, ...]:
@@ -111,8 +118,7 @@ def plates_in(
     if not workshop.plates:
         message = say("The workshop has no name plates.")
         raise DoesNotFit(field=field, message=message, would_work=tuple(no_plate))
-    rows = [row for row in workshop.plates if row.finish == finish.code]
-    found = tuple(one for row in rows if (one := _fastened(row, workshop, fastening, thickness)))
+    found = _plates_of(workshop, finish.code, fastening, thickness)
     if found:
         return found
     others = [row for row in workshop.finishes if any(one.finish == row.code for one in workshop.plates)]

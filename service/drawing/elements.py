@@ -145,6 +145,7 @@ def again(ident: str, **attributes: Attribute) -> str:
     return f'{before}<use href="#{ident}"/>{after}'
 
 
+@lru_cache(maxsize=1024)
 def placed(ident: str) -> Brush:
     """Return the brush that draws what has this name; its data is a transform."""
     return Brush(f'<use href="#{ident}" transform="', '"/>')

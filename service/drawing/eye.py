@@ -48,9 +48,10 @@ class View:
 
     def lying(self, angle: float, height: float, size: float, off: float = 0.0) -> str:
         """Return the transform of something drawn face on, `size` times as large and lying on the strap."""
-        x, y = self.at(angle, height, off)
-        along = size * cos(angle)
-        return _MATRIX % (along, -size * sin(angle) * SIN_TILT, size * COS_TILT, x, y)
+        # `at` written out: a border takes dozens of these, each with the same sine and cosine.
+        across, along, radius = sin(angle), cos(angle), RADIUS + off
+        y = radius * along * SIN_TILT - height * COS_TILT
+        return _MATRIX % (size * along, -size * across * SIN_TILT, size * COS_TILT, radius * across, y)
 
     def along(self, angle: float, height: float, off: float, *, back: bool = False) -> str:
         """Return path data from where the pen is, round the strap to an angle [rad] ahead or back.

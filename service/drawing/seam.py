@@ -77,23 +77,22 @@ def worn_seam(pattern: CollarPattern, view: View, ident: str, *, tail: bool) -> 
         round(THREAD * view.scale),
         stitch * view.scale,
     )
-    if layout.swell is not None and not tail:
-        return named(path(_swollen_line(pattern, view)), line) + _sewn(line, thread.colour, wide, long)
-    start, end = (layout.target, layout.length - layout.taper) if tail else (mark.line[0][0], layout.target)
-    bar, turn, off = view.angle(0.0), tau / view.flat, view.thick if tail else 0.0
+    if tail or layout.swell is not None:
+        d = _round_the_tail(pattern, mark, view) if tail else _swollen_line(pattern, view)
+        # In whole units: an element's attributes are written once for all collars that share them.
+        wide, long = round(THREAD * view.scale), round(stitch * view.scale)
+        return named(path(d), line) + _sewn(line, thread.colour, wide, long)
     # They are drawn in stitches as the thread asks for, and made a little shorter or longer all together.
     size = view.scale * stitch / thread.stitch
     counts, drawn = set(), []
-    for x, count in _groups(start, end, stitch, FACET / turn):
-        angle = bar + (x - layout.target) * turn if tail else view.angle(x - layout.fold)
+    for x, count in _groups(mark.line[0][0], layout.target, stitch, FACET * view.flat / tau):
+        angle = view.angle(x - layout.fold)
         if -QUARTER < angle < QUARTER:
             counts.add(count)
-            drawn.append(placed(f"{line}-{count}").draw(view.lying(angle, 0.0, size, off)))
+            drawn.append(placed(f"{line}-{count}").draw(view.lying(angle, 0.0, size)))
     height = layout.width / 2 - SEAM_IN
     few = (_few(f"{line}-{count}", height, count * thread.stitch / 2, thread) for count in counts)
-    tip = _round_the_tip(pattern, mark, view) if tail else ""
-    whole = named(path(tip), line) + _sewn(line, thread.colour, wide, long) if tip else ""
-    return "".join((*few, *drawn, whole))
+    return "".join((*few, *drawn))
 
 
 @lru_cache(maxsize=512)
@@ -114,16 +113,18 @@ def _groups(start: float, end: float, stitch: float, most: float) -> Iterator[tu
         x, left = x + count * stitch, left - count
 
 
-def _round_the_tip(pattern: CollarPattern, mark: Mark, view: View) -> str:
-    """Path data of the seam from shoulder to shoulder, where that is seen."""
-    layout = pattern.layout
-    shoulder = layout.length - layout.taper
+def _round_the_tail(pattern: CollarPattern, mark: Mark, view: View) -> str:
+    """Path data of the seam past the bar, round the tip and back, as far as it is seen."""
+    layout, off = pattern.layout, view.thick
     bar, turn = view.angle(0.0), tau / view.flat
+    y, shoulder = (layout.width / 2 - SEAM_IN) * view.scale, layout.length - layout.taper
+    last = min(bar + (shoulder - layout.target) * turn, QUARTER)
+    there = f"M{run((view.at(bar, y, off),))}{view.along(last, y, off)}"
+    back = f"{run((view.at(last, -y, off),))}{view.along(bar, -y, off, back=True)}"
     if bar + (layout.length - layout.target) * turn > QUARTER:
-        return ""
-    y = mark.line[0][1]
-    points = ((shoulder, y), *((x, y) for x, y in _fewer(mark.line) if x > shoulder), (shoulder, -y))
-    return f"M{run(view.at(bar + (x - layout.target) * turn, y * view.scale, view.thick) for x, y in points)}"
+        return f"{there}M{back}"
+    tip = ((bar + (x - layout.target) * turn, h * view.scale) for x, h in _fewer(mark.line) if x > shoulder)
+    return f"{there}L{run(view.at(angle, h, off) for angle, h in tip)}L{back}"
 
 
 def _swollen_line(pattern: CollarPattern, view: View) -> str:
