@@ -151,6 +151,11 @@ def placed(ident: str) -> Brush:
     return Brush(f'<use href="#{ident}" transform="', '"/>')
 
 
+def turned(d: str, transform: str) -> str:
+    """Return a path with a transform of its own, which no other shares."""
+    return f'<path d="{d}" transform="{transform}"/>'
+
+
 def moved(content: str, dx: float, dy: float) -> str:
     """Return elements already written, moved to one side and down."""
     return f'<g transform="translate({dx:.2f} {dy:.2f})">{content}</g>'

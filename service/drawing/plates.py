@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from math import tau
 
 from service.design import CollarPattern, Mark, Pattern, Plated
-from service.drawing.elements import group, path
+from service.drawing.elements import group, path, turned
 from service.drawing.eye import View, seen
 from service.drawing.letters import FINE, Contour, advance, contours, outline
 from service.drawing.materials import Look
@@ -91,7 +91,7 @@ def engraving_path(mark: Mark) -> str:
 def code_on(mark: Mark, place: str, size: float) -> str:
     """Return a code as an element `size` times as large as on the strap [mm], moved by a transform before."""
     module = (mark.length or 0.0) / ((mark.count or 0) + 2 * QUIET) * size
-    return path(code_path(mark.text or ""), transform=f"{place}scale({module:.4f})")
+    return turned(code_path(mark.text or ""), f"{place}scale({module:.4f})")
 
 
 def worn_plates(pattern: CollarPattern, view: View, own: Look) -> str:
@@ -109,7 +109,7 @@ def worn_plates(pattern: CollarPattern, view: View, own: Look) -> str:
         angles = (view.angle(x - fold) for x in plate_rivets(one, mark))
         drawn += [own.cap.draw(view.lying(angle, 0, size, off)) for angle in angles if seen(angle)]
     letters = [
-        path(shape, transform=place)
+        turned(shape, place)
         for mark in pattern.strap.marks
         if mark.kind == "engraving"
         for shape, place in _bent(mark, fold, view)

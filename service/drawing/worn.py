@@ -6,7 +6,7 @@ from math import asin, cos, pi, radians, sin, tan, tau
 
 from service.design import CollarPattern, Part, paint_of
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
-from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed
+from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed, turned
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
 from service.drawing.lacing import stitch_pair
 from service.drawing.letters import FINE, outline
@@ -255,7 +255,7 @@ def _lettering(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str]
         x += advance + stamps.gap
         if character != " " and seen(angle):
             shape = outline(character, (0.0, 0.0), stamps.height)
-            letters.append(path(shape, transform=view.lying(angle, 0, view.scale / FINE)))
+            letters.append(turned(shape, view.lying(angle, 0, view.scale / FINE)))
     if not letters:
         return "", ""
     paint = paint_of(pattern.spec)
