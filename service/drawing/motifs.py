@@ -137,7 +137,8 @@ def stamped(marks: Iterable[Mark], most: float = inf) -> tuple[tuple[float, int]
             count, step = mark.count or 1, border_step(mark)
             x, size = mark.x - (mark.length or 0.0) / 2, _largest(count, most / step)
             while count:
-                size = min(size, _largest(count, size))
+                if size > count:
+                    size = _largest(count, size)
                 groups.append((x + size * step / 2, size))
                 x, count = x + size * step, count - size
     return tuple(groups)

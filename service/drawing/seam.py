@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
-from math import radians, tau
+from math import cos, radians, tau
 
 from service.design import SEAM_IN, STITCH_HOLE, CollarPattern, Mark, stitch_holes, stitch_of
-from service.drawing.elements import again, named, path, placed
+from service.drawing.elements import again, named, path
 from service.drawing.eye import QUARTER, View, run
 from service.drawing.palette import tone
 from service.drawing.sheet import SEAM, Circle, Item, Path, polyline
@@ -83,16 +83,20 @@ def worn_seam(pattern: CollarPattern, view: View, ident: str, *, tail: bool) -> 
         wide, long = round(THREAD * view.scale), round(stitch * view.scale)
         return named(path(d), line) + _sewn(line, thread.colour, wide, long)
     # They are drawn in stitches as the thread asks for, and made a little shorter or longer all together.
-    size = view.scale * stitch / thread.stitch
-    counts, drawn = set(), []
-    for x, count in _groups(mark.line[0][0], layout.target, stitch, FACET * view.flat / tau):
-        angle = view.angle(x - layout.fold)
-        if -QUARTER < angle < QUARTER:
-            counts.add(count)
-            drawn.append(placed(f"{line}-{count}").draw(view.lying(angle, 0.0, size)))
-    height = layout.width / 2 - SEAM_IN
-    few = (_few(f"{line}-{count}", height, count * thread.stitch / 2, thread) for count in counts)
-    return "".join((*few, *drawn))
+    size, height = view.scale * stitch / thread.stitch, layout.width / 2 - SEAM_IN
+    most = max(1, int(FACET * view.flat / tau / stitch))
+    few, left = divmod(int((layout.target - mark.line[0][0]) / stitch), most)
+    angle, step = view.angle(mark.line[0][0] - layout.fold), stitch * tau / view.flat
+    places = [(angle + (n + 0.5) * most * step, most) for n in range(few)]
+    places += [(angle + (few * most + left / 2) * step, left)] if left else []
+    drawn = [
+        f'<use href="#{line}-{count}" transform="{view.lying(place, 0.0, size)}"/>'
+        for place, count in places
+        if cos(place) > 0
+    ]
+    counts = (most, left) if left else (most,)
+    things = [_few(f"{line}-{count}", height, count * thread.stitch / 2, thread) for count in counts]
+    return "".join((*things, *drawn))
 
 
 @lru_cache(maxsize=512)
@@ -101,16 +105,6 @@ def _few(ident: str, height: float, half: float, thread: Thread) -> str:
     line = "".join(f"M{-half:g} {y:g}h{2 * half:g}" for y in (height, -height))
     drawn = named(path(line), f"{ident}-line") + _sewn(f"{ident}-line", thread.colour, THREAD, thread.stitch)
     return named(drawn, ident)
-
-
-def _groups(start: float, end: float, stitch: float, most: float) -> Iterator[tuple[float, int]]:
-    """Stitches from one place to another [mm], a few at a time: the middle of each few, and how many."""
-    size, left = max(1, int(most / stitch)), int((end - start) / stitch)
-    x = start
-    while left > 0:
-        count = min(size, left)
-        yield x + count * stitch / 2, count
-        x, left = x + count * stitch, left - count
 
 
 def _round_the_tail(pattern: CollarPattern, mark: Mark, view: View) -> str:
