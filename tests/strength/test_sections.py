@@ -117,6 +117,11 @@ def test_the_shares_of_holes_are_those_of_old_belting() -> None:
     assert (laced / (high * belt), laced / (low * belt)) == pytest.approx(GIVEN, abs=0.005)
 
 
+def test_a_belt_is_as_wide_as_its_tension_over_what_an_inch_may_bear() -> None:
+    # A third of what laced belts bear is allowed: an inch of a ply one thick at 200/3 lbf per inch.
+    assert 400 / solid_strap(1, 1, 200 / 3) == within("L3")
+
+
 def test_a_snatch_by_energy() -> None:
     assert snatch(25, 4, 5000) == within("D1")
     assert snatch(25, 4, 1500) == within("D2")
