@@ -1,5 +1,6 @@
 """Every kind of thing on its way from the form to what the bench prints: asked for, proved, approved, cut."""
 
+import re
 from urllib.parse import urlencode
 
 import pytest
@@ -159,3 +160,10 @@ def test_another_kind_asks_for_the_measure_it_needs_and_finds_no_fault_yet(neck:
     assert sent.status_code == 422
     assert parsed(sent.text).xpath("//input[@name='head']/@aria-invalid") == ["true"]
     assert client(Shop().app).get(link.replace("/?", "/design.json?")).status_code == 422
+
+
+@pytest.mark.parametrize(("asked", "drawn"), [("kind=lead&length=1+in", "-lead"), ("neck=2+in", "")])
+def test_what_is_refused_is_sketched_as_what_it_is(asked: str, drawn: str) -> None:
+    answer = client(Shop().app).get(f"/?{asked}")
+    assert answer.status_code == 422
+    assert re.search(rf"/static/img/no-drawing{drawn}\.svg", answer.text)
