@@ -94,6 +94,10 @@ def mm(inches: str) -> float:
     return read_length(inches + " in").value
 
 
+ROOMY = 24.0
+"""On a narrower strap [mm] there is no room for more than one thing across it."""
+
+
 def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
     """Any wish that the model of a collar allows in the demo workshop's leathers, finishes and widths."""
     shop = demo()
@@ -131,10 +135,35 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
 
 def patterns() -> st.SearchStrategy[CollarPattern]:
     """The pattern of any wish that can be made."""
-    attempts = wishes(neck=st.floats(200, 915), pitch=st.none() | st.floats(8.1, 60)).map(attempt)
-    return attempts.filter(lambda result: isinstance(result, CollarPattern)).map(
-        lambda result: cast("CollarPattern", result)
+    found = wishes(
+        neck=st.floats(280, 915) | st.floats(200, 280),
+        pitch=st.none() | st.floats(9, 60),
+        width=st.sampled_from(widths(demo())),
+        finish=st.sampled_from(["brass"] * 6 + [row.code for row in demo().finishes]),
+        studs=st.none() | st.floats(12, 200),
+        stamp=st.none() | st.none() | st.sampled_from([6.0, 9.0]),
+        lettering=st.just("") | st.text("ABELOX 0123456789", max_size=20),
     )
+    return (
+        found.map(lambda wish: attempt(_untangled(wish)))
+        .filter(lambda result: isinstance(result, CollarPattern))
+        .map(lambda result: cast("CollarPattern", result))
+    )
+
+
+def _untangled(wish: Collar) -> Collar:
+    """The wish without what can't stand beside the rest of it: most would be refused for that."""
+    left: dict[str, Any] = {}
+    if wish.style == "heel-bar" and wish.ring_at == "fold":
+        left["ring_at"] = "tab"
+    if wish.lacing:
+        left |= {"grooves": "none", "border": "", "throat": None, "lining": ""}
+    elif wish.throat is not None:
+        left |= {"border": "", "keepers": "fewest"}
+    if wish.width < ROOMY:
+        left |= {"fastening": "rivet", "lacing": "", "border": "", "qr": "", "stud_rows": "single"}
+        left |= {"grooves": "one", "stamp": None}
+    return wish.model_copy(update=left)
 
 
 def typed_wishes() -> st.SearchStrategy[dict[str, str]]:
