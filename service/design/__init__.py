@@ -14,7 +14,7 @@ from service.design.lead_lengths import Run
 from service.design.lead_parts import PLAIT
 from service.design.lead_rows import LeadFittings, lead_widths
 from service.design.lead_wish import Lead
-from service.design.lining import SEAM_IN, STITCH_HOLE, sewn, stitch_holes, stitch_of, thread_size
+from service.design.lining import SEAM_IN, STITCH_HOLE, seam_in, sewn, stitch_holes, stitch_of, thread_size
 from service.design.mass import Weighed, weigh
 from service.design.paint import PAINTS, Paint, paint_of
 from service.design.pair import SetFittings, SetPattern
@@ -137,6 +137,7 @@ __all__ = [
     "ranges_in_words",
     "read_wish",
     "room_words",
+    "seam_in",
     "sewn",
     "squares_of",
     "stitch_holes",

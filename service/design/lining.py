@@ -1,6 +1,6 @@
 """Lined and padded collars: the lining inside the strap's edge, the seam that holds it, and its thread."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -9,6 +9,7 @@ from math import dist, inf
 from service.design.fit import lining_adds
 from service.design.pattern import Cut, Finding, Fittings, Layout, Mark, Part
 from service.design.spec import Collar
+from service.design.taper import HOLE_CLEAR, LEG_CLEAR
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import End, Point, cut_out, inside, mirrored, upper_edge
 from service.language import mark
@@ -29,10 +30,6 @@ BETWEEN = 6.0
 """Between both edges' seams, and across the padding, this much is left [mm] at the least. From memory."""
 STITCH_HOLE = 1.0
 """Diameter of the hole that a stitch is sewn through [mm]. From memory."""
-LEG_CLEAR = 3.0
-"""Padding begins so far [mm] behind the folded leg. Derived: three plies lean."""
-HOLE_CLEAR = 6.0
-"""Padding ends this far [mm] before the first hole's edge: the tail lies flat. Common practice."""
 PADDED_LEAST = 50.0
 """Padding shorter than this [mm] is not worth sewing in. By eye."""
 ENDS = 400.0
@@ -129,6 +126,11 @@ def seam_mark(layout: Layout, end: End, thread: Thread | None) -> tuple[Mark, ..
     return (Mark("stitch", (start + tip) / 2, length=tip - start, count=count, line=line),)
 
 
+def seam_in(marks: Iterable[Mark]) -> Mark | None:
+    """Return the seam among marks, or None. Source: derived. Worked: of a collar that isn't lined: None."""
+    return next((one for one in marks if one.kind == "stitch"), None)
+
+
 @lru_cache(maxsize=256)
 def stitch_of(mark: Mark) -> float:
     """Return how long each stitch of a seam is [mm]. Source: derived. Worked: 1001 mm in 250: 4.004 mm."""
@@ -178,7 +180,7 @@ def sewn(marks: tuple[Mark, ...], fittings: Fittings) -> Sewn | None:
     lockstitch. Source: derived, 2 (p + t) a stitch; 400 mm for the ends, from memory. Worked: 250 stitches
     of 4 mm through 4 mm: 4000 + 400 mm.
     """
-    seam = next((one for one in marks if one.kind == "stitch"), None)
+    seam = seam_in(marks)
     if seam is None or not seam.count:
         return None
     stitch = stitch_of(seam)

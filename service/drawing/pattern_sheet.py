@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from math import inf
 
-from service.design import KEEPER_CLOSING, MOTIFS, Mark, Part, Pattern, collar_in, stitch_of
+from service.design import KEEPER_CLOSING, MOTIFS, Mark, Part, Pattern, collar_in, seam_in, stitch_of
 from service.drawing.bench_marks import OVERHANG, Place, part_items
 from service.drawing.callouts import Callout, Placed, depth, drawn, stagger
 from service.drawing.sheet import DIMENSION, SOFT, Block, Item, Path, Sheet, Text, moved, polyline
@@ -176,7 +176,7 @@ def _title(part: Part, *, strap: bool, buckled: bool) -> Iterator[Item]:
             facts = tr("{facts}, grain side up; distances from the left end", facts=facts)
     if strap and (insets := _grooves(part)):
         facts = tr("{facts}; grooves {insets} in from the edges", facts=facts, insets=insets)
-    for seam in (mark for mark in part.marks if mark.kind == "stitch"):
+    if seam := seam_in(part.marks):
         size = show_mm(stitch_of(seam), 2)
         facts = tr("{facts}; {count} stitches of {size}", facts=facts, count=seam.count, size=size)
     yield from titled(name, facts)

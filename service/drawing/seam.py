@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
-from math import cos, radians, tau
+from math import cos, tau
 
-from service.design import SEAM_IN, STITCH_HOLE, CollarPattern, Mark, stitch_holes, stitch_of
+from service.design import SEAM_IN, STITCH_HOLE, CollarPattern, Mark, seam_in, stitch_holes, stitch_of
 from service.drawing.elements import again, named, path
-from service.drawing.eye import QUARTER, View, run
+from service.drawing.eye import FACET, QUARTER, STEP, View, run
 from service.drawing.palette import tone
 from service.drawing.sheet import SEAM, Circle, Item, Path, polyline
 from service.geometry import Point, width_at
@@ -14,19 +14,10 @@ from service.workshop import Thread
 
 THREAD = 0.8
 """Width of the thread where it is drawn on the strap [mm]. By eye."""
-FACET = radians(12)
-"""Stitches within this angle are drawn as lying on a plane: half of it off, that is 0.55 % of the radius."""
-STEP = radians(3)
-"""From one place on an edge to the next, as the edge is drawn where it swells."""
 EDGED = 1.6
 """So many times as broad is the dark edge under a thread. By eye."""
 SHOWN = 0.74
 """Share of a stitch that is seen: between two of them the thread dips into the leather. By eye."""
-
-
-def seam_of(pattern: CollarPattern) -> Mark | None:
-    """Return the seam along the strap, or None."""
-    return next((mark for mark in pattern.strap.marks if mark.kind == "stitch"), None)
 
 
 def seam_items(mark: Mark, at: Point) -> Iterator[Item]:
@@ -38,7 +29,7 @@ def seam_items(mark: Mark, at: Point) -> Iterator[Item]:
 
 def flat_seam(pattern: CollarPattern) -> str:
     """Return the stitches on the flat strap, each as long as it is."""
-    mark, thread = seam_of(pattern), pattern.fittings.thread
+    mark, thread = seam_in(pattern.strap.marks), pattern.fittings.thread
     if mark is None or thread is None:
         return ""
     # Counted in stitches, so that a dash is one, whatever its length.
@@ -68,15 +59,11 @@ def worn_seam(pattern: CollarPattern, view: View, ident: str, *, tail: bool) -> 
 
     `ident` names those of a view. A few at a time lie flat on the strap at their own angle.
     """
-    mark, thread = seam_of(pattern), pattern.fittings.thread
+    mark, thread = seam_in(pattern.strap.marks), pattern.fittings.thread
     if mark is None or thread is None:
         return ""
     layout, stitch = pattern.layout, stitch_of(mark)
-    line, wide, long = (
-        f"{ident}-{'tail' if tail else 'seam'}",
-        round(THREAD * view.scale),
-        stitch * view.scale,
-    )
+    line = f"{ident}-{'tail' if tail else 'seam'}"
     if tail or layout.swell is not None:
         d = _round_the_tail(pattern, mark, view) if tail else _swollen_line(pattern, view)
         # In whole units: an element's attributes are written once for all collars that share them.

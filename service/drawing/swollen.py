@@ -2,15 +2,13 @@
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from math import radians, tau
+from math import tau
 
 from service.design import Layout
-from service.drawing.eye import QUARTER, RADIUS, View, between, level, run
+from service.drawing.eye import QUARTER, RADIUS, STEP, View, between, level, run
 from service.drawing.materials import ABOVE, BELOW
 from service.geometry import Point, width_at
 
-STEP = radians(3)
-"""From one place on an edge to the next: a chord leaves the circle by 0.03 % of its radius."""
 EDGE_LINES = 5.0, 4.0
 """How far inside its edges the strap's dark and light lines run [units], as on a straight one."""
 

@@ -7,7 +7,7 @@ from math import asin, cos, pi, radians, sin, tan, tau
 from service.design import CollarPattern, Part, paint_of
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed, turned
-from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
+from service.drawing.eye import COS_TILT, FACET, QUARTER, RADIUS, SIN_TILT, View, run, seen
 from service.drawing.lacing import stitch_pair
 from service.drawing.letters import FINE, outline
 from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
@@ -23,8 +23,6 @@ KEEPER = 2.2
 """How many thicknesses of leather a keeper, the outermost ply, stands off the strap."""
 LIGHT = "translate(.3 .5)"
 """How far the light edge of a border's stamp shows beside it [mm]."""
-FACET = radians(12)
-"""Stamps within this angle are drawn as lying on a plane: half of it off, that is 0.55 % of the radius."""
 MARGIN = 80.0
 """Kept free round what is drawn [units]."""
 

@@ -8,28 +8,19 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final, Protocol
+from typing import Final, Protocol, get_args
 
 from sqlalchemy import ColumnElement, Connection, delete, update
 
 from service.orders import Piece, Stage
 from service.storage.audit import Act, record
+from service.storage.catalogue_rows import RowKind
 from service.storage.faults import StaleWrite
 from service.storage.rows import all_as, keep, select_as
 from service.storage.tables import stock
 
-SHELVES: Final = (
-    "leathers",
-    "dyes",
-    "linings",
-    "threads",
-    "buckles",
-    "rings",
-    "o_rings",
-    "snaps",
-    "fasteners",
-    "studs",
-    "plates",
+SHELVES: Final[tuple[str, ...]] = tuple(
+    kind for kind in get_args(RowKind) if kind not in {"finishes", "stamps", "times", "consumables"}
 )
 """The tables of the catalogue whose rows can be counted."""
 GIVES_BACK: Final[tuple[Stage, ...]] = ("cancelled", "proof-sent")

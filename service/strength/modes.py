@@ -18,6 +18,7 @@ from service.design import (
     Mark,
     Pattern,
     lace_stations,
+    seam_in,
     stitch_of,
 )
 from service.language import mark
@@ -190,7 +191,7 @@ def decoration_modes(pattern: Pattern, strap: Strap) -> Iterator[Mode]:
 
 
 def _seam_modes(pattern: CollarPattern, strap: Strap) -> Iterator[Mode]:
-    for sewn in (one for one in pattern.strap.marks if one.kind == "stitch"):
+    if sewn := seam_in(pattern.strap.marks):
         half = (sewn.length or 0.0) / 2
         tears, ends = say("The strap tears across a pair of stitches"), (sewn.x - half, sewn.x + half)
         yield across(strap, "stitch-holes", tears, ends, 2 * STITCH_HOLE)
