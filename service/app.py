@@ -1,6 +1,5 @@
 """The application: the one place that joins the rooms."""
 
-import tomllib
 from collections.abc import Iterable
 from typing import Any
 
@@ -14,7 +13,7 @@ from starlette.types import ASGIApp
 
 from service.errors import GirthwrightError
 from service.language import Language
-from service.settings import DEMO, ROOT, Settings
+from service.settings import ROOT, Settings, demo_name, release
 from service.storage import Database
 from service.web import (
     House,
@@ -64,10 +63,9 @@ class Service(FastAPI):
 
 def create_app(settings: Settings, database: Database, workshop_id: str) -> FastAPI:
     """Return the application serving one workshop of a store."""
-    version = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
     app = Service(
         title="Girthwright",
-        version=version,
+        version=release(),
         summary="Leather dog collars and leads to measure: from a neck to a full-scale pattern and a price.",
         description="The query string is the design: each address takes the same parameters. Lengths in mm.",
         docs_url=None,
@@ -89,9 +87,9 @@ def create_app(settings: Settings, database: Database, workshop_id: str) -> Fast
         workshop_id,
         shelf_of(database, workshop_id),
         pages,
-        version,
+        release(),
         CapacityLimiter(1),
-        demo=tomllib.loads(DEMO.read_text(encoding="utf-8"))["name"],
+        demo=demo_name(),
     )
     app.state.house = house
     pages.know("is_demo", lambda: house.is_demo)

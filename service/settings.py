@@ -2,8 +2,10 @@
 
 import os
 import re
+import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Final, TypeVar
 from urllib.parse import unquote, urlsplit
@@ -15,6 +17,20 @@ ROOT = Path(__file__).resolve().parent.parent
 
 DEMO = ROOT / "deploy" / "demo" / "workshop.toml"
 """The invented workshop that moves in where there is none."""
+
+
+@cache
+def release() -> str:
+    """Return the number of the release that runs."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    return str(project["version"])
+
+
+@cache
+def demo_name() -> str:
+    """Return the name of the invented workshop, by which it is told from one of somebody's own."""
+    return str(tomllib.loads(DEMO.read_text(encoding="utf-8"))["name"])
+
 
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 """Names by which a machine calls itself."""

@@ -1,9 +1,7 @@
 """What a service that customers use must not be started without."""
 
-import tomllib
-
 from service.commands.opening import NotStarted
-from service.settings import DEMO, Settings
+from service.settings import Settings, demo_name
 from service.storage import Database, current_catalogue
 
 
@@ -38,7 +36,7 @@ def _of_settings(settings: Settings) -> list[str]:
 def _of_store(database: Database, workshop_id: str) -> list[str]:
     with database.reading() as connection:
         name = current_catalogue(connection, workshop_id).rows.name
-    if name != tomllib.loads(DEMO.read_text(encoding="utf-8"))["name"]:
+    if name != demo_name():
         return []
     fault = (
         f"The workshop is the invented demo, {name}. Put your own catalogue in force, with a name of its "

@@ -12,6 +12,7 @@ from gettext import GNUTranslations
 from http import HTTPStatus
 from io import BytesIO
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 from urllib.parse import urlsplit
 
@@ -42,8 +43,9 @@ SPOKEN_MAX: Final = 20
 """So many languages of a browser are looked at."""
 
 
-def read_languages(folder: Path) -> dict[str, Language]:
-    """Return English and every language that a folder holds a catalogue of, by its tag."""
+@lru_cache(maxsize=8)
+def read_languages(folder: Path) -> Mapping[str, Language]:
+    """Return English and every language that a folder holds a catalogue of, by its tag; read once."""
     found = {ENGLISH.code: ENGLISH}
     for path in sorted(folder.glob("*/LC_MESSAGES/messages.po")):
         code = path.parts[-3]
@@ -55,7 +57,7 @@ def read_languages(folder: Path) -> dict[str, Language]:
         name = str(locale.get_language_name(locale)).capitalize()
         sign = str(locale.number_symbols["latn"]["decimal"])
         found[code] = Language(code, name, GNUTranslations(words), sign)
-    return found
+    return MappingProxyType(found)
 
 
 class Languages:

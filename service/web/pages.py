@@ -1,4 +1,4 @@
-"""Templates: compiled once, strict about what they use, every value escaped.
+"""Templates: compiled once in a process, strict about what they use, every value escaped.
 
 Besides their own context, all templates know `asset("css/base.css")`, the address of a static file, and
 `once(macro, value)`: what a macro makes of frozen values, made once and shown again for the same ones;
@@ -12,8 +12,11 @@ import re
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 from pathlib import Path
+from types import CodeType
+from typing import Final
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+from jinja2 import BytecodeCache, Environment, FileSystemLoader, StrictUndefined, Template
+from jinja2.bccache import Bucket
 
 from service.language import ENGLISH, Language, spoken
 from service.web.static import fingerprints
@@ -45,6 +48,24 @@ class Whole(FileSystemLoader):
 
     def _part(self, environment: Environment, template: str) -> str:
         return self.get_source(environment, template)[0].rstrip("\n")
+
+
+class Compiled(BytecodeCache):
+    """What templates were compiled to, by their name and text, for every application of the process."""
+
+    def __init__(self) -> None:
+        self.kept: dict[tuple[str, str], CodeType | None] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Give a template what its text was compiled to before, if it was."""
+        bucket.code = self.kept.get((bucket.key, bucket.checksum))
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep what a template's text was compiled to."""
+        self.kept[bucket.key, bucket.checksum] = bucket.code
+
+
+COMPILED: Final = Compiled()
 
 
 class Pages:
@@ -79,6 +100,7 @@ class Pages:
             trim_blocks=True,
             lstrip_blocks=True,
             auto_reload=False,
+            bytecode_cache=COMPILED,
         )
         made.globals["asset"] = self.asset.__getitem__
         made.globals["once"] = lru_cache(maxsize=KEPT)(lambda macro, *values: macro(*values))
