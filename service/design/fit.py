@@ -1,6 +1,7 @@
 """From the dog to the strap: girth, ease, fingers, and what each hole gives."""
 
 from bisect import bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import acos, atan2, hypot, pi, sqrt
@@ -53,7 +54,15 @@ def expanded_uncertainty(measured: Measured, coat: Coat = "short") -> float:
     """
     thick = coat != "short" and measured != "existing-collar"
     parts = (*UNCERTAINTY[measured], THICK_COAT) if thick else UNCERTAINTY[measured]
-    return 2 * sqrt(sum(u * u for u in parts))
+    return 2 * combined_uncertainty(parts)
+
+
+def combined_uncertainty(parts: Iterable[float]) -> float:
+    """Return what standard uncertainties that do not hang on each other come to together, in their unit.
+
+    Source: root-sum-square (JCGM 100:2008, 5.1.2). Worked: 2.5, 0.3, 5.8 and 0.7 mm: 6.4 mm.
+    """
+    return hypot(*parts)
 
 
 def block_ease(neck: float, width: float, height: float = FINGER_HEIGHT) -> float:

@@ -12,6 +12,7 @@ from service.design import make_pattern
 from service.design.fit import (
     UNCERTAINTY,
     block_ease,
+    combined_uncertainty,
     expanded_uncertainty,
     finger_steps,
     fingers_under,
@@ -24,14 +25,13 @@ from service.workshop import Lining
 from tests.design.makers import IN, added, collar, demo, made, only, table
 
 EASES = table("two_finger_ease.csv")
-CHECKS = {row["id"]: (float(row["expected"]), float(row["abs_tol"])) for row in table("fit_checks.csv")}
+CHECKS = {row["id"]: row for row in table("check_values.csv")}
 
 necks = st.floats(100, 900)
 
 
 def within(check: str) -> object:
-    expected, tolerance = CHECKS[check]
-    return pytest.approx(expected, abs=tolerance)
+    return pytest.approx(float(CHECKS[check]["expected"]), abs=float(CHECKS[check]["abs_tol"]))
 
 
 # Ease. The table was computed by convex hull, independently; F1 to F3 and B2, B3 are derived.
@@ -44,6 +44,13 @@ def test_ease_for_fingers_is_the_tables(row: dict[str, str]) -> None:
     assert block_ease(neck, 40, 20) == pytest.approx(float(row["ease_block_w40_h20_mm"]), abs=0.005)
     assert block_ease(neck, 0, 15) == pytest.approx(float(row["ease_point_gap_h15_mm"]), abs=0.005)
     assert 2 * pi * 15 == pytest.approx(float(row["ease_concentric_h15_mm"]), abs=0.005)
+
+
+def test_uncertainties_combine_as_published() -> None:
+    # M1, Bell, NPL Good Practice Guide 11 (2001): a string; M2, JCGM 100:2008, annex H.1: a gauge block, nm.
+    string, block = combined_uncertainty((2.5, 0.3, 5.8, 0.7)), combined_uncertainty((25, 9.7, 2.9, 16.6))
+    assert CHECKS["M1"]["expected"] == f"uc={string:.1f}, U(k=2)={2 * round(string, 1):.1f}"
+    assert block == within("M2")
 
 
 def test_ease_check_values() -> None:
@@ -112,7 +119,9 @@ def test_the_strap_is_longer_than_the_girth_by_its_own_thickness_and_the_buckles
     assert girth_to_flat(3, 0) == within("B3")
     # A fold half way round the bar takes twice what the quarter turn at the buckle does.
     assert 2 * take_up(buckle, 3) == within("B2")
-    assert added(made()) == pytest.approx(CHECKS["B3"][0] + CHECKS["B2"][0] / 2, abs=0.002)
+    assert added(made()) == pytest.approx(
+        float(CHECKS["B3"]["expected"]) + float(CHECKS["B2"]["expected"]) / 2, abs=0.002
+    )
 
 
 def test_padding_keeps_the_strap_at_its_outside_and_the_neck_at_its_inside() -> None:

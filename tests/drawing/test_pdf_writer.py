@@ -10,11 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.drawing import Paper, pattern_pdf
-from service.drawing.pdf_writer import Layer, Page, write_pdf
+from service.drawing.pdf_writer import POINT, Layer, Page, write_pdf
 from service.drawing.sheet import CUT, Circle, Text
 from service.drawing.typeface import Weight
 from service.settings import ROOT
 from service.workshop import LetterStamps
+from tests.design.makers import table
 from tests.drawing.prints import heading, opened, printed
 from tests.drawing.test_svg_writer import HOSTILE
 from tests.makers import pattern, workshop, workshop_with
@@ -34,6 +35,12 @@ print(hashlib.sha256(pattern_svg(pattern(**typed), heading()).encode()).hexdiges
 
 def said(data: bytes) -> str:
     return "\n".join(page.get_textpage().get_text_bounded() for page in opened(data))
+
+
+def test_a_length_is_as_many_points_as_published() -> None:
+    # U1: ISO 32000 (a unit of user space is 1/72 in). The SVG says mm itself, of which CSS has 96 px an inch.
+    row = next(row for row in table("check_values.csv") if row["id"] == "U1")
+    assert pytest.approx(float(row["expected"].split(" / ")[1]), abs=float(row["abs_tol"])) == 100 * POINT
 
 
 def test_two_processes_print_the_same_bytes() -> None:

@@ -34,6 +34,12 @@ def test_the_seven_elements_of_the_exercise_add_up_to_the_published_time() -> No
     assert_published("K3", sum(map(element_with_rest, ELEMENTS), Decimal(0)))
 
 
+def test_their_basic_times_add_up_to_the_published_one() -> None:
+    # K2: the same exercise before rest is added.
+    bare = [element_with_rest({**row, "fourth": "0"}) for row in ELEMENTS]
+    assert_published("K2", sum(bare, Decimal(0)))
+
+
 def test_both_allowances_are_shares_of_the_basic_time() -> None:
     # ILO, Introduction to Work Study (from memory). One upon the other would give 11.76.
     assert standard_minutes(Decimal(10), Decimal("0.12"), Decimal("0.05")) == Decimal("11.7")

@@ -29,7 +29,7 @@ from service.strength.sections import (
 )
 from tests.design.makers import IN, table
 
-ROWS = {row["id"]: row for row in table("strength_checks.csv")}
+ROWS = {row["id"]: row for row in table("check_values.csv")}
 LBF_INCH = 4.4482216152605 / IN  # N/mm in a pound-force per inch, exactly (NIST SP 811, B.8)
 PSI = 0.006894757293168
 EC3, SHIGLEY = 1.25, 1.5  # the partial factor and the factor of safety that the cases divide by

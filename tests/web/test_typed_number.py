@@ -149,9 +149,9 @@ def test_a_thread_is_read_by_every_number_it_is_sold_by(row: dict[str, str]) -> 
 
 
 def test_tickets_of_the_textile_pages() -> None:
-    # check_values.csv S4 and S5: Tex 40 is metric ticket 75, Nm 80/2 is metric ticket 120.
-    assert read_tex("ticket 75") == 40
-    assert read_tex("Nm 80/2") == read_tex("ticket 120") == 25
+    tickets = {row["id"]: row["expected"] for row in table("check_values.csv")}
+    assert read_tex(f"ticket {tickets['S4']}") == 40
+    assert read_tex("Nm 80/2") == read_tex(f"ticket {tickets['S5']}") == 25
 
 
 def test_money_may_have_its_sign_on_either_side_and_time_its_unit() -> None:
