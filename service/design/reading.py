@@ -102,9 +102,10 @@ def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Wish:
         message = say("The workshop has no hardware for that yet.")
         raise DesignRefused((NotStocked(field="kind", message=message, would_work=_other_kinds(workshop)),))
     values: dict[str, Any] = {}
+    asked = {"kind", *kind.asks}
     for name in PARAMETERS:
         text = typed.get(name, "").strip()
-        if name not in {"kind", *kind.asks} or not (text or name in kind.measures):
+        if name not in asked or not (text or name in kind.measures):
             continue
         try:
             values[name] = _of_kind(kind, name, read_parameter(name, text, workshop, sizes))

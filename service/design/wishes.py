@@ -1,7 +1,7 @@
 """The kinds of things that can be asked for: the wish of each, its name, and what it needs in stock."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -35,11 +35,12 @@ class Kind:
     lacking: Lacking
     widths: Callable[[Workshop], tuple[float, ...]]
     cautions: tuple[str, ...] = FOR_THE_WEARER
+    asks: tuple[str, ...] = field(init=False)
+    """The parameters that mean something for this kind."""
 
-    @property
-    def asks(self) -> tuple[str, ...]:
-        """The parameters that mean something for this kind."""
-        return tuple(name for name in self.wish.model_fields if name not in NEVER)
+    def __post_init__(self) -> None:
+        fields = tuple(name for name in self.wish.model_fields if name not in NEVER)
+        object.__setattr__(self, "asks", fields)
 
 
 NEVER = ("schema_version", "kind")
