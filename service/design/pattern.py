@@ -50,6 +50,8 @@ MarkKind = Literal[
 ]
 Cut = Literal["leather", "lining", "padding"]
 """What a part is cut from."""
+RIGHT_END = mark("Right end")
+"""What the end is called that distances are told towards, where it has no name of its own."""
 Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
 
@@ -306,7 +308,7 @@ class Pattern:
     @property
     def ends(self) -> tuple[str, str]:
         """What the strap's ends are called, the one that distances are told from first."""
-        return mark("Left end"), mark("Right end")
+        return mark("Left end"), RIGHT_END
 
     @property
     def strap(self) -> Part:
@@ -316,8 +318,13 @@ class Pattern:
     @property
     def stations(self) -> tuple[Station, ...]:
         """Every distance from the buckle end that the maker marks on the strap, nearest first."""
-        rows = [station for one in self.strap.marks for station in _stations(one)]
-        rows.append(Station(tr(self.ends[1]), self.strap.length))
+        return self.stations_on(self.strap)
+
+    def stations_on(self, part: Part) -> tuple[Station, ...]:
+        """Every distance that the maker marks on a part, its end among them; none where nothing is on it."""
+        rows = [station for one in part.marks for station in _stations(one)]
+        if rows or part is self.strap:
+            rows.append(Station(tr(self.ends[1] if part is self.strap else RIGHT_END), part.length))
         # What stands above and below the centre line at one distance is marked once.
         return tuple(sorted(dict.fromkeys(rows), key=attrgetter("x")))
 
@@ -344,6 +351,7 @@ AT: dict[MarkKind, str] = {
     "keeper": mark("Keeper"),
     "stud": mark("Stud"),
     "width": "",
+    "lap": mark("Lap to this line"),
 }
 """What is at the one place of a mark that has no name of its own; marks of other kinds have more, or none."""
 FROM_TO: dict[MarkKind, tuple[str, str]] = {
@@ -352,6 +360,7 @@ FROM_TO: dict[MarkKind, tuple[str, str]] = {
     "border": (mark("Border begins"), mark("Border ends")),
     "lacing": (mark("Lacing begins"), mark("Lacing ends")),
     "stitch": (mark("Seam begins"), mark("Seam ends")),
+    "slit": (mark("Slits begin"), mark("Slits end")),
 }
 """What begins and ends where a long mark does."""
 
@@ -364,5 +373,8 @@ def _stations(one: Mark) -> tuple[Station, ...]:
         begins, ends = FROM_TO[one.kind]
         return Station(tr(begins), one.x - one.length / 2), Station(tr(ends), one.x + one.length / 2)
     if one.kind in AT:
-        return (Station(tr(one.name or AT[one.kind]), one.x),)
+        name = (
+            AT[one.kind] if one.kind == "lap" else one.name or AT[one.kind]
+        )  # a lap's name is how it is held
+        return (Station(tr(name), one.x),)
     return ()

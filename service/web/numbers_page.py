@@ -3,6 +3,7 @@
 Few look at them, and they would be a tenth of a design's page: it fetches each once it is unfolded.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -58,6 +59,15 @@ class JointRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Distances:
+    """What is marked on one piece, from its left end or from its `buckle` end."""
+
+    piece: str
+    buckle: bool
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Numbers:
     """Every line of the price, and what is cut, set and punched, in words and a reader's own system."""
 
@@ -69,7 +79,7 @@ class Numbers:
     hardware: tuple[Row, ...]
     joints: tuple[JointRow, ...]
     joint_notes: tuple[str, ...]
-    stations: tuple[Row, ...]
+    distances: tuple[Distances, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,8 +145,17 @@ def numbers_of(pattern: Pattern, workshop: Workshop, system: System) -> Numbers:
         hardware=_hardware(pattern, system),
         joints=tuple(map(_joint_row, pattern.joints)),
         joint_notes=joint_notes(pattern.joints),
-        stations=tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations),
+        distances=tuple(_distances(pattern)),
     )
+
+
+def _distances(pattern: Pattern) -> Iterator[Distances]:
+    """Every piece with something on it, in the order in which they are cut."""
+    for part in pattern.parts:
+        buckle = part is pattern.strap and collar_in(pattern) is not None
+        rows = tuple(Row(row.name, show_mm(row.x), show_inches(row.x)) for row in pattern.stations_on(part))
+        if rows:
+            yield Distances(_pieces(part), buckle, rows)
 
 
 def _hardware(pattern: Pattern, system: System) -> tuple[Row, ...]:

@@ -424,7 +424,7 @@ def test_rows_of_the_catalogue_carry_what_a_lead_asks_of_them() -> None:
 
 
 def test_rivets_that_are_not_at_a_straps_end_are_named_after_what_they_hold() -> None:
-    loop = [one.name for one in made(make="traffic-loop").stations]
+    loop = [one.name for one in made(make="traffic-loop").stations if "Lap" not in one.name]
     assert loop == ["Rivet", "Rivet", *["Rivet, traffic loop"] * 4, "Rivet", "Rivet", "Right end"]
     one_piece = [one.name for one in made(make="one-piece").stations]
     assert (one_piece.count("Rivet, snap"), one_piece.count("Rivet, handle")) == (4, 4)

@@ -38,9 +38,25 @@ def test_the_lines_add_up_to_the_total_and_each_has_its_inputs() -> None:
 
 
 def test_distances_from_the_buckle_end_are_in_millimetres_and_inches() -> None:
-    rows = {row.name: (row.value, row.other) for row in numbers().stations}
+    rows = {row.name: (row.value, row.other) for row in numbers().distances[0].rows}
     assert rows["Fold"] == ("63.5 mm", "2 1/2 in")
     assert rows["Tip"] == ("698.5 mm", "27 1/2 in")
+
+
+def test_every_piece_with_something_on_it_has_its_distances() -> None:
+    made = numbers(kind="set", make="two-part", studs="2 in", width="1 in", length="6 ft")
+    pieces = {part.piece: {row.name: row.value for row in part.rows} for part in made.distances}
+    assert list(pieces)[:3] == ["Strap", "Ring tab", "Lead's strap"]
+    assert {"Strap, short lead", "Billet, 2 of them", "Handle, 2 of them"} <= set(pieces)
+    assert [part.buckle for part in made.distances] == [True, *[False] * (len(pieces) - 1)]
+    # A billet of 5 in folds in its middle; its rivets are half an inch from its ends (common practice).
+    assert pieces["Billet, 2 of them"] == {"Rivet": "114.3 mm", "Fold": "63.5 mm", "Right end": "127 mm"}
+    plaited = numbers(kind="lead", make="plaited-handle", length="6 ft", width="1 in").distances[-1].rows
+    # Cords of a loop of 16 in, 1 / cos 35 degrees longer (from memory), between two laps of 2 in.
+    assert {row.name: row.value for row in plaited if "Slits" in row.name} == {
+        "Slits begin": "50.8 mm",
+        "Slits end": "546.9 mm",
+    }
 
 
 def test_parts_and_hardware_are_listed_to_lay_out() -> None:
