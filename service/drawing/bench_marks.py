@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from service.design import Mark, Part
 from service.drawing.lacing import lacing_items
 from service.drawing.letters import contours
-from service.drawing.motifs import border_runs
+from service.drawing.motifs import border_path
 from service.drawing.plates import plate_items
 from service.drawing.seam import seam_items
 from service.drawing.sheet import (
@@ -88,7 +88,7 @@ def _other(mark: Mark, part: Part, at: Place, stamps: LetterStamps | None) -> It
         pen = MARK if mark.kind == "groove" else CUT
         yield Path(pen, (polyline((x - mark.length / 2, y), (x + mark.length / 2, y)),), mark.kind)
     elif mark.kind == "border":
-        yield Path(MARK, tuple(border_runs(mark, (at.x, at.y))), "border")
+        yield border_path(mark, (at.x, at.y))
     elif mark.kind == "fold":
         yield Path(FOLD, (polyline((x, y - half), (x, y + half)),), "fold")
     elif mark.kind == "lap":

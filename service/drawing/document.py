@@ -178,7 +178,7 @@ def _boxes(items: Iterable[Item]) -> Iterator[Box]:
     """How far everything reaches [mm], each stroke by itself: one path holds the leaders of all labels."""
     for item in items:
         if isinstance(item, Path):
-            yield from (Path(item.pen, (run,)).box for run in item.runs)
+            yield from (Path(item.pen, (run,)).box for run in item.strokes)
         else:
             yield item.box
 

@@ -8,6 +8,7 @@ from typing import Final
 
 import ezdxf
 from ezdxf import units
+from ezdxf.layouts import BaseLayout
 
 from service.design import Pattern
 from service.drawing.bench_marks import OVERHANG, Place, part_items
@@ -45,7 +46,7 @@ def pattern_dxf(pattern: Pattern) -> str:
     for name, colour in LAYERS.items():
         document.layers.add(name, color=colour)
     space = document.modelspace()
-    y = 0.0
+    y, blocks = 0.0, dict[tuple[Run, ...], str]()
     for part in pattern.parts:
         y += part.width / 2 + OVERHANG
         for item in part_items(part, Place(0.0, y), pattern.fittings.stamps):
@@ -53,13 +54,24 @@ def pattern_dxf(pattern: Pattern) -> str:
                 centre = item.centre[0], -item.centre[1]
                 space.add_circle(centre, item.radius, dxfattribs={"layer": ON[item.pen]})
             elif isinstance(item, Path):
-                for run in item.runs:
-                    corners = [(x, -down) for x, down in chords(run)]
-                    space.add_lwpolyline(corners, close=run.closed, dxfattribs={"layer": ON[item.pen]})
+                if not item.places:
+                    _add(space, item)
+                    continue
+                block = blocks.setdefault(item.runs, f"{item.name.upper()}-{len(blocks) + 1}")
+                if block not in document.blocks:
+                    _add(document.blocks.new(block), item)
+                for x, down in item.places:
+                    space.add_blockref(block, (x, -down), dxfattribs={"layer": ON[item.pen]})
         y += part.width / 2 + OVERHANG + BETWEEN
     file = StringIO()
     document.write(file)
     return file.getvalue()
+
+
+def _add(space: BaseLayout, item: Path) -> None:
+    for run in item.runs:
+        corners = [(x, -down) for x, down in chords(run)]
+        space.add_lwpolyline(corners, close=run.closed, dxfattribs={"layer": ON[item.pen]})
 
 
 def chords(run: Run) -> tuple[Point, ...]:

@@ -11,7 +11,7 @@ from math import inf
 from service.design import Mark
 from service.drawing.elements import named, placed
 from service.drawing.letters import Contour, Step
-from service.drawing.sheet import Run
+from service.drawing.sheet import MARK, Path, Run
 from service.geometry import Point
 
 _BEND = 0.5522847498
@@ -91,16 +91,11 @@ def along(mark: Mark) -> Iterator[float]:
     return (mark.x + (n - (count - 1) / 2) * step for n in range(count))
 
 
-def _shape(mark: Mark) -> tuple[Contour, ...]:
-    return (UPPER if mark.y > 0 else LOWER)[mark.name]
-
-
-def border_runs(mark: Mark, at: Point) -> Iterator[Run]:
-    """Yield the outlines of a border for a sheet on which the strap's buckle end lies at a point [mm]."""
-    y = at[1] - mark.y
-    for x in along(mark):
-        for one in _shape(mark):
-            yield Run(one.start, one.steps, closed=True).moved(at[0] + x, y)
+def border_path(mark: Mark, at: Point) -> Path:
+    """Return a border's stamps for a sheet on which the strap's buckle end lies at a point [mm]."""
+    shape = (UPPER if mark.y > 0 else LOWER)[mark.name]
+    runs = tuple(Run(one.start, one.steps, closed=True) for one in shape)
+    return Path(MARK, runs, "border", tuple((at[0] + x, at[1] - mark.y) for x in along(mark)))
 
 
 def _steps(one: Contour) -> str:

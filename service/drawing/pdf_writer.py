@@ -1,8 +1,9 @@
 """Writes pages as PDF: points from millimetres, y turned up, fonts embedded, the same bytes every time."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from io import BytesIO
+from math import floor
 from threading import Lock
 
 from reportlab.lib.colors import HexColor
@@ -55,11 +56,12 @@ def write_pdf(pages: Sequence[Page], title: str, subject: str, correction: Corre
         canvas.setCreator("Girthwright")
         canvas.setAuthor("")
         canvas.setViewerPreference("PrintScaling", "None")
+        stamps = _Stamps(canvas)
         for page in pages:
             _lay(canvas, page, correction)
             note = Layer(tuple(correction.note(page.width, page.height)))
             for layer in (*page.layers, note):
-                _Replay(canvas, page.height, layer).draw()
+                _Replay(canvas, page.height, layer, stamps).draw()
             canvas.showPage()
         canvas.save()
     return out.getvalue()
@@ -79,11 +81,56 @@ def _lay(canvas: Canvas, page: Page, correction: Correction) -> None:
         canvas.transform(across, 0, 0, down, x, y)
 
 
+class _Stamps:
+    """Shapes that are drawn in many places: each is in the file once, as a form (ISO 32000-1, 8.10)."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        self._canvas = canvas
+        self._names: dict[tuple[Pen, tuple[Run, ...]], str] = {}
+
+    def name(self, item: Path) -> str:
+        """Return what a shape's form is called: about its own origin [points], for the pen in use."""
+        key = item.pen, item.runs
+        if key not in self._names:
+            name = self._names[key] = f"stamp-{len(self._names) + 1}"
+            x0, y0, x1, y1 = (size * POINT for size in Path(item.pen, item.runs).box)
+            room = item.pen.width * POINT
+            self._canvas.beginForm(name, floor(x0 - room), floor(-y1 - room), x1 + room, -y0 + room)
+            _draw(self._canvas, item, 0.0, 0.0)
+            self._canvas.endForm()
+        return self._names[key]
+
+
+def _draw(canvas: Canvas, shape: Path | Circle, left: float, top: float) -> None:
+    """Draw a shape whose origin is at a place [points] with the pen in use."""
+    path = canvas.beginPath()
+    if isinstance(shape, Circle):
+        x, y = shape.centre
+        path.circle(left + x * POINT, top - y * POINT, shape.radius * POINT)
+    else:
+        for run in shape.runs:
+            _stroke(run, path, left, top)
+    canvas.drawPath(path, stroke=int(shape.pen.width > 0), fill=int(shape.pen.width == 0))
+
+
+def _stroke(run: Run, path: PDFPathObject, left: float, top: float) -> None:
+    path.moveTo(left + run.start[0] * POINT, top - run.start[1] * POINT)
+    for step in run.steps:
+        flat = [number for x, y in step for number in (left + x * POINT, top - y * POINT)]
+        if len(step) == 1:
+            path.lineTo(*flat)
+        else:
+            path.curveTo(*flat)
+    if run.closed:
+        path.close()
+
+
 class _Replay:
     """Draws one layer on a canvas whose y runs up."""
 
-    def __init__(self, canvas: Canvas, page_height: float, layer: Layer) -> None:
+    def __init__(self, canvas: Canvas, page_height: float, layer: Layer, stamps: _Stamps) -> None:
         self._canvas = canvas
+        self._stamps = stamps
         self._left = layer.dx * POINT
         self._top = (page_height - layer.dy) * POINT
         self._page_height = page_height
@@ -110,9 +157,29 @@ class _Replay:
             if pen in shapes:
                 self._take(pen)
                 for shape in shapes[pen]:
-                    path = self._canvas.beginPath()
-                    self._trace(shape, path)
-                    self._canvas.drawPath(path, stroke=int(pen.width > 0), fill=int(pen.width == 0))
+                    if isinstance(shape, Path) and shape.places:
+                        self._stamp(shape)
+                    else:
+                        _draw(self._canvas, shape, self._left, self._top)
+
+    def _stamp(self, shape: Path) -> None:
+        """Draw a shape at all of its places that show."""
+        name, alone = self._stamps.name(shape), replace(shape, places=())
+        left, top, right, foot = alone.box
+        for x, y in shape.places:
+            if self._shows((left + x, top + y, right + x, foot + y)):
+                self._canvas.saveState()
+                self._canvas.translate(self._x(x), self._y(y))
+                self._canvas.doForm(name)
+                self._canvas.restoreState()
+
+    def _shows(self, box: Box) -> bool:
+        """Whether any of what lies in a box [mm] is in the layer's window."""
+        if self._layer.window is None:
+            return True
+        x0, y0, x1, y1 = self._layer.window
+        dx, dy = self._layer.dx, self._layer.dy
+        return box[0] + dx <= x1 and box[2] + dx >= x0 and box[1] + dy <= y1 and box[3] + dy >= y0
 
     def _take(self, pen: Pen) -> None:
         if pen.width:
@@ -121,24 +188,6 @@ class _Replay:
             self._canvas.setDash([length * POINT for length in pen.dashes])
         else:
             self._canvas.setFillColor(HexColor(pen.colour))
-
-    def _trace(self, shape: Path | Circle, path: PDFPathObject) -> None:
-        if isinstance(shape, Circle):
-            path.circle(self._x(shape.centre[0]), self._y(shape.centre[1]), shape.radius * POINT)
-            return
-        for run in shape.runs:
-            self._stroke(run, path)
-
-    def _stroke(self, run: Run, path: PDFPathObject) -> None:
-        path.moveTo(self._x(run.start[0]), self._y(run.start[1]))
-        for step in run.steps:
-            flat = [number for x, y in step for number in (self._x(x), self._y(y))]
-            if len(step) == 1:
-                path.lineTo(*flat)
-            else:
-                path.curveTo(*flat)
-        if run.closed:
-            path.close()
 
     def _texts(self) -> None:
         for style, texts in _by_style(self._layer.items).items():

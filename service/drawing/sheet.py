@@ -3,7 +3,7 @@
 The origin is the top left corner, x to the right, y down. Nothing is rounded here.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -70,18 +70,36 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """Strokes drawn together; `name` tells one outline from another in a file."""
+    """Strokes drawn together; `name` tells one outline from another in a file.
+
+    What is stamped again and again is drawn moved to each of its `places` [mm]; a writer writes it once.
+    """
 
     pen: Pen
     runs: tuple[Run, ...]
     name: str = ""
+    places: tuple[Point, ...] = ()
 
     @property
     def box(self) -> Box:
         """The points' bounds [mm], without the line's width."""
-        return bounds([point for run in self.runs for point in run.points])
+        left, top, right, foot = bounds([point for run in self.runs for point in run.points])
+        if not self.places:
+            return left, top, right, foot
+        first, high, last, low = bounds(self.places)
+        return left + first, top + high, right + last, foot + low
+
+    @property
+    def strokes(self) -> Iterator[Run]:
+        """Every stroke where it is drawn."""
+        if not self.places:
+            yield from self.runs
+        for place in self.places:
+            yield from (run.moved(*place) for run in self.runs)
 
     def moved(self, dx: float, dy: float) -> "Path":
+        if self.places:
+            return replace(self, places=tuple((x + dx, y + dy) for x, y in self.places))
         return replace(self, runs=tuple(run.moved(dx, dy) for run in self.runs))
 
 

@@ -60,7 +60,7 @@ def _shape(shape: Path | Circle) -> BaseElement:
     if isinstance(shape, Circle):
         centre = _number(shape.centre[0]), _number(shape.centre[1])
         return SvgCircle(centre, _number(shape.radius), debug=False, **named)
-    return SvgPath("".join(map(_run, shape.runs)), debug=False, **named)
+    return SvgPath("".join(map(_run, shape.strokes)), debug=False, **named)
 
 
 def _run(run: Run) -> str:

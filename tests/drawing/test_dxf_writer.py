@@ -9,14 +9,16 @@ from pathlib import Path
 import pytest
 from ezdxf.document import Drawing
 from ezdxf.entities.circle import Circle
+from ezdxf.entities.insert import Insert
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read as read_file
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import CollarPattern
+from service.design import MOTIFS, CollarPattern
 from service.drawing import pattern_dxf
 from service.drawing.dxf_writer import CHORD, LAYERS, chords
+from service.drawing.motifs import SHAPES
 from service.drawing.sheet import Run, stadium
 from tests.makers import pattern
 
@@ -82,6 +84,33 @@ def test_a_file_half_a_per_cent_too_large_is_noticed() -> None:
     for one in file.modelspace():
         one.scale_uniform(1.005)
     assert strays(file, design) > TRUE
+
+
+@pytest.mark.parametrize("motif", ["dots", "leaf"])
+def test_a_border_s_stamp_is_in_the_file_once_and_struck_in_every_place(motif: str) -> None:
+    design = pattern(neck="19 in", border=motif)
+    file = read(pattern_dxf(design))
+    struck = [one for one in file.modelspace() if isinstance(one, Insert)]
+    # As it is stamped along the upper edge, and turned half round along the lower.
+    assert len({one.dxf.name for one in struck}) == 2
+    assert {one.dxf.layer for one in struck} == {"MARK"}
+    _, low, _, high = box(on(file, "CUT")[0][0])
+    for mark in (one for one in design.strap.marks if one.kind == "border"):
+        long, count, y = mark.length or 0.0, mark.count or 0, (low + high) / 2 + mark.y
+        here = [one for one in struck if abs(one.dxf.insert.x - mark.x) < long / 2]
+        drawn = [
+            box(line)
+            for one in here
+            if one.dxf.insert.y == pytest.approx(y)
+            for line in one.virtual_entities()
+            if isinstance(line, LWPolyline)
+        ]
+        assert len(drawn) == count * len(SHAPES[motif])
+        size = MOTIFS[motif]
+        gap = (long / count - size.length) / 2
+        wanted = mark.x - long / 2 + gap, y - size.height / 2, mark.x + long / 2 - gap, y + size.height / 2
+        lefts, lows, rights, highs = zip(*drawn, strict=True)
+        assert (min(lefts), min(lows), max(rights), max(highs)) == pytest.approx(wanted, abs=0.06)
 
 
 def test_its_unit_is_the_millimetre() -> None:

@@ -11,7 +11,7 @@ from svgelements import SVG, Path
 
 from service.design import MOTIFS, CollarPattern, Mark
 from service.drawing import figures
-from service.drawing.motifs import SHAPES, border_runs, border_step, stamp_pair, stamped
+from service.drawing.motifs import SHAPES, border_path, border_step, stamp_pair, stamped
 from service.drawing.sheet import Run
 from tests.design.makers import attempt, collar, made, marks
 
@@ -55,15 +55,15 @@ def test_a_border_is_drawn_from_end_to_end_of_its_mark_at_both_edges(name: str) 
             mark.x + length / 2 - gap,
             -mark.y + motif.height / 2,
         )
-        runs = list(border_runs(mark, (0.0, 0.0)))
+        runs = list(border_path(mark, (0.0, 0.0)).strokes)
         assert len(runs) == count * len(SHAPES[name])
         assert joint_box([box_of(run) for run in runs]) == pytest.approx(wanted, abs=0.06)
 
 
 @pytest.mark.parametrize("name", SHAPES)
 def test_the_lower_edge_has_the_stamp_turned_half_round(name: str) -> None:
-    upper = list(border_runs(Mark("border", 0.0, 5.0, length=4.0, name=name, count=1), (0.0, 0.0)))
-    lower = list(border_runs(Mark("border", 0.0, -5.0, length=4.0, name=name, count=1), (0.0, 0.0)))
+    upper = list(border_path(Mark("border", 0.0, 5.0, length=4.0, name=name, count=1), (0.0, 0.0)).strokes)
+    lower = list(border_path(Mark("border", 0.0, -5.0, length=4.0, name=name, count=1), (0.0, 0.0)).strokes)
     for one, other in zip(upper, lower, strict=True):
         turned = [(-x, -y) for x, y in one.points]
         assert list(chain(*other.points)) == pytest.approx(list(chain(*turned)))

@@ -8,8 +8,10 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pypdfium2.raw import FPDF_PAGEOBJ_FORM as FORM
 
 from service.drawing import Paper, pattern_pdf
+from service.drawing.motifs import along
 from service.drawing.pdf_writer import POINT, Layer, Page, write_pdf
 from service.drawing.sheet import CUT, Circle, Text
 from service.drawing.typeface import Weight
@@ -187,3 +189,19 @@ def test_what_lies_outside_its_window_is_not_seen() -> None:
 def test_the_bytes_change_with_the_design() -> None:
     prints = {hashlib.sha256(printed(neck=neck)).hexdigest() for neck in ("19 in", "19 1/16 in", "18 in")}
     assert len(prints) == 3
+
+
+def test_a_border_s_stamp_is_in_the_file_once_and_struck_in_every_place() -> None:
+    design = pattern(neck="19 in", border="leaf")
+    (page,) = opened(printed("roll", neck="19 in", border="leaf"))
+    struck = [one.get_bounds() for one in page.get_objects(max_depth=1) if one.type == FORM]
+    borders = [mark for mark in design.strap.marks if mark.kind == "border"]
+    assert len(struck) == sum(mark.count or 0 for mark in borders)
+    tiled = opened(printed("a4", neck="19 in", border="leaf"))
+    shown = [one for page in tiled for one in page.get_objects(max_depth=1) if one.type == FORM]
+    # Only those near where two tiles overlap, by 10 mm, are on both: a leaf is 6.4 mm long.
+    assert len(struck) <= len(shown) <= len(struck) + 2 * 2 * len(tiled) * 3
+    middle = sum(foot for _, foot, _, _ in struck) / len(struck)
+    middles = sorted((left + right) / 2 for left, foot, right, _ in struck if foot > middle)
+    wanted = sorted(x * POINT for mark in borders if mark.y > 0 for x in along(mark))
+    assert [x - middles[0] for x in middles] == pytest.approx([x - wanted[0] for x in wanted], abs=0.03)
