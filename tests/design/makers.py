@@ -1,6 +1,7 @@
 """Wishes and workshops for the engine's tests. The demo workshop is invented, like everything in it."""
 
 import csv
+from collections.abc import Collection
 from functools import cache
 from pathlib import Path
 from typing import Any, cast
@@ -133,37 +134,40 @@ def wishes(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[Collar]:
     return st.builds(Collar, **(free | fixed))
 
 
-def patterns() -> st.SearchStrategy[CollarPattern]:
-    """The pattern of any wish that can be made."""
-    found = wishes(
-        neck=st.floats(280, 915) | st.floats(200, 280),
-        pitch=st.none() | st.floats(9, 60),
-        width=st.sampled_from(widths(demo())),
-        finish=st.sampled_from(["brass"] * 6 + [row.code for row in demo().finishes]),
-        studs=st.none() | st.floats(12, 200),
-        stamp=st.none() | st.none() | st.sampled_from([6.0, 9.0]),
-        lettering=st.just("") | st.text("ABELOX 0123456789", max_size=20),
-    )
+def patterns(**fixed: st.SearchStrategy[Any]) -> st.SearchStrategy[CollarPattern]:
+    """The pattern of any wish that can be made, with some of its parameters given."""
+    free = {
+        "neck": st.floats(280, 915) | st.floats(200, 280),
+        "pitch": st.none() | st.floats(9, 60),
+        "width": st.sampled_from(widths(demo())),
+        "finish": st.sampled_from(["brass"] * 6 + [row.code for row in demo().finishes]),
+        "studs": st.none() | st.floats(12, 200),
+        "stamp": st.none() | st.none() | st.sampled_from([6.0, 9.0]),
+        "lettering": st.just("") | st.text("ABELOX 0123456789", max_size=20),
+    }
     return (
-        found.map(lambda wish: attempt(_untangled(wish)))
+        wishes(**(free | fixed))
+        .map(lambda wish: attempt(_untangled(wish, fixed.keys())))
         .filter(lambda result: isinstance(result, CollarPattern))
         .map(lambda result: cast("CollarPattern", result))
     )
 
 
-def _untangled(wish: Collar) -> Collar:
+def _untangled(wish: Collar, given: Collection[str]) -> Collar:
     """The wish without what can't stand beside the rest of it: most would be refused for that."""
     left: dict[str, Any] = {}
     if wish.style == "heel-bar" and wish.ring_at == "fold":
         left["ring_at"] = "tab"
-    if wish.lacing:
+    if wish.lacing and not {"border", "throat", "lining", "qr"} & set(given):
         left |= {"grooves": "none", "border": "", "throat": None, "lining": ""}
-    elif wish.throat is not None:
-        left |= {"border": "", "keepers": "fewest"}
+    else:
+        left |= {"lacing": ""}
+        if wish.throat is not None:
+            left |= {"border": "", "keepers": "fewest"} if "border" not in given else {"throat": None}
     if wish.width < ROOMY:
         left |= {"fastening": "rivet", "lacing": "", "border": "", "qr": "", "stud_rows": "single"}
-        left |= {"grooves": "one", "stamp": None}
-    return wish.model_copy(update=left)
+        left |= {"grooves": "none" if "lacing" in given else "one", "stamp": None}
+    return wish.model_copy(update={name: value for name, value in left.items() if name not in given})
 
 
 def typed_wishes() -> st.SearchStrategy[dict[str, str]]:

@@ -15,7 +15,7 @@ from service.errors import DesignError, DoesNotFit
 from service.pricing import estimate
 from service.pricing.labour import work_counts
 from service.strength import estimate_strength
-from tests.design.makers import attempt, codes, demo, made, marks, text_of, wishes
+from tests.design.makers import codes, demo, made, marks, patterns, text_of
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -23,12 +23,7 @@ PLAIN = {"grooves": "none", "border": "", "throat": None, "lining": ""}
 
 
 def laced() -> st.SearchStrategy[CollarPattern]:
-    wishing = wishes(
-        lacing=st.sampled_from([*LACINGS]),
-        neck=st.floats(200, 915),
-        **{name: st.just(value) for name, value in PLAIN.items()},
-    )
-    return wishing.map(attempt).filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
+    return patterns(lacing=st.sampled_from([*LACINGS]), neck=st.floats(200, 915))
 
 
 @given(laced())

@@ -14,7 +14,7 @@ from service.errors import DesignError, DoesNotFit, NotStocked
 from service.orders import kept_rows
 from service.pricing import estimate
 from service.pricing.labour import work_counts
-from tests.design.makers import attempt, codes, collar, demo, made, marks, text_of, wishes, workshop
+from tests.design.makers import attempt, codes, collar, demo, made, marks, patterns, text_of, workshop
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -22,8 +22,7 @@ TEXTS = st.text("ABELOX 0123456789+-&'", min_size=1, max_size=30).filter(lambda 
 
 
 def plated() -> st.SearchStrategy[CollarPattern]:
-    wishing = wishes(letters=st.just("plate"), lettering=TEXTS, qr=st.just(""), neck=st.floats(200, 915))
-    return wishing.map(attempt).filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
+    return patterns(letters=st.just("plate"), lettering=TEXTS, qr=st.just(""), neck=st.floats(200, 915))
 
 
 @given(plated())

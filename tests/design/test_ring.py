@@ -15,13 +15,12 @@ from service.design.ring_tab import TAB_PITCH, folded_run
 from service.drawing import preview_svg
 from service.errors import DoesNotFit
 from service.strength import estimate_strength
-from tests.design.makers import attempt, collar, demo, made, marks, wishes
+from tests.design.makers import collar, demo, made, marks, patterns
 
 
 def in_fold() -> st.SearchStrategy[CollarPattern]:
     """The pattern of any collar with its ring in the fold that can be made."""
-    found = wishes(neck=st.floats(200, 915), ring_at=st.just("fold"), style=st.just("centre-bar"))
-    return found.map(attempt).filter(lambda one: isinstance(one, CollarPattern))  # type: ignore[return-value]
+    return patterns(neck=st.floats(200, 915), ring_at=st.just("fold"), style=st.just("centre-bar"))
 
 
 def test_it_hangs_between_the_rivets_of_the_outer_leg() -> None:

@@ -10,7 +10,7 @@ from service.design.scan_tag import MODULE_LEAST, QUIET, scan_content, squares_o
 from service.errors import DesignError, DoesNotFit
 from service.orders import kept_rows
 from service.pricing import estimate
-from tests.design.makers import attempt, codes, collar, demo, made, marks, table, text_of, wishes
+from tests.design.makers import attempt, codes, collar, demo, made, marks, patterns, table, text_of, wishes
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -20,8 +20,7 @@ SAYINGS = st.sampled_from(
 
 
 def tagged() -> st.SearchStrategy[CollarPattern]:
-    wishing = wishes(qr=SAYINGS, neck=st.floats(250, 915), width=st.sampled_from([25.4, 30.0, 38.1, 50.8]))
-    return wishing.map(attempt).filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
+    return patterns(qr=SAYINGS, neck=st.floats(250, 915), width=st.sampled_from([25.4, 30.0, 38.1, 50.8]))
 
 
 @pytest.mark.parametrize("row", [one for one in table("qr_sizes.csv") if one["version"] != "40"])

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from service.design import CollarPattern
 from service.design.studs import unit_for
 from service.errors import DoesNotFit
-from tests.design.makers import attempt, made, marks, text_of, wishes
+from tests.design.makers import made, marks, patterns, text_of
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -21,7 +21,7 @@ Place = tuple[float, float]
 
 
 def studded() -> st.SearchStrategy[CollarPattern]:
-    wishing = wishes(
+    return patterns(
         neck=st.floats(220, 915),
         studs=st.floats(10.5, 120),
         width=st.sampled_from([19.05, 25.4, 31.75, 38.1, 50.8]),
@@ -30,8 +30,6 @@ def studded() -> st.SearchStrategy[CollarPattern]:
         holes=st.none(),
         pitch=st.none(),
     )
-    tried = wishing.map(attempt)
-    return tried.filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
 
 
 def places(pattern: CollarPattern) -> list[Place]:

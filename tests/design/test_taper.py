@@ -14,21 +14,14 @@ from service.design.taper import LEG_CLEAR, STEEPEST
 from service.errors import DesignError, DoesNotFit
 from service.geometry import area, bounds, width_at
 from service.pricing.quote import blanks_area
-from tests.design.makers import attempt, collar, demo, made, marks, wishes
+from tests.design.makers import attempt, collar, demo, made, marks, patterns, wishes
 
 ENDS = ["english-point", "round", "square"]
 
 
 def tapered() -> st.SearchStrategy[CollarPattern]:
     """The pattern of any tapered wish that can be made."""
-    free = wishes(
-        neck=st.floats(300, 915),
-        throat=st.floats(16, 90),
-        border=st.just(""),
-        keepers=st.just("fewest"),
-        pitch=st.none() | st.floats(10, 30),
-    )
-    return free.map(attempt).filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
+    return patterns(throat=st.floats(16, 90), pitch=st.none() | st.floats(10, 30))
 
 
 def test_a_straight_collar_is_as_it_was_before_there_was_a_throat() -> None:

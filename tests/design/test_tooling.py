@@ -8,7 +8,7 @@ from service.design import MOTIFS, CollarPattern
 from service.design.reading import read_parameter
 from service.design.tooling import BETWEEN, FROM_BORDER, border_edge, border_margin
 from service.errors import DesignError, DoesNotFit
-from tests.design.makers import attempt, codes, demo, made, marks, patterns, text_of, wishes
+from tests.design.makers import codes, demo, made, marks, patterns, text_of
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -16,11 +16,7 @@ GROOVE = 1.0
 
 
 def bordered() -> st.SearchStrategy[CollarPattern]:
-    wishing = wishes(
-        border=st.sampled_from([*MOTIFS]), neck=st.floats(200, 915), lettering=st.sampled_from(["", "REX"])
-    )
-    tried = wishing.map(attempt)
-    return tried.filter(lambda found: isinstance(found, CollarPattern))  # type: ignore[return-value]
+    return patterns(border=st.sampled_from([*MOTIFS]), lettering=st.sampled_from(["", "REX"]))
 
 
 def runs(pattern: CollarPattern) -> list[tuple[float, float]]:
