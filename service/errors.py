@@ -61,11 +61,17 @@ def try_instead(reason: Message, example: Value) -> Message:
 
 @dataclass(frozen=True, slots=True)
 class Suggestion:
-    """One way out: set the parameter `field` to `value`; `text` says so in plain words."""
+    """One way out: set the parameter `field` to `value`, and do what is in `also`; `text` says all of it."""
 
     field: str
     value: str
     text: Message
+    also: tuple[Suggestion, ...] = ()
+
+    @property
+    def values(self) -> dict[str, str]:
+        """Every parameter to be set, and what to."""
+        return {self.field: self.value, **{one.field: one.value for one in self.also}}
 
 
 class DesignError(GirthwrightError):

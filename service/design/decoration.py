@@ -93,7 +93,7 @@ def _no_stamps(workshop: Workshop, ground: Ground, fitting: list[LetterStamps]) 
         lower = past_edge(ground)
         return DoesNotFit(field="lettering", message=message, would_work=(*lower, NO_LETTERING))
     ways = (
-        Suggestion("stamp", "auto", say("let the workshop choose")),
+        Suggestion("stamp", "auto", say("let the workshop choose the stamp")),
         *map(_of_height, fitting),
         *past_edge(ground),
     )

@@ -104,7 +104,11 @@ def stud_marks(
 def _guard_studs(ground: Ground, stud: Stud, wanted: tuple[float, StudRows], unit: Unit) -> None:
     nominal, rows = wanted
     size = Exact(stud.diameter)
-    others = (Suggestion("stud_rows", one, name) for one, name in NAMES.items() if one != rows)
+    others = (
+        Suggestion("stud_rows", one, say("studs: {rows}", rows=name))
+        for one, name in NAMES.items()
+        if one != rows
+    )
     ways: tuple[Suggestion, ...] = (*others, NO_STUDS)
     if ground.width < unit.across + 2 * ground.margin:
         message = _too_narrow(ground, size, unit, rows)

@@ -23,6 +23,8 @@ SAME_WIDTH = 1.0
 """Widths nearer than this [mm] take the same strap."""
 MOST = 3
 """Most ways out that change the same parameter, where it isn't what is wrong."""
+TRIES = 80
+"""So many wishes at most are tried to find changes that work together: a tenth of a second."""
 LETTERED = frozenset(("lettering", "letters", "stamp", "qr"))
 """What a wider strap has more room for."""
 
@@ -31,8 +33,9 @@ def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Ma
     """Return the problem with only those suggestions that `make` succeeds with.
 
     When the neck may be the mistake, the same number in the other unit comes first. When none of its own is
-    left, every other single choice is tried. Its field is then the one to change first. Source: derived.
-    Worked: a neck too short for a strap 1 in wide suggests the widths that it is long enough for.
+    left, every other single choice is tried, and then several together. Its field is then the one to change
+    first. Source: derived. Worked: a neck too short for a strap 1 in wide suggests the widths that it is long
+    enough for.
     """
 
     def works(way: Suggestion) -> bool:
@@ -45,6 +48,7 @@ def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Ma
     few = problem.field in LETTERED
     ways = _working(problem.would_work, works, {"width"} if few else ())
     ways = ways or _working(_other_choices(spec, workshop), works, type(spec).model_fields)
+    ways = ways or _together(problem, spec, workshop, make)
     message = problem.message
     if problem.field == "neck" and not ways:
         message = _too_short(spec, workshop) or message
@@ -64,6 +68,36 @@ def _working(
         if not many and works(way):
             ways.append(way)
     return ways
+
+
+def _together(problem: DesignError, spec: Wish, workshop: Workshop, make: Make) -> list[Suggestion]:
+    """The fewest changes that work together, where no single one does: what each refusal suggests in turn."""
+    tried, found = 0, dict[frozenset[str], Suggestion]()
+    ahead: list[tuple[tuple[Suggestion, ...], Wish, DesignError]] = [((), spec, problem)]
+    for changes, wish, refused in ahead:
+        done = frozenset(one.field for one in changes)
+        if any(len(done) >= len(fields) for fields in found):
+            break  # with one change more it would be longer than what was found
+        for way in refused.would_work or _other_choices(wish, workshop):
+            if way.field in {"kind", *done} or tried == TRIES:
+                continue
+            tried += 1
+            try:
+                changed = _changed(wish, way, workshop)
+                make(changed, workshop)
+            except DesignError as another:
+                ahead.append(((*changes, way), changed, another))
+            else:
+                found.setdefault(done | {way.field}, _all_of((*changes, way)))
+    return [*found.values()][:MOST]
+
+
+def _all_of(changes: tuple[Suggestion, ...]) -> Suggestion:
+    first, *also = changes
+    if not also:
+        return first
+    others, last = Listed(tuple(one.text for one in changes[:-1])), changes[-1].text
+    return replace(first, text=say("{others} and {last}", others=others, last=last), also=tuple(also))
 
 
 def with_cures(pattern: Made, collar: CollarPattern, workshop: Workshop, make: Make) -> Made:
@@ -159,6 +193,11 @@ def _narrower(spec: Collar, workshop: Workshop) -> Iterator[Suggestion]:
 
 
 def _made_with(way: Suggestion, spec: Wish, workshop: Workshop, make: Make) -> Pattern | None:
+    return _made(_changed(spec, way, workshop), workshop, make)
+
+
+def _changed(spec: Wish, way: Suggestion, workshop: Workshop) -> Wish:
+    """A wish with a single change."""
     own = type(spec).model_fields[way.field]
     # Left empty it means what this kind's wish has then: a collar needs a neck, a slip lead doesn't.
     empty = not way.value and not own.is_required()
@@ -166,7 +205,7 @@ def _made_with(way: Suggestion, spec: Wish, workshop: Workshop, make: Make) -> P
     changed = {way.field: value}
     if way.field == "lacing" and not value and spec.grooves == "none":
         changed["grooves"] = "one"  # without lace an edge has the usual groove again
-    return _made(spec.model_copy(update=changed), workshop, make)
+    return spec.model_copy(update=changed)
 
 
 def _made(spec: Wish, workshop: Workshop, make: Make) -> Pattern | None:

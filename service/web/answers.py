@@ -50,11 +50,12 @@ MARK_KINDS = (
 
 
 class SuggestionAnswer(TypedDict):
-    """Set this parameter to this value; the text says so in plain words."""
+    """Set this parameter to this value, and those in `also` with it; the text says so in plain words."""
 
     field: str
     value: str
     text: str
+    also: dict[str, str]
 
 
 class MarkAnswer(TypedDict):
@@ -311,7 +312,8 @@ def _plain(values: dict[str, Any]) -> dict[str, Any]:
 
 
 def _suggestion(way: Suggestion, system: System) -> SuggestionAnswer:
-    return {"field": way.field, "value": way.value, "text": way.text.said(system)}
+    also = {one.field: one.value for one in way.also}
+    return {"field": way.field, "value": way.value, "text": way.text.said(system), "also": also}
 
 
 def _part(part: Part, keeper: float | None) -> PartAnswer:

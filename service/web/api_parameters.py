@@ -100,7 +100,7 @@ def _trouble(field: str, detail: str, ways: Iterable[str] = ()) -> TroubleAnswer
 
 
 def _suggestion(field: str, value: str) -> SuggestionAnswer:
-    return {"field": field, "value": value, "text": f"For example {value}."}
+    return {"field": field, "value": value, "text": f"For example {value}.", "also": {}}
 
 
 def _refuse(wrong: list[TroubleAnswer]) -> None:

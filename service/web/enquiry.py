@@ -281,7 +281,7 @@ def _troubles(refused: DesignRefused, asked: Asked, workshop: Workshop) -> tuple
         Trouble(
             problem.message.said(system),
             tuple(
-                Fix(way.text.said(system), address("/ask", known, **{way.field: way.value}))
+                Fix(way.text.said(system), address("/ask", known, **way.values))
                 for way in problem.would_work
                 if way.field in ALL
             ),

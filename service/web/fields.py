@@ -151,7 +151,7 @@ def fixes(suggestions: Sequence[Suggestion], asked: Asked, workshop: Workshop) -
     return tuple(
         Fix(
             one.text.said(system),
-            address("/pattern.pdf" if one.field == "paper" else "/", known, **{one.field: one.value}),
+            address("/pattern.pdf" if one.field == "paper" else "/", known, **one.values),
         )
         for one in suggestions
         if one.field in ALL or one.field == "paper"

@@ -91,7 +91,7 @@ def test_a_tail_that_lifts_the_ring_tab_of_a_set_is_warned_of_with_cures_that_wo
     assert "Any one of these clears it: " in str(tail.text)
     assert tail.suggestions
     for way in tail.suggestions:
-        cured = made(**{"neck": "14 in", "holes": "6", "pitch": "1 in", way.field: way.value})
+        cured = made(**{"neck": "14 in", "holes": "6", "pitch": "1 in", **way.values})
         assert "tail" not in [one.code for one in cured.findings]
 
 
@@ -109,4 +109,4 @@ def test_what_does_not_fit_on_both_is_refused_with_what_works(typed: dict[str, s
     assert field == refused.value.field or field in [way.field for way in refused.value.would_work]
     assert refused.value.would_work
     for way in refused.value.would_work:
-        made(**{**wish, way.field: way.value})
+        made(**{**wish, **way.values})

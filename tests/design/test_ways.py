@@ -33,7 +33,7 @@ def test_every_way_out_leads_to_a_design_that_can_be_made(typed: dict[str, str])
     assert problem.field in fields or not fields
     for way in problem.would_work:
         assert str(way.text)
-        assert refused(typed | {way.field: way.value}) is None
+        assert refused(typed | way.values) is None
 
 
 @pytest.mark.parametrize(
@@ -59,6 +59,34 @@ def test_the_nearest_ways_out_come_first(typed: dict[str, str], field: str, ways
     values = [way.value for way in problem.would_work if way.field == "width"]
     assert values == ways
     assert len(values) <= MOST
+
+
+@pytest.mark.parametrize(
+    ("typed", "fewest"),
+    [
+        ({"width": "2 in", "lacing": "whip", "border": "dots"}, 0),
+        ({"lacing": "whip", "border": "dots", "throat": "1 3/4 in"}, 1),
+        (
+            {
+                "lacing": "whip",
+                "border": "dots",
+                "throat": "1 3/4 in",
+                "style": "heel-bar",
+                "ring_at": "fold",
+            },
+            2,
+        ),
+    ],
+)
+def test_where_no_single_change_helps_the_fewest_together_do(typed: dict[str, str], fewest: int) -> None:
+    typed = {"neck": "19 in", **typed}
+    problem = refused(typed)
+    assert problem is not None
+    assert problem.would_work
+    assert {len(way.also) for way in problem.would_work} == {fewest}
+    for way in problem.would_work:
+        assert refused(typed | way.values) is None
+        assert all(str(one.text) in str(way.text) for one in way.also)
 
 
 @pytest.mark.parametrize(
@@ -102,7 +130,7 @@ def test_what_would_clear_the_tail_of_the_ring_tab_does(typed: dict[str, str], n
     for warning in tail_warnings(typed):
         for way in warning.suggestions:
             assert str(way.text) in str(warning.text)
-            assert tail_warnings(typed | {way.field: way.value}) == []
+            assert tail_warnings(typed | way.values) == []
         if not warning.suggestions:
             assert "would clear it" in str(warning.text) or "narrower strap" in str(warning.text)
 
