@@ -82,8 +82,8 @@ def _together(problem: DesignError, spec: Wish, workshop: Workshop, make: Make) 
             if way.field in {"kind", *done} or tried == TRIES:
                 continue
             tried += 1
+            changed = _changed(wish, way, workshop)
             try:
-                changed = _changed(wish, way, workshop)
                 make(changed, workshop)
             except DesignError as another:
                 ahead.append(((*changes, way), changed, another))
