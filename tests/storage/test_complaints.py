@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
@@ -100,6 +100,7 @@ def test_what_is_missing_is_told_with_what_to_write(name: str) -> None:
 
 
 @pytest.mark.parametrize(("table", "column"), COLUMNS)
+@settings(max_examples=20)
 @given(value=st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=50) | st.just([]))
 def test_no_value_brings_out_jargon(table: str, column: str, value: object) -> None:
     for found in complaints(changed(table, column, value)):
