@@ -30,7 +30,7 @@ from service.drawing.plates import code_on, engraving_path, plate_path, plate_ri
 from service.drawing.seam import flat_seam
 from service.geometry import Point, end_radius
 from service.language import Language, mark, spoken, tr
-from service.units import IN, show_inches, show_mm
+from service.units import IN, System, show_inches, show_mm
 
 PIECE = 192.0
 """Longest run of strap [mm] in one piece: on a phone's 330 px a 25 mm strap is 43 px high. Derived."""
@@ -57,14 +57,14 @@ class FlatStrap:
     half: float
 
 
-def flat_strap(pattern: CollarPattern) -> FlatStrap:
+def flat_strap(pattern: CollarPattern, system: System) -> FlatStrap:
     """Return the drawing of the flat strap and how many pieces it folds into."""
     layout = pattern.layout
     count = max(1, ceil(layout.length / PIECE))
     size = layout.length / count
     body = _leather(pattern) + flat_seam(pattern) + _marks(pattern)
     width = pattern.strap.width
-    notes = _labels(layout, width / 2, size) + ruler(width, layout.length, size)
+    notes = _labels(layout, width / 2, size) + ruler(width, layout.length, size, system)
     return FlatStrap(body, notes, size, count, width / 2)
 
 
@@ -318,18 +318,19 @@ def _labels(layout: Layout, half: float, size: float) -> str:
     )
 
 
-def ruler(width: float, length: float, size: float) -> str:
-    """Return the distance from the cut end in inches: a line, a tick each inch, a number each second inch."""
+def ruler(width: float, length: float, size: float, system: System) -> str:
+    """Return the distance from the cut end: a line, a tick each inch or centimetre, numbers at some."""
+    step, each, unit = (IN, 2, tr("inches")) if system == "imperial" else (10.0, 5, "cm")
     y, end = width / 2 + 6.5, number(length)
     run = f"M0 {number(y)}H{end}"
     # A tick is a dash as long as the line is thin, on a line as broad as the tick is long.
     ticks = path(
-        f"M-.2 {number(y - 1.2)}H{end}", stroke_width=2.4, stroke_dasharray=f"0.4 {IN - 0.4}", **THIN
+        f"M-.2 {number(y - 1.2)}H{end}", stroke_width=2.4, stroke_dasharray=f"0.4 {step - 0.4:g}", **THIN
     )
-    places = (i for i in range(2, int(length / IN) + 1, 2) if ROOM < i * IN % size < size - ROOM)
-    numbers = "".join(map(_ruler_number, places))
+    places = (i for i in range(each, int(length / step) + 1, each) if ROOM < i * step % size < size - ROOM)
+    numbers = "".join([_ruler_number(i, step) for i in places])
     low = group(
-        numbers + _ruler_unit(tr("inches")),
+        numbers + _ruler_unit(unit),
         font_size=5.3,
         text_anchor="middle",
         fill=FAINT,
@@ -342,8 +343,8 @@ THIN: dict[str, str | float] = {"fill": "none", "stroke": FAINT}
 
 
 @lru_cache(maxsize=128)
-def _ruler_number(inch: int) -> str:
-    return words(str(inch), inch * IN, 0)
+def _ruler_number(count: int, step: float) -> str:
+    return words(str(count), count * step, 0)
 
 
 @lru_cache(maxsize=8)

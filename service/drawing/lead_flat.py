@@ -20,18 +20,19 @@ from service.drawing.flat import (
 )
 from service.drawing.palette import pressed, tone
 from service.language import mark, spoken, tr
+from service.units import System
 
 FROM_END = mark("The flat strap, part {number} of {count}, from the end at the snap")
 SHOWN = 100.0
 """Of a long piece so much of its end is shown [mm]."""
 
 
-def lead_strap(pattern: LeadPattern) -> tuple[Figure, ...]:
+def lead_strap(pattern: LeadPattern, system: System) -> tuple[Figure, ...]:
     """Return the main strap in pieces; the first holds the drawing."""
     strap = pattern.strap
     count = max(1, ceil(strap.length / PIECE))
     size = strap.length / count
-    notes = _labels(strap, size) + ruler(strap.width, strap.length, size)
+    notes = _labels(strap, size) + ruler(strap.width, strap.length, size, system)
     _, paint = face_paint(pattern.fittings.colour, strap.width / 2)
     return flat_pieces(
         FlatStrap(paint + _piece(pattern, strap), notes, size, count, strap.width / 2), FROM_END

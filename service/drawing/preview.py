@@ -13,6 +13,7 @@ from service.drawing.lead_flat import lead_details, lead_strap
 from service.drawing.slip import slip_details, slip_flat, slip_views
 from service.drawing.worn import worn_views
 from service.language import tr
+from service.units import System
 
 WIDE, MARGIN, GAP = 360.0, 10.0, 8.0
 """Width of the whole preview, the margin round it and the gap between its figures [px on a phone]."""
@@ -47,19 +48,22 @@ class Figures:
 
 @dataclass(frozen=True, slots=True)
 class Artist:
-    """What draws a kind of thing: in use, flat and its details, each with the name it is kept under."""
+    """What draws a kind of thing: in use, flat and its details, each with the name it is kept under.
 
-    worn: Callable[[Any], tuple[tuple[str, Figure], ...]]
-    flat: Callable[[Any], tuple[Figure, ...]]
+    What is a measure in use and the ruler along the strap are in the reader's system.
+    """
+
+    worn: Callable[[Any, System], tuple[tuple[str, Figure], ...]]
+    flat: Callable[[Any, System], tuple[Figure, ...]]
     details: Callable[[Any], tuple[tuple[str, str, Figure], ...]]
 
 
-def _collar_worn(pattern: CollarPattern) -> tuple[tuple[str, Figure], ...]:
+def _collar_worn(pattern: CollarPattern, _system: System) -> tuple[tuple[str, Figure], ...]:
     return tuple(zip(("worn-buckle", "worn-ring"), worn_views(pattern), strict=True))
 
 
-def _collar_flat(pattern: CollarPattern) -> tuple[Figure, ...]:
-    return flat_pieces(flat_strap(pattern))
+def _collar_flat(pattern: CollarPattern, system: System) -> tuple[Figure, ...]:
+    return flat_pieces(flat_strap(pattern, system))
 
 
 def _collar_details(pattern: CollarPattern) -> tuple[tuple[str, str, Figure], ...]:
@@ -67,14 +71,18 @@ def _collar_details(pattern: CollarPattern) -> tuple[tuple[str, str, Figure], ..
     return ("buckle-end", tr("Buckle end"), buckle_end), ("point", tr("Holes and tip"), point)
 
 
-def _set_views(pattern: SetPattern) -> tuple[tuple[str, Figure], ...]:
+def _lead_worn(pattern: LeadPattern, _system: System) -> tuple[tuple[str, Figure], ...]:
+    return lead_views(pattern)
+
+
+def _set_views(pattern: SetPattern, system: System) -> tuple[tuple[str, Figure], ...]:
     """Return the collar from its buckle's side or, lettered, from the ring's, and the lead's end."""
     lettered = any(mark.kind in ("lettering", "plate") for mark in pattern.collar.strap.marks)
-    return _collar_worn(pattern.collar)[lettered], lead_views(pattern.lead)[0]
+    return _collar_worn(pattern.collar, system)[lettered], lead_views(pattern.lead)[0]
 
 
-def _set_flat(pattern: SetPattern) -> tuple[Figure, ...]:
-    return _collar_flat(pattern.collar)
+def _set_flat(pattern: SetPattern, system: System) -> tuple[Figure, ...]:
+    return _collar_flat(pattern.collar, system)
 
 
 def _set_details(pattern: SetPattern) -> tuple[tuple[str, str, Figure], ...]:
@@ -87,17 +95,17 @@ ARTISTS: Final[dict[type[Pattern], Artist]] = {
     CollarPattern: Artist(_collar_worn, _collar_flat, _collar_details),
     SetPattern: Artist(_set_views, _set_flat, _set_details),
     SlipPattern: Artist(slip_views, slip_flat, slip_details),
-    LeadPattern: Artist(lead_views, lead_strap, lead_details),
+    LeadPattern: Artist(_lead_worn, lead_strap, lead_details),
 }
 """What draws each kind of thing."""
 
 
-def figures(pattern: Pattern) -> Figures:
-    """Return the figures of a pattern. Deterministic."""
+def figures(pattern: Pattern, system: System) -> Figures:
+    """Return the figures of a pattern for a reader of this system. Deterministic."""
     artist = ARTISTS[type(pattern)]
     return Figures(
-        tuple(Drawn(name, figure.inline()) for name, figure in artist.worn(pattern)),
-        tuple(piece.inline() for piece in artist.flat(pattern)),
+        tuple(Drawn(name, figure.inline()) for name, figure in artist.worn(pattern, system)),
+        tuple(piece.inline() for piece in artist.flat(pattern, system)),
         tuple(Drawn(name, figure.inline(), caption) for name, caption, figure in artist.details(pattern)),
     )
 
@@ -114,14 +122,14 @@ def told_apart(made: Figures, name: str) -> Figures:
     return Figures(each(made.worn), tuple(map(under, made.flat)), each(made.details))
 
 
-def preview_svg(pattern: Pattern) -> str:
+def preview_svg(pattern: Pattern, system: System) -> str:
     """Return all figures of a pattern in one SVG file, one under the other, readable on a phone."""
     artist = ARTISTS[type(pattern)]
-    worn = (figure for _, figure in artist.worn(pattern))
+    worn = (figure for _, figure in artist.worn(pattern, system))
     details = (figure for _, _, figure in artist.details(pattern))
     rows: list[str] = []
     y = 0.0
-    for figure in (*worn, *artist.flat(pattern), *details):
+    for figure in (*worn, *artist.flat(pattern, system), *details):
         row, height = figure.placed(MARGIN, y, WIDE - 2 * MARGIN)
         rows.append(row)
         y += height + GAP

@@ -20,7 +20,7 @@ from service.drawing.flat import (
 from service.drawing.palette import pressed, tone
 from service.geometry import Point
 from service.language import mark, tr
-from service.units import show_both, show_mm
+from service.units import System, show_both, show_mm
 
 FUR, HEAD = "#cbd4cf", "#4d5a56"
 """The neck, and the outline of the head that has to pass."""
@@ -31,7 +31,7 @@ LETTERS = 0.085
 FROM_END = mark("The flat strap, part {number} of {count}, from either end")
 
 
-def slip_views(pattern: SlipPattern) -> tuple[tuple[str, Figure], ...]:
+def slip_views(pattern: SlipPattern, system: System) -> tuple[tuple[str, Figure], ...]:
     """Return the collar from above, pulled tight and open, both of one scale and frame."""
     layout, fit, ring = pattern.layout, pattern.fit, pattern.fittings.ring
     depth = layout.bars / 2
@@ -43,8 +43,8 @@ def slip_views(pattern: SlipPattern) -> tuple[tuple[str, Figure], ...]:
     wide = _radius(fit.open) + layout.thickness + MARGIN
     low = wide + 2 * wide * LETTERS * 2.7  # two lines under it
     box = (-wide, -high - MARGIN, 2 * wide, high + MARGIN + low)
-    tight = tr("Pulled tight, inside"), show_both(fit.tight, "imperial")
-    wide_open = tr("Open, inside"), show_both(fit.open, "imperial")
+    tight = tr("Pulled tight, inside"), show_both(fit.tight, system)
+    wide_open = tr("Open, inside"), show_both(fit.open, system)
     return (
         (
             "worn-tight",
@@ -189,12 +189,12 @@ def _loop(
     )
 
 
-def slip_flat(pattern: SlipPattern) -> tuple[Figure, ...]:
+def slip_flat(pattern: SlipPattern, system: System) -> tuple[Figure, ...]:
     """Return the flat strap in pieces that wrap to as many rows as needed."""
     strap = pattern.strap
     count = max(1, ceil(strap.length / PIECE))
     size = strap.length / count
-    notes = _labels(strap, size) + ruler(strap.width, strap.length, size)
+    notes = _labels(strap, size) + ruler(strap.width, strap.length, size, system)
     return flat_pieces(FlatStrap(_piece(pattern, strap), notes, size, count, strap.width / 2), FROM_END)
 
 

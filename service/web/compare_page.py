@@ -181,7 +181,7 @@ def _first_problems(
 def _side(pattern: Pattern, quote: Quote, asked: Asked, workshop: Workshop, system: System) -> Side:
     return Side(
         title(pattern, system),
-        figures(pattern),
+        figures(pattern, system),
         money(quote.total, quote.currency, workshop.region),
         address("/", linked(asked, workshop)),
     )

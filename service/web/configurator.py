@@ -160,7 +160,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         example=example,
         title=title(pattern, system),
         sentence=tr("For example: {said}", said=said) if example else said,
-        figures=figures(pattern),
+        figures=figures(pattern, system),
         summary=summary(pattern, system),
         total=money(quote.total, quote.currency, workshop.region),
         total_note=total_note(workshop),

@@ -316,7 +316,8 @@ def _page(
 
 
 def _wanted(asked: Asked, pattern: Pattern, workshop: Workshop) -> Wanted:
-    system, quote, drawn = system_of(asked, workshop), estimate(pattern, workshop), figures(pattern)
+    system, quote = system_of(asked, workshop), estimate(pattern, workshop)
+    drawn = figures(pattern, system)
     return Wanted(
         sentence(pattern, system),
         tuple(one.svg for one in drawn.worn),

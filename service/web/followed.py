@@ -257,7 +257,7 @@ def _as_asked(connection: Connection, order: Order) -> Look:
     measured = measurements_of(connection, order.dog_id) if order.dog_id else ()
     typed = next((row.typed for row in measured if row.what == kind_of(order.design).reads_in), "")
     system = system_typed(typed, rows) if typed else system_of_design(order.design, rows)
-    drawn, price = figures(pattern), ""
+    drawn, price = figures(pattern, system), ""
     if order.quote_minor is not None and order.currency is not None:
         price = coins(order.quote_minor, order.currency, rows.rates.minor_digits, rows.region)
     return Look(

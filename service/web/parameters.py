@@ -118,6 +118,17 @@ def _finishes(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     return tuple(Option(row.code, row.name, swatch=row.colour) for row in workshop.finishes)
 
 
+def _studs(_workshop: Workshop, system: System) -> tuple[Option, ...]:
+    named = (25.4, tr("Close")), (38.1, tr("Even")), (50.8, tr("Wide"))
+    return (
+        Option("", tr("None")),
+        *(
+            Option(show_inches(mm), name, tr("about {length} apart", length=show_both(mm, system)))
+            for mm, name in named
+        ),
+    )
+
+
 def _stamps(workshop: Workshop, _system: System) -> tuple[Option, ...]:
     owned = sorted(workshop.stamps, key=lambda row: -row.height)
     largest = Option("auto", tr("Largest that fits"))
@@ -438,12 +449,7 @@ ALL = {
             "",
             "Distance between studs with its unit, made even along the strap; leave it out for none.",
             "2 in",
-            (
-                Option("", mark("None")),
-                Option("1 in", mark("Close"), mark("about 1 in (25 mm) apart")),
-                Option("1 1/2 in", mark("Even"), mark("about 1 1/2 in (38 mm) apart")),
-                Option("2 in", mark("Wide"), mark("about 2 in (51 mm) apart")),
-            ),
+            rows=_studs,
             free=True,
         ),
         Parameter(

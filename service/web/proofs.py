@@ -17,7 +17,7 @@ from decimal import Decimal
 from itertools import zip_longest
 from typing import Final
 
-from service.design import Pattern, make_pattern
+from service.design import Pattern, kind_of, make_pattern
 from service.drawing import Document, Section, document_pdf, figures
 from service.language import ENGLISH, mark, speaking, spoken, tr
 from service.orders import (
@@ -41,6 +41,7 @@ from service.storage import (
     drawing,
     measurements_of,
 )
+from service.units import System
 from service.web.configurator import LETTER_PAPER
 from service.web.fields import system_of_design, system_typed
 from service.web.house import House
@@ -87,7 +88,7 @@ def _made(house: House, order: Order, agreed: tuple[str, ...]) -> MadeProof:
     quote = _quote(pattern, rows, order)
     with house.database.reading() as connection:
         facts = _facts(house, connection, order, pattern)
-    drawn = _drawings(pattern)
+    drawn = _drawings(pattern, facts.system)
     shown = tuple(Drawing(each.name, each.sha256) for each in drawn)
     body = build_proof_body(pattern, quote, rows, replace(facts, agreed=agreed, drawings=shown))
     proof = seal(order.id, order.version + 1, body)
@@ -116,7 +117,8 @@ def _facts(house: House, connection: Connection, order: Order, pattern: Pattern)
     dog = dogs.get(order.dog_id or "")
     typed = _typed(measurements_of(connection, dog.id) if dog else (), order)
     terms, _ = terms_of(connection, order.workshop_id)
-    system = system_typed(typed["neck"], rows) if "neck" in typed else system_of_design(order.design, rows)
+    read = typed.get(kind_of(order.design).reads_in, "")
+    system = system_typed(read, rows) if read else system_of_design(order.design, rows)
     return OrderFacts(
         number=str(order.number),
         customer=customer.name,
@@ -143,9 +145,9 @@ def _typed(measured: Iterable[Measurement], order: Order) -> dict[str, str]:
     return found
 
 
-def _drawings(pattern: Pattern) -> tuple[ProofDrawing, ...]:
+def _drawings(pattern: Pattern, system: System) -> tuple[ProofDrawing, ...]:
     """Every figure on its own, named in the order in which they stand on the page."""
-    made = figures(pattern)
+    made = figures(pattern, system)
     named = {
         **{one.name: one.svg for one in made.worn},
         **{f"{STRAP}{number}": piece for number, piece in enumerate(made.flat, 1)},

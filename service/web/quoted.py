@@ -69,7 +69,7 @@ def figures_of(pattern: Pattern, workshop: Workshop, asked: Asked) -> Figures:
         margin_words(quote, workshop),
         time_words(quote.minutes),
         sentence(pattern, system),
-        figures(pattern).worn[0].svg,
+        figures(pattern, system).worn[0].svg,
         tuple((line.label, money(line.amount, quote.currency, region)) for line in quote.lines),
         tuple(one.text.said(system) for one in pattern.findings if one.severity in {"question", "warning"}),
         tuple(asked.given.items()),

@@ -144,7 +144,7 @@ async def preview(request: Request) -> Response:
     headers = {"Cache-Control": SHORTLY, "ETag": tag, "Content-Disposition": "inline"}
     if tag in request.headers.get("if-none-match", ""):
         return Response(status_code=304, headers=headers)
-    text = preview_svg(design(asked, house.workshop))
+    text = preview_svg(design(asked, house.workshop), system_of(asked, house.workshop))
     return Response(text.encode(), headers=headers, media_type=SVG)
 
 

@@ -72,8 +72,8 @@ def _column(typed: dict[str, str], spec: Wish, pattern: Pattern, workshop: Works
         "read the query": milliseconds(lambda: read_wish(typed, workshop)),
         "engine": milliseconds(lambda: make_pattern(spec, workshop)),
         "price": milliseconds(lambda: estimate(pattern, workshop)),
-        "figures for the page": milliseconds(lambda: figures(pattern)),
-        "preview.svg": milliseconds(lambda: preview_svg(pattern)),
+        "figures for the page": milliseconds(lambda: figures(pattern, "imperial")),
+        "preview.svg": milliseconds(lambda: preview_svg(pattern, "imperial")),
         "pattern.svg": milliseconds(lambda: pattern_svg(pattern, HEADING)),
         "pattern.pdf, A4": milliseconds(lambda: pattern_pdf(pattern, HEADING, "a4")),
     }

@@ -114,8 +114,8 @@ def test_every_hole_is_on_the_cutters_layer_and_lace_on_the_screen() -> None:
     assert sum(one.dxf.radius == pytest.approx(HOLE / 2) for one in holes) == 88
     across = {round(one.dxf.center.y, 3) for one in holes if one.dxf.radius == pytest.approx(HOLE / 2)}
     assert max(across) - min(across) == pytest.approx(25.4 - 2 * INSET)
-    assert "flat-lace-1" in preview_svg(pattern)
-    assert "flat-lace" not in preview_svg(made(**PLAIN))
+    assert "flat-lace-1" in preview_svg(pattern, "imperial")
+    assert "flat-lace" not in preview_svg(made(**PLAIN), "imperial")
 
 
 def refused(**wish: object) -> DesignError:

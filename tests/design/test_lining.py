@@ -297,7 +297,7 @@ def test_it_is_drawn_with_every_stitch() -> None:
     count = seam(pattern).count
     assert count
     assert pattern_svg(pattern, heading()).count("<circle") >= count + 1
-    assert "#a2392b" in preview_svg(pattern)
+    assert "#a2392b" in preview_svg(pattern, "imperial")
     file = ezdxf.read(StringIO(pattern_dxf(pattern)))
     sewn_on = [one for one in file.modelspace() if one.dxf.layer == "STITCH"]
     holes = [one for one in sewn_on if one.dxftype() == "CIRCLE"]

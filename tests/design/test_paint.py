@@ -61,8 +61,8 @@ def test_letters_are_drawn_in_their_paint_and_stay_where_they_were(code: str) ->
     assert marks(plain, "lettering") == marks(painted, "lettering")
     colour = PAINTS[code].colour
     # Once on the flat strap and once on the worn one's ring side.
-    assert preview_svg(painted).count(f'fill="{colour}"') == 2
-    assert colour not in preview_svg(plain)
+    assert preview_svg(painted, "imperial").count(f'fill="{colour}"') == 2
+    assert colour not in preview_svg(plain, "imperial")
 
 
 def test_paint_is_said_and_paid_for_by_the_letter() -> None:

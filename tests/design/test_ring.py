@@ -139,7 +139,7 @@ def test_a_folded_tab_is_three_plies_riveted_behind_the_ring() -> None:
 def test_a_folded_tab_is_told_drawn_and_weighed_against_strength() -> None:
     plain, pattern = made(), made(ring_at="folded-tab")
     assert "on a folded tab" in " ".join(phrase.said("metric") for phrase in told(pattern).phrases)
-    assert preview_svg(pattern) != preview_svg(plain)
+    assert preview_svg(pattern, "imperial") != preview_svg(plain, "imperial")
     modes = {mode.code: mode for mode in estimate_strength(pattern, demo()).breaking}
     assert modes["tab-holes"].stations == pattern.layout.tab_rivets
     assert modes["ring-holes"].stations == pattern.layout.tab_rivets

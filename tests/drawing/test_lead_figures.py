@@ -27,7 +27,7 @@ ADORNED: dict[str, Any] = {
 @pytest.mark.parametrize("make", get_args(Make))
 def test_every_figure_of_a_lead_is_one_picture_with_a_name(make: Make) -> None:
     pattern = made(shoulders() if make != "one-piece" else None, make=make, **ADORNED)
-    drawn = figures(pattern)
+    drawn = figures(pattern, "imperial")
     pictures = [one.svg for one in (*drawn.worn, *drawn.details)] + list(drawn.flat)
     names: list[str] = []
     for text in pictures:
@@ -37,12 +37,12 @@ def test_every_figure_of_a_lead_is_one_picture_with_a_name(make: Make) -> None:
         names += [found for one in picture.iter(etree.Element) if (found := one.get("id"))]
     assert len(names) == len(set(names))
     assert len(drawn.details) == len(pattern.parts) - 1
-    assert preview_svg(pattern) == preview_svg(pattern)
+    assert preview_svg(pattern, "imperial") == preview_svg(pattern, "imperial")
 
 
 @pytest.mark.parametrize("make", get_args(Make))
 def test_what_a_figure_of_a_lead_paints_with_is_defined_on_its_page(make: Make) -> None:
-    drawn = figures(made(make=make, **ADORNED))
+    drawn = figures(made(make=make, **ADORNED), "imperial")
     page = "".join([*(one.svg for one in (*drawn.worn, *drawn.details)), *drawn.flat])
     used = {piece.split(")")[0] for piece in page.split("url(#")[1:]}
     assert used
@@ -67,7 +67,7 @@ def test_the_flat_strap_shows_what_decorates_it_where_its_marks_are() -> None:
         "grooves": "none",
     }
     pattern = made(width=31.75, studs=50.8, **wish)
-    svg = SVG.parse(StringIO(figures(pattern).flat[0]))
+    svg = SVG.parse(StringIO(figures(pattern, "imperial").flat[0]))
     boxes = [box for one in svg.select(lambda one: isinstance(one, Path)) if (box := one.bbox())]
     for mark in pattern.strap.marks:
         if mark.kind == "plate":
@@ -76,7 +76,7 @@ def test_the_flat_strap_shows_what_decorates_it_where_its_marks_are() -> None:
             assert any(
                 (box[2], box[3] - box[1]) == pytest.approx((mark.x + half, tall), abs=0.02) for box in found
             )
-    drawn = etree.fromstring(figures(pattern).flat[0])
+    drawn = etree.fromstring(figures(pattern, "imperial").flat[0])
     names = {one.get("id") for one in drawn.iter(etree.Element)}
     assert "flat-lace-1" in names
     studs = sum(one.kind == "stud" for one in pattern.strap.marks)
@@ -100,7 +100,7 @@ def test_what_is_lettered_is_seen_whole_at_the_hand_even_of_a_lead_in_two_parts(
 
 def test_a_set_shows_what_is_on_the_edges_of_its_leads_strap_too() -> None:
     wish = read_wish({"kind": "set", "neck": "16 in", "border": "rope", "studs": "2 in"}, demo())
-    drawn = figures(make_pattern(wish, demo()))
+    drawn = figures(make_pattern(wish, demo()), "imperial")
     assert [one.name for one in drawn.details] == ["buckle-end", "point", "lead-strap", "billet", "handle"]
     page = "".join([*(one.svg for one in (*drawn.worn, *drawn.details)), *drawn.flat])
     names = re.findall(r' id="([^"]+)"', page)
@@ -111,7 +111,7 @@ def test_a_set_shows_what_is_on_the_edges_of_its_leads_strap_too() -> None:
 def test_the_picture_of_a_lettered_set_is_of_the_side_with_its_letters() -> None:
     def drawn(**typed: str) -> list[str]:
         wish = read_wish({"kind": "set", "neck": "16 in", **typed}, demo())
-        return [one.name for one in figures(make_pattern(wish, demo())).worn]
+        return [one.name for one in figures(make_pattern(wish, demo()), "imperial").worn]
 
     assert drawn() == ["worn-buckle", "worn-dogs-end"]
     assert drawn(lettering="REX") == ["worn-ring", "worn-dogs-end"]

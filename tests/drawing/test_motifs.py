@@ -99,7 +99,7 @@ def test_59_stamps_are_five_groups() -> None:
 @pytest.mark.parametrize("name", SHAPES)
 def test_the_flat_strap_shows_each_border_where_its_marks_are(name: str) -> None:
     pattern = made(border=name)
-    svg = SVG.parse(StringIO(figures(pattern).flat[0]))
+    svg = SVG.parse(StringIO(figures(pattern, "imperial").flat[0]))
     (drawn,) = [one for one in svg.elements() if getattr(one, "id", "") == "flat-border"][:1]
     boxes = [shape.bbox() for shape in drawn.select(lambda one: isinstance(one, Path))]
     assert len(boxes) == sum(mark.count or 0 for mark in marks(pattern, "border")) / 2

@@ -66,4 +66,4 @@ def test_plates_are_named_on_the_sheet_and_drawn_in_their_metal() -> None:
     sheet = pattern_svg(pattern, heading())
     assert sheet.count("Plate") >= 2
     assert "Code, 16 mm across" in sheet
-    assert preview_svg(pattern).count("scale(0.") >= 1
+    assert preview_svg(pattern, "imperial").count("scale(0.") >= 1

@@ -11,6 +11,7 @@ from svgelements import Path as SvgPath
 from service.design import CollarPattern
 from service.drawing import figures, preview_svg
 from tests.design.makers import made, marks, patterns
+from tests.design.test_slip import made as slip
 
 SVG = "{http://www.w3.org/2000/svg}"
 PHONE = 360  # px: the narrowest screen the preview is drawn for
@@ -117,14 +118,14 @@ def check_readable(root: etree._Element, pattern: CollarPattern) -> None:
 @settings(max_examples=500)
 @given(patterns())
 def test_any_preview_is_safe_true_and_readable(pattern: CollarPattern) -> None:
-    root = tree(preview_svg(pattern))
+    root = tree(preview_svg(pattern, "imperial"))
     check_safe(root)
     check_true(root, pattern)
     check_readable(root, pattern)
 
 
 def test_a_preview_is_one_picture_with_a_name_and_so_is_each_of_its_figures() -> None:
-    root = tree(preview_svg(RICH))
+    root = tree(preview_svg(RICH, "imperial"))
     assert root.tag == f"{SVG}svg"
     for figure in (root, *inner(root)):
         assert figure.get("role") == "img"
@@ -134,7 +135,7 @@ def test_a_preview_is_one_picture_with_a_name_and_so_is_each_of_its_figures() ->
 
 
 def test_the_figures_lie_one_under_the_other_inside_the_picture() -> None:
-    root = tree(preview_svg(RICH))
+    root = tree(preview_svg(RICH, "imperial"))
     _, _, wide, high = map(float, str(root.get("viewBox")).split())
     below = 0.0
     for figure in inner(root):
@@ -148,7 +149,7 @@ def test_the_figures_lie_one_under_the_other_inside_the_picture() -> None:
 
 
 def test_what_lets_a_drawing_through_would_stop_a_bad_one() -> None:
-    good = preview_svg(RICH)
+    good = preview_svg(RICH, "imperial")
     for bad in ('<path style="fill:red" d=""/>', '<g onload="x()"/>', "<script/>", '<use href="http://x/#a"/>',
                 '<path fill="url(#nowhere)" d=""/>', "<image/>", '<use href="#nowhere"/>',
                 '<g id="flat-body"/>'):  # fmt: skip
@@ -162,15 +163,15 @@ def test_what_lets_a_drawing_through_would_stop_a_bad_one() -> None:
 
 def test_the_same_pattern_is_drawn_the_same_to_the_last_byte() -> None:
     again = made(style="heel-bar", studs=40, lettering="REX & 7'")
-    assert preview_svg(RICH) == preview_svg(again)
-    assert figures(RICH) == figures(again)
-    assert preview_svg(made()) != preview_svg(made(neck=483.0))
+    assert preview_svg(RICH, "imperial") == preview_svg(again, "imperial")
+    assert figures(RICH, "imperial") == figures(again, "imperial")
+    assert preview_svg(made(), "imperial") != preview_svg(made(neck=483.0), "imperial")
 
 
 @pytest.mark.parametrize("end", ["english-point", "round", "square"])
 def test_another_library_finds_the_strap_and_its_slot_where_the_pattern_has_them(end: str) -> None:
     pattern = made(end=end)
-    (body,) = called(tree(preview_svg(pattern)), "flat-body")
+    (body,) = called(tree(preview_svg(pattern, "imperial")), "flat-body")
     boxes = [
         tuple(subpath.bbox())
         for path in body.iter(f"{SVG}path")
@@ -187,7 +188,7 @@ def test_another_library_finds_the_strap_and_its_slot_where_the_pattern_has_them
 
 
 def test_the_pieces_of_the_flat_strap_lie_end_to_end_and_are_one_drawing() -> None:
-    shown = figures(RICH)
+    shown = figures(RICH, "imperial")
     pieces = [tree(piece) for piece in shown.flat]
     views = [list(map(float, str(piece.get("viewBox")).split())) for piece in pieces]
     at = 0.0
@@ -201,11 +202,11 @@ def test_the_pieces_of_the_flat_strap_lie_end_to_end_and_are_one_drawing() -> No
 @settings(max_examples=150)
 @given(patterns())
 def test_no_label_of_the_flat_strap_is_cut_by_the_end_of_a_piece(pattern: CollarPattern) -> None:
-    shown = figures(pattern)
+    shown = figures(pattern, "imperial")
     first = tree(shown.flat[0])
     size = pattern.layout.length / len(shown.flat)
     for text, x, height in texts(first):
-        if text == "inches":
+        if text in {"inches", "cm"}:
             continue  # it begins at the strap's end and is in the first piece whole
         half = len(text) * height * 0.27  # letters are about half as wide as high
         piece = x // size
@@ -214,7 +215,7 @@ def test_no_label_of_the_flat_strap_is_cut_by_the_end_of_a_piece(pattern: Collar
 
 
 def test_lettering_and_studs_and_the_keeper_are_drawn_only_when_there_are_any() -> None:
-    plain, rich = preview_svg(made()), preview_svg(RICH)
+    plain, rich = preview_svg(made(), "imperial"), preview_svg(RICH, "imperial")
     assert "rivets and keeper" in rich
     assert "rivets and keeper" not in plain
     assert len(rich) > len(plain)
@@ -224,9 +225,18 @@ def test_lettering_and_studs_and_the_keeper_are_drawn_only_when_there_are_any() 
 
 
 def test_the_details_name_each_distance_in_millimetres_and_inches() -> None:
-    shown = figures(made())
+    shown = figures(made(), "imperial")
     said = [text for text, _, _ in texts(tree(shown.details[0].svg))]
     # Common practice on a 1 in strap: 1/2, 1 1/2, fold at 2 1/2, 3 1/2 and 4 1/2 in.
     assert {"12.7", "38.1", "63.5", "88.9", "114.3"} <= set(said)
     assert {"1/2", "1 1/2", "2 1/2", "3 1/2", "4 1/2"} <= set(said)
     assert {"50.8", "2"} <= {text for text, _, _ in texts(tree(shown.details[1].svg))}
+
+
+def test_a_metric_reader_has_a_ruler_in_centimetres_and_girths_in_centimetres_first() -> None:
+    drawn = tuple(texts(tree(figures(made(), "metric").flat[0])))
+    ruled = {text: x for text, x, _ in drawn if text in {"5", "10", "15"}}
+    assert ruled == {"5": 50.0, "10": 100.0, "15": 150.0}
+    assert "cm" in {text for text, _, _ in drawn}
+    pulled = [text for text, _, _ in texts(tree(figures(slip(neck=380.0), "metric").worn[0].svg))]
+    assert "38 cm (14 15/16 in)" in pulled

@@ -31,7 +31,7 @@ ALL_SORTS = [
 
 
 def views(pattern: CollarPattern) -> tuple[etree._Element, etree._Element]:
-    shown = figures(pattern)
+    shown = figures(pattern, "imperial")
     return tree(shown.worn[0].svg), tree(shown.worn[1].svg)
 
 
@@ -61,14 +61,14 @@ def outside(pattern: CollarPattern) -> float:
 @settings(max_examples=60)
 @given(patterns())
 def test_every_collar_lies_inside_its_frame_with_a_margin(pattern: CollarPattern) -> None:
-    shown = figures(pattern)
+    shown = figures(pattern, "imperial")
     for figure in (one.svg for one in shown.worn):
         check_margin(figure)
 
 
 @pytest.mark.parametrize("pattern", ALL_SORTS)
 def test_these_collars_lie_inside_their_frames_with_a_margin(pattern: CollarPattern) -> None:
-    shown = figures(pattern)
+    shown = figures(pattern, "imperial")
     for figure in (one.svg for one in shown.worn):
         check_margin(figure)
 
@@ -86,7 +86,7 @@ def check_margin(figure: str) -> None:
 
 
 def test_a_frame_drawn_too_tight_would_be_noticed() -> None:
-    figure = figures(made()).worn[0].svg
+    figure = figures(made(), "imperial").worn[0].svg
     left, top, wide, high = map(float, str(tree(figure).get("viewBox")).split())
     for tight in ((left + 150, top, wide - 150, high), (left, top, wide, high - 150)):
         box = f'viewBox="{" ".join(map(str, tight))}"'
@@ -156,11 +156,13 @@ def test_studs_are_shown_as_many_as_can_be_seen_and_no_more() -> None:
 
 
 def test_screw_posts_show_the_slot_that_rivets_have_not() -> None:
-    posts, rivets = (figures(made(fastening=kind)).worn[1].svg for kind in ("screw-post", "rivet"))
+    posts, rivets = (
+        figures(made(fastening=kind), "imperial").worn[1].svg for kind in ("screw-post", "rivet")
+    )
     assert len(placed(tree(posts), "post")) == 2
     assert not placed(tree(rivets), "post")
 
 
 def test_the_end_that_was_chosen_is_the_end_that_is_shown() -> None:
-    shown = {figures(made(end=end)).worn[0].svg for end in ("english-point", "round", "square")}
+    shown = {figures(made(end=end), "imperial").worn[0].svg for end in ("english-point", "round", "square")}
     assert len(shown) == 3

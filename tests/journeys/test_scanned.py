@@ -16,7 +16,7 @@ from tests.design.makers import made
 def test_a_scanner_reads_the_code_on_the_screen(browser: Browser, qr: str, finish: str) -> None:
     pattern = made(qr=qr, finish=finish)
     page = browser.new_page(viewport={"width": 1600, "height": 900})
-    drawing = preview_svg(pattern).replace("<svg ", '<svg width="1600" ', 1)
+    drawing = preview_svg(pattern, "imperial").replace("<svg ", '<svg width="1600" ', 1)
     page.set_content(f'<body style="margin:0">{drawing}</body>')
     shot = Image.open(BytesIO(page.screenshot(full_page=True))).convert("L")
     page.close()

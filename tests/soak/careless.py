@@ -15,6 +15,7 @@ from service.commands import main
 from service.design import CollarPattern
 from service.drawing import preview_svg
 from service.storage import Connection, Database
+from service.units import System
 from service.web import routes
 
 LATE_S: Final = 0.3
@@ -30,11 +31,11 @@ def too_late(database: Database) -> Iterator[Connection]:
         Timer(LATE_S, stack.pop_all().close).start()
 
 
-def without_lettering(pattern: CollarPattern) -> str:
+def without_lettering(pattern: CollarPattern, system: System) -> str:
     """Draw a collar, unless it has lettering."""
     if pattern.spec.lettering:
         raise ZeroDivisionError
-    return preview_svg(pattern)
+    return preview_svg(pattern, system)
 
 
 MISTAKES: Final[dict[str, tuple[Any, str, Any]]] = {

@@ -193,7 +193,7 @@ def test_a_design_leads_to_its_comparison_and_the_example_does_not(
 
 
 def test_figures_that_are_told_apart_use_their_own_names_and_no_other_change() -> None:
-    made = figures(pattern(studs="2 in", lettering="Bella"))
+    made = figures(pattern(studs="2 in", lettering="Bella"), "imperial")
     other = told_apart(made, "second")
     plain, named = ("".join((*(view.svg for view in one.worn), *one.flat)) for one in (made, other))
     assert named.replace("second-", "") == plain
