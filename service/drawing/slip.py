@@ -28,6 +28,9 @@ MARGIN = 12.0
 """Kept free round what is drawn [mm]."""
 LETTERS = 0.085
 """Height of the letters in a picture's widths."""
+CAP = 1.8
+"""How high a rivet's cap stands on the leather [mm]. By eye."""
+DASHED: dict[str, str | float] = {"stroke_width": 0.8, "stroke_dasharray": "3 2.4"}
 FROM_END = mark("The flat strap, part {number} of {count}, from either end")
 
 
@@ -104,39 +107,30 @@ def _from_above(
             d, fill="none", stroke=tone(metal, -0.6), stroke_width=wire + 1.0, stroke_linecap="round"
         ) + path(d, fill="none", stroke=metal, stroke_width=wire, stroke_linecap="round")
 
-    leg = layout.fold / radius
+    end = bar + layout.fold / radius
     hub = (wire + thick) / 2
-    strap = band(arc(bar, tau - bar)) + band(arc(bar, bar + leg, thick)) + band(arc(-bar - leg, -bar, thick))
-    wraps = "".join(
-        band(
-            f"M{_two(at(side * bar, -hub))}A{hub:.2f} {hub:.2f} 0 0 {side < 0:d} {_two(at(side * bar, hub))}"
-        )
-        for side in (1, -1)
-    )
-    rivets = (layout.reach, layout.reach + 25.4)
+    # The plies part before the bar, whose middle lies between them, as the rings' do.
+    parts = bar + 3 * hub / radius
+    strap = band(arc(parts, tau - parts)) + band(arc(parts, end, thick)) + band(arc(-end, -parts, thick))
+    wraps = "".join(band(_wrap(at, side * parts, side * bar, thick, hub)) for side in (1, -1))
+    cap = fittings.fastener.cap / 2 / radius
     caps = "".join(
-        disc(*at(side * (bar + x / radius), thick * 1.5), 1.9)
-        + disc(*at(side * (bar + x / radius), -thick * 0.5), 1.9)
-        for side in (1, -1)
-        for x in rivets
+        arc(middle - cap, middle + cap, off)
+        for x in (layout.reach, layout.reach + 25.4)
+        for middle in (bar + x / radius, -bar - x / radius)
+        for off in (thick * 1.5 + CAP / 2, -thick / 2 - CAP / 2)
     )
-    rings = rod(arc(bow, bar) + arc(-bar, -bow))
+    rings = rod(arc(bow, bar, thick / 2) + arc(-bar, -bow, thick / 2))
     loop, lead = _loop(pattern, at, arc, bow, hub, opened=opened)
     neck = path(disc(0, 0, _radius(fit.neck)), fill=FUR, stroke=tone(FUR, -0.2), stroke_width=0.6)
-    head = path(
-        disc(0, 0, _radius(fit.head)), fill="none", stroke=HEAD, stroke_width=0.8, stroke_dasharray="3 2.4"
-    )
+    head = path(disc(0, 0, _radius(fit.head)), fill="none", stroke=HEAD, **DASHED)
     size = 2 * -box[0] * LETTERS
     named = words(tr("neck"), 0, size * 0.35, font_size=round(size * 0.8, 1), text_anchor="middle", fill=INK)
-    if opened:
-        named += words(
-            tr("head"),
-            0,
-            _radius(fit.head) - size * 0.5,
-            font_size=round(size * 0.8, 1),
-            text_anchor="middle",
-            fill=HEAD,
-        )
+    if opened:  # a narrow gap between neck and head has no room for a word: it is beside a dash of the line
+        small = round(size * 0.8, 1)
+        named += words(tr("head"), size * 0.5, size * 1.5, font_size=small, text_anchor="middle", fill=HEAD)
+        left = -size * (0.75 + 0.22 * len(tr("head")))
+        named += path(f"M{left:.1f} {size * 1.25:.1f}h{size * 0.8:.1f}", stroke=HEAD, **DASHED)
     lines = "".join(words(text, 0, -box[0] + size * (1.1 + 1.2 * n)) for n, text in enumerate(said))
     foot = group(lines, font_size=round(size, 1), text_anchor="middle", fill=INK)
     rivet_edge = tone(metal, -0.55)
@@ -149,11 +143,20 @@ def _from_above(
             rings,
             strap,
             wraps,
-            path(caps, fill=metal, stroke=rivet_edge, stroke_width=0.5),
+            path(caps, fill="none", stroke=rivet_edge, stroke_width=CAP + 0.6, stroke_linecap="round"),
+            path(caps, fill="none", stroke=metal, stroke_width=CAP - 0.4, stroke_linecap="round"),
             named,
             foot,
         )
     )
+
+
+def _wrap(at: Callable[..., Point], parts: float, bar: float, thick: float, hub: float) -> str:
+    """Path data of the fold round a ring's bar: both plies swing out to it from where they part."""
+    inner, outer, half = thick / 2 - hub, thick / 2 + hub, (parts + bar) / 2
+    there = f"M{_two(at(parts))}C{_two(at(half))} {_two(at(half, inner))} {_two(at(bar, inner))}"
+    turn = f"A{hub:.2f} {hub:.2f} 0 0 {bar < 0:d} {_two(at(bar, outer))}"
+    return f"{there}{turn}C{_two(at(half, outer))} {_two(at(half, thick))} {_two(at(parts, thick))}"
 
 
 def _two(point: tuple[float, float]) -> str:
@@ -171,22 +174,20 @@ def _loop(
 ) -> tuple[str, str]:
     """Path data of the loop, round both bows, and of the lead's ring, which hangs in it."""
     layout, ring = pattern.layout, pattern.fittings.ring
-    depth = layout.bars / 2
-    inner = arc(-bow, bow, -hub)
+    depth, lift = layout.bars / 2, layout.thickness / 2
+    inner, turn = arc(-bow, bow, lift - hub), f"A{hub:.2f} {hub:.2f} 0 0"
     if opened:
-        outer = arc(-bow, bow, hub)
-        turn = f"M{_two(at(bow, -hub))}A{hub:.2f} {hub:.2f} 0 0 0 {_two(at(bow, hub))}"
-        back = f"M{_two(at(-bow, -hub))}A{hub:.2f} {hub:.2f} 0 0 1 {_two(at(-bow, hub))}"
-        top = at(0.0, hub)[1]
-        return inner + outer + turn + back, f"M0 {top:.2f}V{top - depth:.2f}"
+        outer = arc(-bow, bow, lift + hub)
+        there = f"M{_two(at(bow, lift - hub))}{turn} 0 {_two(at(bow, lift + hub))}"
+        back = f"M{_two(at(-bow, lift - hub))}{turn} 1 {_two(at(-bow, lift + hub))}"
+        top = at(0.0, lift + hub)[1]
+        return inner + outer + there + back, f"M0 {top:.2f}V{top - depth:.2f}"
     leg = layout.span - ring.wire / 2
-    (x, y), (_, low) = at(bow, hub), at(0.0, hub)
-    peak = low - sqrt(leg * leg - ring.wire * ring.wire / 4)
-    side = x + hub
-    return (
-        inner + f"M{-side:.2f} {y:.2f}L-2 {peak:.2f}H2L{side:.2f} {y:.2f}",
-        f"M0 {peak:.2f}V{peak - depth:.2f}",
-    )
+    peak = at(0.0, lift + hub)[1] - sqrt(leg * leg - ring.wire * ring.wire / 4)
+    beside = bow - hub / at(0.0)[1]  # each leg comes up past the far side of its bow
+    left, right = _two(at(-beside, lift)), _two(at(beside, lift))
+    up = f"{turn} 0 {right}L2 {peak:.2f}H-2L{left}{turn} 0 {_two(at(-bow, lift - hub))}Z"
+    return inner + up, f"M0 {peak:.2f}V{peak - depth:.2f}"
 
 
 def slip_flat(pattern: SlipPattern, system: System) -> tuple[Figure, ...]:
