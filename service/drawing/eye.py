@@ -76,6 +76,22 @@ class View:
         there, back = self.along(end, half, off), self.along(start, -half, off, back=True)
         return f"M{x1:.0f} {y1:.0f}{there}L{x2:.0f} {y2:.0f}{back}Z"
 
+    def beyond(self, start: float, end: float, half: float, off: float) -> str:
+        """Return path data of what a strip shows of itself beyond the strap: `strip` lies before it.
+
+        That is its thickness where it ends or goes out of sight, and its upper edge behind the neck.
+        """
+        shown = []
+        for a in (max(start, -QUARTER), min(end, QUARTER)):
+            if (RADIUS + off) * abs(sin(a)) > RADIUS:
+                corners = ((half, off), (half, 0.0), (-half, 0.0), (-half, off))
+                shown.append(f"M{run(self.at(a, *corner) for corner in corners)}Z")
+        for a, b in ((max(start, QUARTER), end), (start, min(end, -QUARTER))):
+            if a < b:
+                there, back = self.along(b, half, off), self.along(a, half, 0.0, back=True)
+                shown.append(f"M{run((self.at(a, half, off),))}{there}L{run((self.at(b, half),))}{back}Z")
+        return "".join(shown)
+
 
 _ARC = "A%.0f %.0f 0 0 %d %.0f %.0f"
 _MATRIX = "matrix(%.3g %.3g 0 %.3g %.0f %.0f)"

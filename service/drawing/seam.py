@@ -16,6 +16,8 @@ THREAD = 0.8
 """Width of the thread where it is drawn on the strap [mm]. By eye."""
 EDGED = 1.6
 """So many times as broad is the dark edge under a thread. By eye."""
+SIDE = QUARTER - 3 * STEP
+"""Angle from the eye [rad] up to which thread is drawn: nearer to the outline it would stick out. By eye."""
 SHOWN = 0.74
 """Share of a stitch that is seen: between two of them the thread dips into the leather. By eye."""
 
@@ -99,10 +101,10 @@ def _round_the_tail(pattern: CollarPattern, mark: Mark, view: View) -> str:
     layout, off = pattern.layout, view.thick
     bar, turn = view.angle(0.0), tau / view.flat
     y, shoulder = (layout.width / 2 - SEAM_IN) * view.scale, layout.length - layout.taper
-    last = min(bar + (shoulder - layout.target) * turn, QUARTER)
+    last = min(bar + (shoulder - layout.target) * turn, SIDE)
     there = f"M{run((view.at(bar, y, off),))}{view.along(last, y, off)}"
     back = f"{run((view.at(last, -y, off),))}{view.along(bar, -y, off, back=True)}"
-    if bar + (layout.length - layout.target) * turn > QUARTER:
+    if bar + (layout.length - layout.target) * turn > SIDE:
         return f"{there}M{back}"
     tip = ((bar + (x - layout.target) * turn, h * view.scale) for x, h in _fewer(mark.line) if x > shoulder)
     return f"{there}L{run(view.at(angle, h, off) for angle, h in tip)}L{back}"
@@ -111,11 +113,11 @@ def _round_the_tail(pattern: CollarPattern, mark: Mark, view: View) -> str:
 def _swollen_line(pattern: CollarPattern, view: View) -> str:
     """Path data of both seams along edges that rise and fall, as far as they are seen."""
     layout, lines = pattern.layout, []
-    steps = round(2 * QUARTER / STEP)
+    steps = round(2 * SIDE / STEP)
     for side in (1, -1):
         points = []
         for n in range(steps + 1):
-            angle = -QUARTER + n * STEP
+            angle = -SIDE + n * STEP
             x = layout.fold + (angle + view.turned) % tau * view.flat / tau
             y = (width_at(x, layout.width, layout.swell) / 2 - SEAM_IN) * view.scale
             points.append(view.at(angle, side * y))

@@ -12,7 +12,7 @@ from service.drawing.lacing import stitch_pair
 from service.drawing.letters import FINE, outline
 from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
-from service.drawing.palette import pressed, raised
+from service.drawing.palette import pressed, raised, tone
 from service.drawing.plates import worn_plates
 from service.drawing.seam import worn_seam
 from service.drawing.swollen import swollen
@@ -106,11 +106,13 @@ def _look(pattern: CollarPattern, side: str) -> Look:
 
 
 def _buckle_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], buckle: Buckle) -> str:
-    own = _look(pattern, "buckle")
+    own, bar = _look(pattern, "buckle"), view.angle(0.0)
+    shoulder = bar + (pattern.layout.length - pattern.layout.target - pattern.layout.taper) * tau / view.flat
     tail, metal = _tail(pattern, view, own), rod(own, frame(buckle), buckle.wire)
     decoration, letters = _decoration(pattern, view, own)
     return "".join(
         (
+            _edge(own, view.beyond(bar, shoulder, view.width / 2, view.thick)),
             own.ground % shapes,
             decoration,
             # The strap's end lies over the bar, and a heel bar is a side of the frame.
@@ -124,10 +126,25 @@ def _buckle_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], bu
 
 def _ring_side(pattern: CollarPattern, view: View, shapes: tuple[str, ...], bow: tuple[Point, ...]) -> str:
     own = _look(pattern, "ring")
-    ring = _ring(pattern, view, own, bow) if pattern.layout.tab_half else ""
+    ring = edge = ""
+    if pattern.layout.tab_half:
+        ring, span = _ring(pattern, view, own, bow), _tab_span(pattern, view)
+        edge = _edge(own, view.beyond(*span, view.width / 2, view.thick))
     decoration, letters = _decoration(pattern, view, own)
     # The letters' shapes come last: on a page, compressing finds them again in the flat strap, if it is near.
-    return own.ground % shapes + decoration + ring + letters
+    return edge + own.ground % shapes + decoration + ring + letters
+
+
+def _edge(own: Look, d: str) -> str:
+    return path(d, fill=tone(own.leather, -0.55)) if d else ""
+
+
+def _tab_span(pattern: CollarPattern, view: View) -> tuple[float, float]:
+    """The angles from the eye [rad] between which the ring tab lies."""
+    layout, turn = pattern.layout, tau / view.flat
+    middle = view.angle(layout.ring - layout.fold)
+    start, end = (middle + (x - layout.ring) * turn for x in layout.tab_span)
+    return start, end
 
 
 def _ring_in_fold(pattern: CollarPattern, view: View, bow: tuple[Point, ...]) -> str:
@@ -148,8 +165,8 @@ def _ring(pattern: CollarPattern, view: View, own: Look, bow: tuple[Point, ...])
     layout, fittings = pattern.layout, pattern.fittings
     middle = view.angle(layout.ring - layout.fold)
     turn = tau / view.flat
-    start, end, *rivets = (middle + (x - layout.ring) * turn for x in (*layout.tab_span, *layout.tab_rivets))
-    tab = view.strip(start, end, view.width / 2, view.thick)
+    rivets = (middle + (x - layout.ring) * turn for x in layout.tab_rivets)
+    tab = view.strip(*_tab_span(pattern, view), view.width / 2, view.thick)
     wire = fittings.ring.wire * view.scale
     return "".join(
         (

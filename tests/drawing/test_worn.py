@@ -166,3 +166,15 @@ def test_screw_posts_show_the_slot_that_rivets_have_not() -> None:
 def test_the_end_that_was_chosen_is_the_end_that_is_shown() -> None:
     shown = {figures(made(end=end), "imperial").worn[0].svg for end in ("english-point", "round", "square")}
     assert len(shown) == 3
+
+
+def test_a_tail_that_goes_on_behind_the_neck_keeps_its_upper_edge_and_thread_stays_on_the_strap() -> None:
+    # Without its edge the tail ended as a horn above the strap's outline; thread stuck out of it.
+    pattern = made(neck=279.4, measured="tape-snug", adult=508.0, lining="calf-lining")
+    near, _ = views(pattern)
+    left, top, right, _ = Path(next(near.iter("{*}path")).get("d")).bbox()
+    assert left < 1000 * cos(radians(15)) < 1000 < right
+    strap = next(one for one in near.iter("{*}path") if "skin" in str(one.get("fill")))
+    assert top < Path(strap.get("d")).bbox()[1] + 1
+    (seam,) = (one for one in near.iter("{*}g", "{*}path") if str(one.get("id")).endswith("-tail"))
+    assert max(Path(one.get("d")).bbox()[2] for one in seam.iter("{*}path")) < right - 10
