@@ -23,6 +23,8 @@ KEEPER = 2.2
 """How many thicknesses of leather a keeper, the outermost ply, stands off the strap."""
 LIGHT = "translate(.3 .5)"
 """How far the light edge of a border's stamp shows beside it [mm]."""
+LEAST, MOST, LEGIBLE = radians(34), radians(58), radians(72)
+"""How far the eye looks past the nape, and as far to its side something can be read [rad]. By eye."""
 MARGIN = 80.0
 """Kept free round what is drawn [units]."""
 
@@ -66,8 +68,16 @@ def _round_the_neck(pattern: CollarPattern, view: View) -> tuple[str, ...]:
 def _past_the_nape(pattern: CollarPattern) -> float:
     """How far past the nape the eye looks [rad]: far enough to read the lettering, if there is any."""
     nape = pattern.layout.fold + pattern.fit.flat / 2
-    words = next((mark.x for mark in pattern.strap.marks if mark.kind in ("lettering", "plate")), nape)
-    return max(radians(34), min(radians(58), 0.58 * tau * (words - nape) / pattern.fit.flat))
+    turn, read = (
+        tau / pattern.fit.flat,
+        [mark for mark in pattern.strap.marks if mark.kind in ("lettering", "plate") and mark.x > nape],
+    )
+    if not read:
+        return LEAST
+    if not pattern.layout.tab_half:  # no ring is to be seen as well
+        return min(pi / 2, (read[0].x - nape) * turn)
+    last = max(mark.x + (mark.length or 0.0) / 2 for mark in read)
+    return max(LEAST, min(MOST, max(0.58 * (read[0].x - nape) * turn, (last - nape) * turn - LEGIBLE)))
 
 
 def _view(pattern: CollarPattern, turned: float) -> View:

@@ -25,4 +25,4 @@ def test_the_loop_goes_round_both_rings_and_the_head_is_named_inside_the_neck(
         assert bottom == pytest.approx(bows + (wire + thick) / 2, abs=0.5)
         assert top < bows - pattern.layout.span / 2
     (named,) = (one for one in wide.iter(f"{SVG}text") if one.text == "head")
-    assert float(named.get("y")) < pattern.fit.neck / tau
+    assert float(str(named.get("y"))) < pattern.fit.neck / tau

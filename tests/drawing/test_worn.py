@@ -4,6 +4,7 @@ import re
 from io import StringIO
 from itertools import pairwise
 from math import asin, cos, radians, sin, tau
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -178,3 +179,15 @@ def test_a_tail_that_goes_on_behind_the_neck_keeps_its_upper_edge_and_thread_sta
     assert top < Path(strap.get("d")).bbox()[1] + 1
     (seam,) = (one for one in near.iter("{*}g", "{*}path") if str(one.get("id")).endswith("-tail"))
     assert max(Path(one.get("d")).bbox()[2] for one in seam.iter("{*}path")) < right - 10
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [{"width": 31.75, "qr": "+1 555 010 0123"}, {"ring_at": "fold"}, {"neck": 330.2, "width": 50.8}],
+)
+def test_a_name_is_read_whole_from_the_rings_side(changed: dict[str, Any]) -> None:
+    _, far = views(made(**{"neck": 457.2, "lettering": "BELLA", **changed}))
+    (words,) = (one for one in far.iter("{*}g") if str(one.get("id")).endswith("-words"))
+    letters = [matrix(one)[0] for one in words.iter("{*}path")]
+    assert len(letters) == len("BELLA")
+    assert min(letters) > 0.2 * max(letters)  # turned away, but legible
