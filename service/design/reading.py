@@ -110,7 +110,7 @@ def read_wish(typed: Mapping[str, str], workshop: Workshop) -> Wish:
         try:
             values[name] = _of_kind(kind, name, read_parameter(name, text, workshop, sizes))
         except DesignError as problem:
-            problems.append(problem)
+            problems.append(problem if problem.would_work else _left_empty(problem, kind))
     if problems:
         # Refused anyway: then what no stamp can write is named at once, and not after the rest is right.
         stamped = "" if values.get("letters") == "plate" else values.get("lettering", "")
@@ -188,9 +188,22 @@ def read_parameter(name: str, text: str, workshop: Workshop, sizes: tuple[float,
             return _width_of(text, workshop, sizes)
         return READERS[name](text, workshop)
     except Unreadable as problem:
-        better, usual = problem.would_work, problem.would_work in USUAL
-        example = EXAMPLES[name] if usual or not _reads(name, better, workshop) else better
-        raise DesignError(field=name, message=try_instead(problem.reason, example)) from problem
+        better = problem.would_work
+        # The beginning of an address is another address.
+        if better in USUAL or name == "qr" or not _reads(name, better, workshop):
+            raise DesignError(field=name, message=try_instead(problem.reason, EXAMPLES[name])) from problem
+        ways = (Suggestion(name, better, say("I meant {neck}", neck=better)),)
+        message = try_instead(problem.reason, better)
+        raise DesignError(field=name, message=message, would_work=ways) from problem
+
+
+def _left_empty(problem: DesignError, kind: Kind) -> DesignError:
+    """A problem of what may be left empty, with that as the way out; a measure there must be has none."""
+    name = problem.field
+    if name in kind.measures:
+        return problem
+    way = Suggestion(name, "", say("Leave it empty"))
+    return DesignError(field=name, message=problem.message, would_work=(way,))
 
 
 def _reads(name: str, text: str, workshop: Workshop) -> bool:

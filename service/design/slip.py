@@ -19,7 +19,15 @@ from service.design.layout import END_TO_RIVET, RIVET_PITCH
 from service.design.measures import unusual_neck
 from service.design.pattern import Finding, Fittings, HardwareLine, Joint, Mark, Part, Pattern
 from service.design.plates import plate_joints, with_plates
-from service.design.slip_layout import HEAD_ROOM, LAPPED, SlipFit, SlipLayout, slip_ground, slip_layout
+from service.design.slip_layout import (
+    HEAD_ROOM,
+    LAPPED,
+    SlipFit,
+    SlipLayout,
+    guard_head,
+    slip_ground,
+    slip_layout,
+)
 from service.design.spec import LimitedSlip
 from service.errors import Suggestion
 from service.geometry import rectangle
@@ -71,6 +79,7 @@ def make_slip(spec: LimitedSlip, workshop: Workshop) -> SlipPattern:
     Source: common practice for tight and open; derived for what leather and rings take. Worked: neck 350,
     head 420: 350 mm tight and 440 mm open. Raises NotStocked and DoesNotFit.
     """
+    guard_head(spec)  # before all else, which another kind of collar asks anew
     fittings = _fittings(spec, workshop)
     if spec.dye:
         fittings = replace(fittings, dye=dye_for(workshop, fittings.leather, spec.dye))

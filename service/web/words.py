@@ -36,15 +36,22 @@ def ring_place(from_nape_deg: float) -> str:
 def mass_sentences(pattern: Pattern, system: System) -> str:
     """What the collar weighs, what share of the dog that is, and where its ring comes to rest."""
     found = weigh(pattern)
-    said = {"mass": show_mass(found.total / 1000, system)}
-    if found.unknown:
-        names = ", ".join(found.unknown)
-        text = tr("It weighs more than {mass}: the catalogue has no mass for {names}.", names=names, **said)
-    elif pattern.spec.weight is None:
+    said = {"mass": show_mass(round(found.total) / 1000, system), "names": ", ".join(found.unknown)}
+    weight = pattern.spec.weight
+    if weight is not None:
+        said["share"] = decimals(f"{found.total / weight / 10:.1f}")
+    if found.unknown and weight is None:
+        text = tr("It weighs more than {mass}: the catalogue has no mass for {names}.", **said)
+    elif found.unknown:
+        text = tr(
+            "It weighs more than {mass}, {share} % of what the dog weighs: the catalogue has no mass for"
+            " {names}.",
+            **said,
+        )
+    elif weight is None:
         text = tr("It weighs about {mass}.", **said)
     else:
-        share = decimals(f"{found.total / pattern.spec.weight / 10:.1f}")
-        text = tr("It weighs about {mass}, {share} % of what the dog weighs.", share=share, **said)
+        text = tr("It weighs about {mass}, {share} % of what the dog weighs.", **said)
     if found.rest_deg is None:
         return text
     rest = tr("Where it turns freely, its ring comes to rest {place}.", place=ring_place(found.rest_deg))

@@ -233,6 +233,33 @@ def test_a_choice_that_is_none_lists_those_there_are(name: str, options: tuple[s
 
 
 @pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("weight", "heavy"),
+        ("weight", "900 lb"),
+        ("pitch", "x"),
+        ("holes", "2"),
+        ("adult", "3 in"),
+        ("stamp", "1 mm"),
+    ],
+)
+def test_what_may_be_left_empty_can_be_left_empty_where_it_is_refused(name: str, typed: str) -> None:
+    (way,) = problems(**{name: typed})[name].would_work
+    assert (way.field, way.value) == (name, "")
+    assert read(**way.values) == read()
+
+
+def test_too_long_an_address_for_a_tag_is_not_cut_to_another_one() -> None:
+    problem = problems(qr="HTTPS://EXAMPLE.ORG/" + "A" * 80)["qr"]
+    assert "AAA" not in str(problem.message)
+    assert [way.values for way in problem.would_work] == [{"qr": ""}]
+
+
+def test_a_neck_there_must_be_is_not_left_empty() -> None:
+    assert problems(neck="x")["neck"].would_work == ()
+
+
+@pytest.mark.parametrize(
     ("typed", "nearest"), [("23 mm", ["20 mm", "25.4 mm"]), ("3 in", ["40 mm", "50.8 mm"])]
 )
 def test_a_width_without_hardware_suggests_the_two_nearest(typed: str, nearest: list[str]) -> None:

@@ -129,6 +129,26 @@ def test_a_head_no_larger_than_the_neck_is_refused_with_a_buckle_collar_instead(
     assert [(way.field, way.value) for way in refused.value.would_work] == [("kind", "collar")]
 
 
+def test_a_head_no_larger_than_the_neck_is_told_before_whatever_else_is_wrong() -> None:
+    with pytest.raises(DesignError) as refused:
+        make_pattern(
+            read_wish(
+                {
+                    "kind": "limited-slip",
+                    "neck": "60 cm",
+                    "head": "46 cm",
+                    "finish": "black",
+                    "studs": "1 1/2 in",
+                    "leather": "oxblood",
+                    "dye": "soot-dye",
+                },
+                demo(),
+            ),
+            demo(),
+        )
+    assert [(way.field, way.value) for way in refused.value.would_work] == [("kind", "collar")]
+
+
 def test_a_neck_too_short_for_two_folded_ends_is_refused() -> None:
     rows = made().fittings
     stout = rows.ring.model_copy(update={"width": 50.8, "wire": 12.0})

@@ -58,14 +58,18 @@ def test_the_fit_is_one_sentence_in_the_readers_measures() -> None:
 def test_the_mass_is_said_in_the_readers_measures_and_as_a_share_of_the_dog() -> None:
     assert mass_sentences(pattern(), "imperial").startswith("It weighs about 2.9 oz. ")
     assert mass_sentences(pattern(weight="30 kg"), "metric").startswith(
-        "It weighs about 83.1 g, 0.3 % of what the dog weighs. Where it turns freely, its ring comes to rest "
+        "It weighs about 83 g, 0.3 % of what the dog weighs. Where it turns freely, its ring comes to rest "
     )
 
 
 def test_hardware_without_a_mass_is_named() -> None:
     buckles = tuple(row.model_copy(update={"mass_g": None}) for row in workshop().buckles)
     said = mass_sentences(make_pattern(collar(), workshop_with(buckles=buckles)), "metric")
-    assert said == "It weighs more than 65.3 g: the catalogue has no mass for Centre-bar buckle 1 in."
+    assert said == "It weighs more than 65 g: the catalogue has no mass for Centre-bar buckle 1 in."
+    heavy = mass_sentences(make_pattern(collar(weight="10 kg"), workshop_with(buckles=buckles)), "metric")
+    assert heavy.startswith(
+        "It weighs more than 65 g, 0.7 % of what the dog weighs: the catalogue has no mass"
+    )
 
 
 def test_the_whole_collar_is_one_sentence() -> None:
