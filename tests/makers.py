@@ -87,8 +87,8 @@ def client(made: FastAPI | None = None, *, faults_raise: bool = True) -> TestCli
 
 
 def parsed(text: str) -> Any:  # noqa: ANN401 - what lxml answers to an XPath has a dozen types
-    """The tree of an HTML page."""
-    return html.fromstring(text)
+    """The tree of an HTML page, its spaces that don't break as plain ones."""
+    return html.fromstring(text.replace("\N{NO-BREAK SPACE}", " "))
 
 
 def raw(made: FastAPI, path: str, query: bytes, *headers: tuple[bytes, bytes]) -> tuple[int, bytes]:

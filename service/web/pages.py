@@ -5,7 +5,7 @@ Besides their own context, all templates know `asset("css/base.css")`, the addre
 `language`, the one they are in, `languages()`, those that are offered, and `is_demo()`, whether the workshop
 is the invented one; `again`, a form that is refused (`again.py`), else None. Each language has templates of
 its own: their text is exchanged when they are loaded
-(`texts.py`).
+(`texts.py`). A number, its fraction and its unit are never on two lines, except where somebody types them.
 """
 
 import re
@@ -24,6 +24,11 @@ from service.web.texts import exchanged
 
 INCLUDE = re.compile(r'{% include "(.+?)" %}')
 INDENT = re.compile(r"^[ \t]+", re.MULTILINE)
+ATTRIBUTE = re.compile(r'="(?:[^"{]|\{\{.*?\}\}|\{%.*?%\}|\{)*"')
+TYPED = re.compile(r"<textarea.*?</textarea>", re.DOTALL)
+SHOWN = re.compile(r"\{\{(.*?)\}\}")
+MEASURE = re.compile(r"(?<=\d) (?=\d+/\d|(?:in|mm|cm|m|ft|kg|g|lb|oz|N)\b|%)")
+"""The spaces within a size, as people read it."""
 KEPT = 1024
 """So much of what macros made is kept: a field is a few kB."""
 
@@ -43,11 +48,21 @@ class Whole(FileSystemLoader):
         text, path, fresh = super().get_source(environment, template)
         if self.language is not ENGLISH:
             text = exchanged(text, self.language.catalogue.gettext)
-        text = INDENT.sub("", text)
+        text = ATTRIBUTE.sub(_as_it_is, TYPED.sub(_as_it_is, INDENT.sub("", text)))
         return INCLUDE.sub(lambda found: self._part(environment, found[1]), text), path, fresh
 
     def _part(self, environment: Environment, template: str) -> str:
         return self.get_source(environment, template)[0].rstrip("\n")
+
+
+def _as_it_is(found: re.Match[str]) -> str:
+    """An attribute, or what is typed: what stands in it is escaped and nothing else."""
+    return SHOWN.sub(r"{{ (\1)|e }}", found[0])
+
+
+def _unbroken(value: object) -> object:
+    """A text that is shown, with its sizes each on one line."""
+    return MEASURE.sub("\N{NO-BREAK SPACE}", value) if type(value) is str else value
 
 
 class Compiled(BytecodeCache):
@@ -101,6 +116,7 @@ class Pages:
             lstrip_blocks=True,
             auto_reload=False,
             bytecode_cache=COMPILED,
+            finalize=_unbroken,
         )
         made.globals["asset"] = self.asset.__getitem__
         made.globals["once"] = lru_cache(maxsize=KEPT)(lambda macro, *values: macro(*values))

@@ -276,7 +276,7 @@ def test_rates_and_the_workshop_itself_are_changed_by_an_owner(shop: Shop) -> No
 
 def test_assumptions_on_strength_are_changed_by_an_owner_and_every_estimate_follows(shop: Shop) -> None:
     estimate = "/strength?neck=19+in"
-    assert "240 to 410 N" in shop.maker.get(estimate).text
+    assert "240 to 410 N" in words(shop.maker.get(estimate))
     page = parsed(shop.browsers["owner"].get(f"{HERE}/assumptions").text)
     typed = {one.get("name"): one.get("value") for one in page.xpath("//form[@class='cells']//input")}
     assert (typed["leather_n_mm2"], typed["holes_low"], typed["speed_m_s"]) == ("15 N/mm²", "21 %", "4 m/s")
@@ -284,7 +284,7 @@ def test_assumptions_on_strength_are_changed_by_an_owner_and_every_estimate_foll
     assert shop.post(f"{HERE}/assumptions", "owner", **typed).status_code == 303
     kept = in_force(shop).rows.assumptions
     assert (kept.leather_n_mm2, kept.speed_m_s, kept.pull_n) == (30, 5.5, 0)
-    assert "480 to 820 N" in shop.maker.get(estimate).text
+    assert "480 to 820 N" in words(shop.maker.get(estimate))
     assert "Leather's strength" in words(shop.maker.get(f"{HERE}/history"))
     again = {**typed, "seen": "2"}
     assert shop.post(f"{HERE}/assumptions", "owner", **again).headers["location"].endswith("same")

@@ -94,7 +94,7 @@ def test_a_photo_is_told_by_what_is_in_its_middle(ask: TestClient) -> None:
     assert share == "100"
     assert difference(lab_of(rgb_of(f"#{colour}")), lab_of((120, 80, 45))) < 2
     text = ask.get(answer.headers["location"]).text
-    assert "100 % of what was looked at" in text
+    assert "100 % of what was looked at" in parsed(text).text_content()
     assert "A photo’s colours change with its light" in text
 
 

@@ -68,6 +68,19 @@ def test_what_a_macro_made_once_is_shown_again_for_the_same_values_only() -> Non
     assert shown == "<b>&lt;a&gt;1</b><b>c2</b><b>&lt;a&gt;1</b>"
 
 
+def test_a_size_stays_on_one_line_where_it_is_read_and_as_it_is_where_it_is_typed(tmp_path: Path) -> None:
+    (tmp_path / "page.html").write_text(
+        '<p title="{{ size }}">{{ size }}: {{ words }}</p><input value="{{ size }}">'
+        "<textarea>\n{{ size }}\n</textarea>"
+    )
+    page = Pages(tmp_path, ROOT / "static", [ENGLISH]).get_template("page.html")
+    made = page.render(size='"16 1/2 in" (419.1 mm) & 7 % of 240 N', words="6 indoors, 2 or 3")
+    plain = "&#34;16 1/2 in&#34; (419.1 mm) &amp; 7 % of 240 N"
+    firm = "&#34;16_1/2_in&#34; (419.1_mm) &amp; 7_% of 240_N".replace("_", "\N{NO-BREAK SPACE}")
+    shown = f'<p title="{plain}">{firm}: 6 indoors, 2 or 3</p>'
+    assert made == f'{shown}<input value="{plain}"><textarea>\n{plain}\n</textarea>'
+
+
 def test_what_a_template_includes_is_put_in_its_place(tmp_path: Path) -> None:
     (tmp_path / "outer.html").write_text('<ul>\n  {% include "inner.html" %}\n</ul>\n')
     (tmp_path / "inner.html").write_text('<li>{{ word }}</li>\n{% include "last.html" %}\n')
