@@ -3,7 +3,7 @@
 from service.design.adorning import Adornment, adornments, laid_out
 from service.design.cautions import AT_THE_BENCH, FOR_THE_WEARER, STRAIN_MAX
 from service.design.fit import fingers_in_words, nearest_hole, take_up, wearable
-from service.design.hardware import complete_widths, ranges_in_words, widths
+from service.design.hardware import ranges_in_words, widths
 from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.kinds import collar_in, make_pattern, told, try_pattern
 from service.design.lacing import HOLE as LACE_HOLE
@@ -118,7 +118,6 @@ __all__ = [
     "clear_zones",
     "collar_in",
     "complete_finishes",
-    "complete_widths",
     "end_templates",
     "fingers_in_words",
     "first_needs",

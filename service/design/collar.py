@@ -109,18 +109,11 @@ def _parts(
         ),
     )
     lining = lining_parts(layout, spec.end, fittings.lining)
-    keepers = (
-        *(
-            ()
-            if layout.keeper is None
-            else (_keeper("keeper", mark("Fixed keeper"), fittings, layout.width, FIXED_PLIES),)
-        ),
-        *(
-            (_keeper("sliding-keeper", mark("Sliding keeper"), fittings, layout.width, PLIES),)
-            if slides(spec)
-            else ()
-        ),
-    )
+    keepers = []
+    if layout.keeper is not None:
+        keepers.append(_keeper("keeper", mark("Fixed keeper"), fittings, layout.width, FIXED_PLIES))
+    if slides(spec):
+        keepers.append(_keeper("sliding-keeper", mark("Sliding keeper"), fittings, layout.width, PLIES))
     return strap, *lining, *tab_part(spec, layout, fittings), *keepers
 
 

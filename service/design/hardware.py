@@ -171,20 +171,6 @@ def widths(workshop: Workshop) -> tuple[float, ...]:
     return tuple(sorted({row.width for row in workshop.buckles}))
 
 
-def complete_finishes(workshop: Workshop, spec: Wish) -> tuple[str, ...]:
-    """Return the codes of the finishes in which the workshop has everything this wish needs."""
-    return tuple(row.code for row in workshop.finishes if not missing(workshop, spec, row.code))
-
-
-def complete_widths(workshop: Workshop, spec: Wish) -> tuple[float, ...]:
-    """Return the strap widths [mm] for which the workshop has everything in the finish wished for."""
-    return tuple(
-        width
-        for width in widths(workshop)
-        if not missing(workshop, spec.model_copy(update={"width": width}), spec.finish)
-    )
-
-
 def fittings_for(workshop: Workshop, spec: Collar) -> CollarFittings:
     """Return the catalogue rows for a wish.
 

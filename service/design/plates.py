@@ -25,8 +25,6 @@ GAP, LEADING = 0.12, 0.55
 """Between two letters, and between two lines, in capital heights. By eye."""
 PLATE_RIVET = mark("Plate, rivet")
 """What the rivet holes of a plate are called."""
-LINES = 2
-"""Most lines on a plate. Common practice: the name above, the number below."""
 ADVANCES: dict[str, float] = dict(
     zip(
         " !#&'+,-./0123456789?ABCDEFGHIJKLMNOPQRSTUVWXYZ",

@@ -36,8 +36,6 @@ MOVES: dict[Stage, tuple[Stage, ...]] = {
 """Where each stage may go. A quote or a proof may be replaced by a newer one before it is answered; whatever
 is changed after the approval goes back to the customer as a new proof. Common practice."""
 
-APPROVED: frozenset[Stage] = frozenset({"approved", "making", "ready", "handed-over"})
-"""Stages in which the order's newest proof is approved, and its design frozen."""
 
 DRAFTED: frozenset[Stage] = frozenset({"enquiry", "quoted", "proof-sent", "changes-asked"})
 """Stages in which the design may still be edited."""

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.design import complete_finishes, complete_widths, make_pattern, widths
+from service.design import complete_finishes, make_pattern, widths
 from service.design.hardware import (
     fastener_for,
     fittings_for,
@@ -178,13 +178,7 @@ def test_finishes_and_widths_are_complete_when_the_catalogue_has_all_of_it(
             for code in finishes
             if has_everything(width, style, code, fastening, studs=studs is not None)
         }
-        sizes = {
-            size
-            for size in widths(SHOP)
-            if has_everything(size, style, finish, fastening, studs=studs is not None)
-        }
         assert set(complete_finishes(SHOP, wish)) == complete
-        assert set(complete_widths(SHOP, wish)) == sizes
         if finish in complete:
             assert fittings_for(SHOP, wish).finish.code == finish
             continue
