@@ -45,6 +45,9 @@ TOO_LARGE: Final = mark("It is larger than 10 MB. Send it in a smaller size.")
 UNREADABLE: Final = mark(
     "It can't be read as a photo. Send a JPEG, PNG or WebP file that opens on your device."
 )
+CLEAR: Final = mark("There is nothing in its middle. Send a photo with the coat in the middle.")
+SOLID: Final = 128
+"""A pixel as dense as that [of 255] is part of what a photo shows."""
 Made = TypeVar("Made")
 # A photo that is taken apart fills some hundred megabytes: never two at once.
 _ONE_AT_A_TIME: Final = Lock()
@@ -101,19 +104,24 @@ def small_picture(content: bytes) -> bytes:
 
 
 def _made(content: bytes) -> Picture:
-    pixels = _pixels(content, SIDE_MAX)
+    pixels = _flat(_upright(content, SIDE_MAX))
     return Picture(_written(pixels, QUALITY), *pixels.size)
 
 
 def _middle(content: bytes) -> tuple[Rgb, ...]:
-    pixels = _pixels(content, LOOKED_AT)
-    width, height = pixels.size
-    middle = pixels.crop((width // 4, height // 4, width - width // 4, height - height // 4))
+    """Of a dog that was cut out of its photo, what is clear is no coat."""
+    layered = _upright(content, LOOKED_AT).convert("RGBA")
+    width, height = layered.size
+    middle = layered.crop((width // 4, height // 4, width - width // 4, height - height // 4))
     raw = middle.tobytes()
-    return tuple(zip(raw[::3], raw[1::3], raw[2::3], strict=True))
+    pixels = zip(raw[::4], raw[1::4], raw[2::4], raw[3::4], strict=True)
+    seen = tuple((red, green, blue) for red, green, blue, dense in pixels if dense >= SOLID)
+    if not seen:
+        raise PictureRefused(CLEAR)
+    return seen
 
 
-def _pixels(content: bytes, side: int) -> Image.Image:
+def _upright(content: bytes, side: int) -> Image.Image:
     with Image.open(BytesIO(content), formats=FORMATS) as opened:
         width, height = opened.size
         if width * height > PIXELS_MAX:
@@ -121,7 +129,7 @@ def _pixels(content: bytes, side: int) -> Image.Image:
         opened.draft("RGB", (side, side))  # a JPEG is read at the size that is wanted of it
         upright = ImageOps.exif_transpose(opened)
         upright.thumbnail((side, side), Image.Resampling.LANCZOS)
-        return _flat(_as_seen(upright))
+        return _as_seen(upright)
 
 
 def _as_seen(photo: Image.Image) -> Image.Image:

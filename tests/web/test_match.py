@@ -103,6 +103,22 @@ def test_a_coat_of_two_colours_is_told_by_both(ask: TestClient) -> None:
     assert sorted(one.partition("-")[2] for one in found.split(".")) == ["50", "50"]
 
 
+def cut_out(dense: int) -> bytes:
+    """A brown dog that was cut out of its photo: all round it is clear."""
+    image = Image.new("RGBA", (300, 200), (120, 80, 45, 0))
+    image.paste((120, 80, 45, dense), (130, 80, 170, 120))
+    out = BytesIO()
+    image.save(out, "PNG")
+    return out.getvalue()
+
+
+def test_of_a_dog_that_was_cut_out_only_the_dog_is_told(ask: TestClient) -> None:
+    answer = sent(ask, cut_out(255))
+    colour, _, share = parse_qs(urlsplit(answer.headers["location"]).query)["colours"][0].partition("-")
+    assert share == "100"
+    assert difference(lab_of(rgb_of(f"#{colour}")), lab_of((120, 80, 45))) < 2
+
+
 def test_a_large_photo_never_touches_the_disk(ask: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
     def rolled(_self: object) -> None:
         raise AssertionError("written to a file")
@@ -122,8 +138,9 @@ def test_a_large_photo_never_touches_the_disk(ask: TestClient, monkeypatch: pyte
         (b"GIF89a" + b"\0" * 60, "can't be read as a photo"),
         (photo_file()[:400], "can't be read as a photo"),
         (b"\xff\xd8" + b"x" * 10_000_001, "It is larger than 10 MB."),
+        (cut_out(0), "There is nothing in its middle."),
     ],
-    ids=["none", "another kind", "cut off", "too large"],
+    ids=["none", "another kind", "cut off", "too large", "clear"],
 )
 def test_what_is_no_photo_is_said_beside_its_field(ask: TestClient, content: bytes, said: str) -> None:
     answer = sent(ask, content)
