@@ -33,7 +33,7 @@ from service.orders.body import (
     read_body,
 )
 from service.orders.canonical import sha256_hex, short_code
-from service.pricing import Quote
+from service.pricing import Quote, included
 from service.units import System
 from service.workshop import Workshop
 
@@ -159,7 +159,7 @@ def build_proof_body(pattern: Pattern, quote: Quote, workshop: Workshop, facts: 
         parts=tuple(_part(part, system) for part in pattern.parts),
         distances=tuple(Size(row.name, words.cut(row.x, system)) for row in pattern.stations),
         hardware=tuple(_hardware(row, pattern.fittings.finish.name) for row in pattern.hardware),
-        included=quote.included,
+        included=included(pattern, workshop.rates, system),
         agreed=facts.agreed,
         price=_price(tr(told(pattern).made), quote, workshop, facts),
         promised=facts.promised,

@@ -1,6 +1,7 @@
 """What a pattern costs: leather, hardware, time, overhead, margin and tax, in decimal money."""
 
 from service.pricing.agreed import at_price
+from service.pricing.contents import included
 from service.pricing.quote import (
     Quote,
     QuoteInput,
@@ -19,6 +20,7 @@ __all__ = [
     "at_price",
     "dye_used",
     "estimate",
+    "included",
     "leather_used",
     "lining_used",
     "thread_used",

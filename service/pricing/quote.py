@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-from service.design import Cut, HardwareLine, Part, Pattern, adornments, sewn, told
+from service.design import Cut, HardwareLine, Part, Pattern, sewn
 from service.language import decimals, mark, tr
 from service.pricing.labour import overhead_for, standard_minutes, work_counts
 from service.pricing.money import figure, money_figure, price_at_margin, smallest_coin, to_minor
-from service.units import System, show_both
 from service.workshop import Consumable, Dye, Rates, TimePer, TimeStandard, Workshop
 
 HUNDREDTH = Decimal("0.01")
@@ -62,15 +61,14 @@ class QuoteLine:
 class Quote:
     """An estimate for one collar, in the workshop's `currency` (ISO 4217).
 
-    `total` [currency] is the sum of `lines`, `before_tax` [currency] that without the tax; `included` says in
-    plain words what the customer gets; `rounding` how it was rounded; `minutes` is standard time [min].
+    `total` [currency] is the sum of `lines`, `before_tax` [currency] that without the tax; `rounding`
+    how it was rounded; `minutes` is standard time [min].
     """
 
     currency: str
     total: Decimal
     before_tax: Decimal
     lines: tuple[QuoteLine, ...]
-    included: tuple[str, ...]
     rounding: str
     minutes: Decimal
 
@@ -111,7 +109,6 @@ def estimate(pattern: Pattern, workshop: Workshop) -> Quote:
         total=_total(lines),
         before_tax=before_tax,
         lines=tuple(lines),
-        included=_included(pattern, workshop),
         rounding=_rounding(rates),
         minutes=minutes,
     )
@@ -345,32 +342,3 @@ def _rounding(rates: Rates) -> str:
         coin=decimals(figure(smallest_coin(rates.minor_digits))),
         currency=rates.currency,
     )
-
-
-def _included(pattern: Pattern, workshop: Workshop) -> tuple[str, ...]:
-    fittings, rates = pattern.fittings, workshop.rates
-    system: System = "imperial" if workshop.units == "in" else "metric"
-    width = show_both(pattern.spec.width, system)
-    many: dict[str, int] = {}
-    for row in pattern.hardware:
-        many[row.kind] = many.get(row.kind, 0) + row.quantity
-    words = [
-        tr("{leather} strap, {width} wide", leather=fittings.leather.name, width=width),
-        *([] if fittings.dye is None else [tr("Dyed {dye}", dye=fittings.dye.name)]),
-        *(one.said(system) for one in told(pattern).included),
-    ]
-    if "rivet" in many:
-        words.append(tr("Fastened with {count} rivets", count=many["rivet"]))
-    if "screw-post" in many:
-        words.append(tr("Fastened with {count} screw posts", count=many["screw-post"]))
-    adorned = (one.phrase.said(system) for one in adornments(pattern))
-    words.extend(phrase[:1].upper() + phrase[1:] for phrase in adorned)
-    if pattern.spec.lettering and pattern.spec.letters == "plate":
-        words.append(tr("“{text}” engraved on it", text=pattern.spec.lettering))
-    elif pattern.spec.lettering:
-        words.append(tr("“{text}” stamped in the leather", text=pattern.spec.lettering))
-    words.append(tr("Cut, edged and finished by hand"))
-    if rates.tax:
-        share = decimals(figure(rates.tax * 100))
-        words.append(tr("{tax} of {share} %", tax=rates.tax_name, share=share))
-    return tuple(words)

@@ -17,7 +17,7 @@ from service.design import (
 from service.drawing import figures
 from service.errors import DesignError, DesignRefused, Unreadable
 from service.language import decimals, mark, tr, tr_many, within
-from service.pricing import estimate
+from service.pricing import estimate, included
 from service.typed import read_length
 from service.units import System, show_both, show_cut, show_length, show_mm
 from service.web.fields import asked_kind, fixes, form, system_of
@@ -164,7 +164,7 @@ def _outcome(asked: Asked, pattern: Pattern, workshop: Workshop, base: str, *, e
         summary=summary(pattern, system),
         total=money(quote.total, quote.currency, workshop.region),
         total_note=total_note(workshop),
-        included=quote.included,
+        included=included(pattern, workshop.rates, system),
         sits=tuple(one.said(system) for one in said_of.sits),
         mass=mass_sentences(pattern, system),
         holes=hole_rows(pattern, system),

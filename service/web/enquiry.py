@@ -17,7 +17,7 @@ from service.drawing import figures
 from service.errors import DesignRefused
 from service.language import mark, spoken, tr
 from service.orders import kept_rows
-from service.pricing import estimate
+from service.pricing import estimate, included
 from service.storage import (
     ORDER_PAGE_OPENS,
     Act,
@@ -324,7 +324,7 @@ def _wanted(asked: Asked, pattern: Pattern, workshop: Workshop) -> Wanted:
         summary(pattern, system),
         money(quote.total, quote.currency, workshop.region),
         total_note(workshop),
-        quote.included,
+        included(pattern, workshop.rates, system),
     )
 
 

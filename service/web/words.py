@@ -8,7 +8,7 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_datetime
 from babel.numbers import format_currency
 
-from service.design import Pattern, adornments, told, weigh
+from service.design import LeadPattern, Pattern, Weighed, adornments, collar_in, told, weigh
 from service.language import decimals, spoken, tr, within
 from service.saying import Spelled
 from service.units import IN, System, show_mass
@@ -34,28 +34,38 @@ def ring_place(from_nape_deg: float) -> str:
 
 
 def mass_sentences(pattern: Pattern, system: System) -> str:
-    """What the collar weighs, what share of the dog that is, and where its ring comes to rest."""
-    found = weigh(pattern)
-    said = {"mass": show_mass(round(found.total) / 1000, system), "names": ", ".join(found.unknown)}
-    weight = pattern.spec.weight
-    if weight is not None:
-        said["share"] = decimals(f"{found.total / weight / 10:.1f}")
-    if found.unknown and weight is None:
-        text = tr("It weighs more than {mass}: the catalogue has no mass for {names}.", **said)
-    elif found.unknown:
-        text = tr(
-            "It weighs more than {mass}, {share} % of what the dog weighs: the catalogue has no mass for"
-            " {names}.",
+    """What it weighs, what share of the dog that is if the dog wears it, and where a ring comes to rest."""
+    if isinstance(pattern, LeadPattern):
+        return _weight(weigh(pattern), None, system)
+    worn = collar_in(pattern) or pattern
+    found = weigh(worn)
+    said = [_weight(found, pattern.spec.weight, system)]
+    if found.rest_deg is not None:
+        place = ring_place(found.rest_deg)
+        said.append(tr("Where it turns freely, its ring comes to rest {place}.", place=place))
+    if worn is not pattern:
+        mass = show_mass(round(weigh(pattern).total) / 1000, system)
+        said.append(tr("That is the collar; with the lead it is {mass}.", mass=mass))
+    return " ".join(said)
+
+
+def _weight(found: Weighed, dog: float | None, system: System) -> str:
+    """Say what is weighed, what is not known of it and, with a dog's weight [kg], its share of that."""
+    said = {"mass": show_mass(round(found.total) / 1000, system)}
+    if dog is not None:
+        said["share"] = decimals(f"{found.total / dog / 10:.1f}")
+    if found.unknown:
+        said["names"] = ", ".join(found.unknown)
+        if dog is None:
+            return tr("It weighs more than {mass}: the catalogue has no mass for {names}.", **said)
+        return tr(
+            "It weighs more than {mass}, {share} % of what the dog weighs:"
+            " the catalogue has no mass for {names}.",
             **said,
         )
-    elif weight is None:
-        text = tr("It weighs about {mass}.", **said)
-    else:
-        text = tr("It weighs about {mass}, {share} % of what the dog weighs.", **said)
-    if found.rest_deg is None:
-        return text
-    rest = tr("Where it turns freely, its ring comes to rest {place}.", place=ring_place(found.rest_deg))
-    return f"{text} {rest}"
+    if dog is None:
+        return tr("It weighs about {mass}.", **said)
+    return tr("It weighs about {mass}, {share} % of what the dog weighs.", **said)
 
 
 def title(pattern: Pattern, system: System) -> str:

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from service.design import Collar, CollarPattern, Part, make_pattern
 from service.errors import DesignError
 from service.geometry import rectangle
-from service.pricing import Quote, QuoteLine, dye_used, estimate
+from service.pricing import Quote, QuoteLine, dye_used, estimate, included
 from service.storage import load_workshop
 from service.workshop import Consumable, TimeStandard, Workshop
 from tests.design.makers import table
@@ -254,7 +254,7 @@ def test_a_dye_is_paid_for_by_what_a_bottle_covers() -> None:
         ("A bottle covers", "0.85"),
         ("Price of a bottle", "8.90"),
     ]
-    assert "Dyed Fern green" in quote.included
+    assert "Dyed Fern green" in included(made, WORKSHOP.rates, "imperial")
     assert [row.code for row in undyed.lines] == [row.code for row in quote.lines if row.code != "dye"]
     assert quote.minutes > undyed.minutes
     assert round(dye_used(made), 4) == Decimal("5.3153")
@@ -319,7 +319,7 @@ def test_different_fasteners_at_fold_and_tab_are_two_lines_at_their_own_prices()
     quote = estimate(pattern, WORKSHOP)
     assert line_of(quote, f"rivet-{fold.code}").amount == 2 * fold.price
     assert line_of(quote, "rivet-other").amount == 2 * fold.price + 2
-    assert "Fastened with 4 rivets" in quote.included
+    assert "Fastened with 4 rivets" in included(pattern, WORKSHOP.rates, "imperial")
 
 
 def test_labour_shows_the_steps_this_collar_needs_in_the_workshops_order() -> None:
@@ -357,9 +357,10 @@ def test_labour_shows_the_steps_this_collar_needs_in_the_workshops_order() -> No
 
 
 def test_the_customer_reads_what_is_included() -> None:
-    quote = estimate(make_pattern(RICH, WORKSHOP), workshop_at(tax=Decimal("0.07"), tax_name="Sales tax"))
+    rates = workshop_at(tax=Decimal("0.07"), tax_name="Sales tax").rates
+    rich, plain = (included(make_pattern(one, WORKSHOP), rates, "imperial") for one in (RICH, PLAIN))
     leather, finish = WORKSHOP.leathers[0].name, WORKSHOP.finishes[0].name
-    assert quote.included[:2] == (f"{leather} strap, 1 in (25.4 mm) wide", f"{finish} buckle and ring")
+    assert rich[:2] == (f"{leather} strap, 1 in (25.4 mm) wide", f"{finish} buckle and ring")
     for words in (
         "Fastened with 4 screw posts",
         "6 holes to adjust it",
@@ -368,14 +369,9 @@ def test_the_customer_reads_what_is_included() -> None:
         "Cut, edged and finished by hand",
         "Sales tax of 7 %",
     ):
-        assert words in quote.included
-    plain = " ".join(estimate(make_pattern(PLAIN, WORKSHOP), WORKSHOP).included)
-    assert not re.search("keeper|stud|stamped|screw", plain)
-
-
-def test_a_workshop_that_works_in_centimetres_says_the_width_so() -> None:
-    quote = estimate(make_pattern(PLAIN, WORKSHOP), WORKSHOP.model_copy(update={"units": "cm"}))
-    assert quote.included[0].endswith("strap, 25.4 mm (1 in) wide")
+        assert words in rich
+    assert not re.search("keeper|stud|stamped|screw", " ".join(plain))
+    assert included(make_pattern(PLAIN, WORKSHOP), rates, "metric")[0].endswith("strap, 25.4 mm (1 in) wide")
 
 
 @pytest.mark.parametrize(
@@ -393,7 +389,8 @@ def test_without_tax_the_total_is_the_price_before_tax_and_no_tax_is_promised() 
     workshop = workshop_at(tax=Decimal(0), tax_name="Sales tax")
     quote = estimate(make_pattern(PLAIN, WORKSHOP), workshop)
     assert quote.total == quote.before_tax
-    assert not any("tax" in words for words in quote.included)
+    promised = included(make_pattern(PLAIN, WORKSHOP), workshop.rates, "imperial")
+    assert not any("tax" in words for words in promised)
 
 
 def test_a_workshop_that_times_nothing_and_uses_nothing_up_still_has_a_price() -> None:

@@ -67,7 +67,8 @@ def test_the_total_is_the_estimate() -> None:
     made = outcome(studs="2 in", lettering="Bella")
     quote = estimate(pattern(studs="2 in", lettering="Bella"), workshop())
     assert made.total == f"${quote.total:.2f}"
-    assert made.included == quote.included
+    assert "Chestnut bridle strap, 1 in (25.4 mm) wide" in made.included
+    assert "Chestnut bridle strap, 25.4 mm (1 in) wide" in outcome(neck="38 cm").included
     assert made.total_note == "An estimate, with 7 % sales tax."
     assert outcome(workshop_with(rates={"tax": Decimal(0)})).total_note == "An estimate; no tax is added."
 

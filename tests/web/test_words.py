@@ -2,7 +2,8 @@ from decimal import Decimal
 
 import pytest
 
-from service.design import fingers_in_words, make_pattern, told
+from service.design import KINDS, SetPattern, fingers_in_words, make_pattern, read_wish, told, weigh
+from service.units import show_mass
 from service.web.words import (
     file_name,
     mass_sentences,
@@ -70,6 +71,18 @@ def test_hardware_without_a_mass_is_named() -> None:
     assert heavy.startswith(
         "It weighs more than 65 g, 0.7 % of what the dog weighs: the catalogue has no mass"
     )
+
+
+@pytest.mark.parametrize("kind", [*KINDS])
+def test_the_share_of_the_dog_is_that_of_what_it_wears(kind: str) -> None:
+    known = {"neck": "19 in", "measured": "tape-snug", "head": "22 in", "length": "60 in", "weight": "30 kg"}
+    made = make_pattern(read_wish({"kind": kind, **known}, workshop()), workshop())
+    said = mass_sentences(made, "metric")
+    assert (" % of what the dog weighs" in said) is (kind != "lead")
+    if isinstance(made, SetPattern):
+        alone = show_mass(round(weigh(made.collar).total) / 1000, "metric")
+        assert said.startswith(f"It weighs about {alone}, 0.3 % ")
+        assert said.endswith(f"with the lead it is {show_mass(round(weigh(made).total) / 1000, 'metric')}.")
 
 
 def test_the_whole_collar_is_one_sentence() -> None:
