@@ -1,5 +1,6 @@
 """A small picture of each choice that is easier seen than read: path data in a box of 40 by 16."""
 
+from math import inf
 from typing import Final
 
 from service.errors import Unreadable
@@ -14,6 +15,11 @@ _LIFTED = "M0 3H40M0 10H40"
 
 def _studs(*places: tuple[float, float]) -> str:
     return "".join(f"M{x:g} {y:g}a2 2 0 1 0 .1 0" for x, y in places)
+
+
+def _fingers(*places: int) -> str:
+    """So many under a strap, seen from their tips."""
+    return "M0 3H40" + "".join(f"M{x} 5a4 4.5 0 1 0 .1 0" for x in places)
 
 
 def _name(height: float, middle: float = 8) -> str:
@@ -33,25 +39,35 @@ LARGEST: Final = 12.0
 """How high letters are in the box that are as high as the strap lets them."""
 PER_MM: Final = 14 / 25.4
 """The box is to a strap of 1 in what a strap is to its letters."""
+WIDEST: Final = 14.0
+PER_MM_ACROSS: Final = WIDEST / 50.8
+"""Straps are as wide beside each other as they are, one of 2 in as wide as the box."""
 
 
 def picture_of(name: str, value: str) -> str:
     """Return the picture of a parameter's choice, or nothing; letters in their height, a seam for any thread.
 
-    Source: derived. Worked: letters of 12 mm on a strap of 1 in are 6.6 high in a strap of 14.
+    Source: derived. Worked: letters of 12 mm on a strap of 1 in are 6.6 high in a strap of 14; a strap of
+    1 in among others is 7 wide.
     """
     if name == "thread":
         return SEAM if value else ""
-    if name != "stamp":
+    if name not in {"stamp", "width"}:
         return PICTURES.get((name, value), "")
     try:
-        height = read_length(value).value * PER_MM
+        size = read_length(value).value
     except Unreadable:
-        height = LARGEST
+        size = inf
+    if name == "width":
+        height = min(size * PER_MM_ACROSS, WIDEST)
+        return f"M0 {8 - height / 2:.3g}H40v{height:.3g}H0"
+    height = size * PER_MM
     return f"M0 1H40M0 15H40{_name(min(height, LARGEST))}"
 
 
 _NECK: Final = "M15 3a5 5 0 1 0 .1 0"
+_SKIN: Final = "M0 15H40M0 12H40"
+_HAIR: Final = "M0 15H40M3 14l2-8m3 8l2-8m3 8l2-8m3 8l2-8m3 8l2-8m3 8l2-8m3 8l2-8m3 8l2-8"
 _PLIES: Final = "M1 5.5H39M1 8.5H39M1 11.5H39M17 5.5v6m6 0v-6"
 _LETTERS: Final = _name(8)
 
@@ -60,6 +76,13 @@ PICTURES: Final = {
     ("measured", "tape-two-fingers"): f"{_NECK}M23 4a2 2 0 1 0 .1 0m0 4.3a2 2 0 1 0 .1 0"
     "M15 1a7 7 0 0 0 0 14Q23 15 26 12.5Q28 8 26 3.5Q23 1 15 1",
     ("measured", "tape-snug"): f"{_NECK}M22 8a7 7 0 1 0-7 7h20",
+    **{
+        ("fingers", count): _fingers(*places)
+        for count, places in (("1", (20,)), ("2", (16, 24)), ("3", (12, 20, 28)))
+    },
+    ("coat", "short"): _SKIN,
+    ("coat", "thick-over"): f"{_HAIR}M0 3H40",
+    ("coat", "thick-under"): f"{_HAIR}M0 12H40",
     **{("letters", way): _LETTERS for way in ("stamped", "white", "gold", "red", "blue", "black")},
     ("letters", "plate"): f"M5 2.5H35v11H5z{_name(6)}",
     ("fastening", "rivet"): f"{_PLIES}M14 5.5q6-7 12 0m0 6q-6 7-12 0",

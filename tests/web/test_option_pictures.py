@@ -8,7 +8,7 @@ from service.web.option_pictures import PICTURES, picture_of
 from service.web.parameters import ALL
 from tests.makers import client, parsed, workshop
 
-SEEN = sorted({name for name, _ in PICTURES} | {"stamp", "thread"})
+SEEN = sorted({name for name, _ in PICTURES} | {"stamp", "thread", "width"})
 
 
 @pytest.mark.parametrize("name", SEEN)
@@ -28,6 +28,13 @@ def test_no_picture_is_left_of_a_choice_that_is_gone() -> None:
 def test_letters_are_as_high_as_their_stamps(stamp: str, height: float) -> None:
     # Worked: 12 mm on a strap of 25.4 mm, which is 14 in the box: 12 / 25.4 x 14 = 6.61.
     (drawn,) = re.findall(r"v-([\d.]+)l", picture_of("stamp", stamp))
+    assert float(drawn) == pytest.approx(height, abs=0.01)
+
+
+@pytest.mark.parametrize(("width", "height"), [("1 in", 7), ("2 in", 14), ("15.875 mm", 4.38), ("3 in", 14)])
+def test_straps_are_as_wide_as_they_are_beside_each_other(width: str, height: float) -> None:
+    # Worked: 2 in are 14 in the box: 15.875 / 50.8 x 14 = 4.38.
+    (drawn,) = re.findall(r"v([\d.]+)H", picture_of("width", width))
     assert float(drawn) == pytest.approx(height, abs=0.01)
 
 
