@@ -19,7 +19,7 @@ from service.errors import DesignError, DesignRefused, Unreadable
 from service.language import decimals, mark, tr, tr_many, within
 from service.pricing import estimate, included
 from service.typed import read_length
-from service.units import System, show_both, show_cut, show_length, show_mm
+from service.units import System, show_both, show_cut, show_inches, show_mm
 from service.web.fields import asked_kind, fixes, form, system_of
 from service.web.page import Choice, ConfiguratorPage, HoleRow, Outcome, Row, Says
 from service.web.parameters import ALL
@@ -229,6 +229,11 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def room(mm: float, system: System) -> str:
+    """Return a length [mm] of a column, short and long ones in one unit: whole millimetres, or inches."""
+    return show_inches(mm) if system == "imperial" else show_mm(mm, 0)
+
+
 def hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
     """Return what is said of each hole, the tightest first."""
     collar = collar_in(pattern)
@@ -242,9 +247,9 @@ def hole_rows(pattern: Pattern, system: System) -> tuple[HoleRow, ...]:
             hole.target,
             hole is wanted and given,
             show_both(hole.inside_girth, system),
-            show_length(hole.ease, system),
+            room(hole.ease, system),
             fingers_in_words(hole.fingers),
-            show_length(hole.tail, system),
+            room(hole.tail, system),
             ring_place(hole.ring_offset_deg),
         )
         for hole in collar.fit.holes

@@ -102,7 +102,7 @@ def test_the_necks_it_can_be_worn_on_are_said() -> None:
 
 def test_sizes_are_in_the_measures_the_neck_was_typed_in() -> None:
     assert "in" in outcome().holes[1].tail.split()
-    assert "cm" in outcome(neck="48 cm").holes[1].tail.split()
+    assert "mm" in outcome(neck="48 cm").holes[1].tail.split()
 
 
 def test_the_summary_names_every_choice() -> None:
@@ -178,3 +178,10 @@ def test_a_dyed_collar_is_told_as_dyed_and_drawn_in_its_colour() -> None:
     plain = outcome(leather="natural")
     assert "dyed" not in plain.sentence
     assert "Dye" not in [row.name for row in plain.summary]
+
+
+def test_a_column_of_rooms_is_in_one_unit() -> None:
+    # 98 mm above 12.3 cm was read as getting tighter.
+    made = outcome(neck="45 cm", width="1 1/4 in")
+    assert [row.ease.partition(" ")[2] for row in made.holes] == ["mm"] * len(made.holes)
+    assert max(int(row.ease.partition(" ")[0]) for row in made.holes) > 100
