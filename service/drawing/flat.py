@@ -107,9 +107,12 @@ def _through(points: Iterable[Point]) -> str:
 
 
 @lru_cache(maxsize=256)
-def face_paint(leather: str, half: float) -> tuple[str, str]:
-    """Return the name and the definition of the face's paint on a strap of this half width [mm]."""
-    ident = f"face-{leather[1:]}"
+def face_paint(leather: str, half: float, own: str = "") -> tuple[str, str]:
+    """Return the name and the definition of the face's paint on a strap of this half width [mm].
+
+    `own` is what the name begins with, in a drawing that stands beside the flat strap's.
+    """
+    ident = f"{own}face-{leather[1:]}"
     stops = [
         (0.0, tone(leather, 0.10), 1.0),
         (0.5, tone(leather, 0.02), 1.0),

@@ -31,11 +31,16 @@ LETTERS = 0.085
 CAP = 1.8
 """How high a rivet's cap stands on the leather [mm]. By eye."""
 DASHED: dict[str, str | float] = {"stroke_width": 0.8, "stroke_dasharray": "3 2.4"}
+OUTSIDE = "outside"
+"""What the names in the drawing of the strap's outside begin with."""
 FROM_END = mark("The flat strap, part {number} of {count}, from either end")
 
 
 def slip_views(pattern: SlipPattern, system: System) -> tuple[tuple[str, Figure], ...]:
-    """Return the collar from above, pulled tight and open, both of one scale and frame."""
+    """Return the collar from above, pulled tight and open, both of one scale and frame.
+
+    What adorns it can't be seen from there: if there is any, its outside is the third.
+    """
     layout, fit, ring = pattern.layout, pattern.fit, pattern.fittings.ring
     depth = layout.bars / 2
     leg = layout.span - ring.wire / 2
@@ -62,7 +67,50 @@ def slip_views(pattern: SlipPattern, system: System) -> tuple[tuple[str, Figure]
                 "worn tall",
             ),
         ),
+        *_outside(pattern),
     )
+
+
+def _outside(pattern: SlipPattern) -> tuple[tuple[str, Figure], ...]:
+    """The strap from ring to ring with what is on it, laid straight; nothing of one that is plain."""
+    letters, rest = trimmings(pattern, own=OUTSIDE)
+    if not letters and not rest:
+        return ()
+    strap, fittings, layout = pattern.strap, pattern.fittings, pattern.layout
+    start, end, half = layout.fold, strap.length - layout.fold, strap.width / 2
+    leather, metal, wire = fittings.colour, fittings.finish.colour, fittings.ring.wire
+    bow = half + wire / 2
+    ends = "".join(
+        f"M{x:.2f} {-bow:.2f}A{bow:.2f} {bow:.2f} 0 0 {way} {x:.2f} {bow:.2f}Z"
+        for x, way in ((start, 0), (end, 1))
+    )
+    ident, paint = face_paint(leather, half, f"{OUTSIDE}-")
+    edge = line([(start, -half), (end, -half), (end, half), (start, half)], closed=True)
+    grooves = "".join(line([(start, -one.y), (end, -one.y)]) for one in _of(strap, "groove"))
+    rivets = [one.x for one in _of(strap, "rivet-hole") if start < one.x < end]
+    caps = "".join(disc(x, 0.0, fittings.fastener.cap / 2) for x in rivets)
+    content = (
+        paint,
+        _rod(ends, metal, wire),
+        path(edge, fill=f"url(#{ident})", stroke=tone(leather, -0.45), stroke_width=0.5),
+        path(grooves, fill="none", stroke=pressed(leather), stroke_width=0.4, stroke_opacity=0.6)
+        if grooves
+        else "",
+        letters,
+        path(caps, fill=metal, stroke=tone(metal, -0.55), stroke_width=0.5),
+        rest,
+    )
+    aside = bow + wire + 4
+    box = (start - aside, -aside, end - start + 2 * aside, 2 * aside)
+    return (
+        (f"worn-{OUTSIDE}", Figure(box, "".join(content), tr("The outside, laid straight"), "worn long")),
+    )
+
+
+def _rod(d: str, metal: str, wire: float) -> str:
+    """A round wire along path data."""
+    edge = path(d, fill="none", stroke=tone(metal, -0.6), stroke_width=wire + 1.0, stroke_linecap="round")
+    return edge + path(d, fill="none", stroke=metal, stroke_width=wire, stroke_linecap="round")
 
 
 def _radius(girth: float) -> float:
@@ -103,9 +151,7 @@ def _from_above(
         )
 
     def rod(d: str) -> str:
-        return path(
-            d, fill="none", stroke=tone(metal, -0.6), stroke_width=wire + 1.0, stroke_linecap="round"
-        ) + path(d, fill="none", stroke=metal, stroke_width=wire, stroke_linecap="round")
+        return _rod(d, metal, wire)
 
     end = bar + layout.fold / radius
     hub = (wire + thick) / 2

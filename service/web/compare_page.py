@@ -190,7 +190,7 @@ def _side(pattern: Pattern, quote: Quote, asked: Asked, workshop: Workshop, syst
 def rows(pattern: Pattern, workshop: Workshop, system: System) -> list[Row]:
     """Return what two designs are compared by: every choice, how it fits, its price, mass and strength."""
     quote, found = estimate(pattern, workshop), weigh(pattern)
-    mass = show_mass(found.total / 1000, system)
+    mass = show_mass(round(found.total) / 1000, system)
     weakest = estimate_strength(pattern, workshop).weakest
     weighs = tr("more than {mass}", mass=mass) if found.unknown else tr("about {mass}", mass=mass)
     said = [one.text.said(system) for one in pattern.findings if one.severity in {"question", "warning"}]

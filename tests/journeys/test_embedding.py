@@ -185,7 +185,7 @@ def test_asking_for_the_collar_opens_a_window_that_is_in_no_frame(
     frame.get_by_label("neck", exact=False).first.fill("19 in")
     expect(frame.locator("#made")).to_have_text("Your design")
     with page.context.expect_page() as opened:
-        frame.get_by_role("link", name=re.compile("Ask the shop to make it")).click()
+        frame.get_by_role("link", name=re.compile("Ask the shop to make it")).first.click()
     window = opened.value
     visit.watch.follow(window)
     window.wait_for_load_state()

@@ -110,7 +110,8 @@ def test_the_same_page_has_the_same_links_at_its_own_address_without_another_win
 
 
 def test_the_enquiry_opens_a_window_that_says_so_and_can_not_reach_back(ask: TestClient) -> None:
-    (way,) = parsed(ask.get(f"/embed?{LINK}").text).xpath("//a[starts-with(@href, '/ask?')]")
+    way, *again = parsed(ask.get(f"/embed?{LINK}").text).xpath("//a[starts-with(@href, '/ask?')]")
+    assert {one.get("href") for one in again} == {way.get("href")}, "as well beside the design as the price"
     assert (way.get("target"), way.get("rel")) == ("_blank", "noopener")
     assert "in a new window" in way.getparent().text_content()
 
