@@ -19,7 +19,8 @@ WIDE, MARGIN, GAP = 360.0, 10.0, 8.0
 """Width of the whole preview, the margin round it and the gap between its figures [px on a phone]."""
 LETTERS = "'Atkinson Hyperlegible Next', Verdana, sans-serif"
 
-
+BY_THE_RING: Final = ("lettering", "plate", "code", "stud")
+"""Marks of what is seen beside the ring, or better there than under the tail."""
 TAG: Final = re.compile(r"<[^>]*>")
 NAMED: Final = re.compile(r'(\bid="|href="#|url\(#)')
 """Where a tag gives a name or uses one; in the text between tags nothing is a name."""
@@ -76,9 +77,9 @@ def _lead_worn(pattern: LeadPattern, _system: System) -> tuple[tuple[str, Figure
 
 
 def _set_views(pattern: SetPattern, system: System) -> tuple[tuple[str, Figure], ...]:
-    """Return the collar from its buckle's side or, lettered, from the ring's, and the lead's end."""
-    lettered = any(mark.kind in ("lettering", "plate") for mark in pattern.collar.strap.marks)
-    return _collar_worn(pattern.collar, system)[lettered], lead_views(pattern.lead)[0]
+    """Return the collar from its buckle's side or, adorned, from the ring's, and the lead's end."""
+    adorned = any(mark.kind in BY_THE_RING for mark in pattern.collar.strap.marks)
+    return _collar_worn(pattern.collar, system)[adorned], lead_views(pattern.lead)[0]
 
 
 def _set_flat(pattern: SetPattern, system: System) -> tuple[Figure, ...]:

@@ -108,10 +108,11 @@ def test_a_set_shows_what_is_on_the_edges_of_its_leads_strap_too() -> None:
     assert {"flat-border", "lead-strap-border", "dogs-end-snap-strap-border"} <= {*names}
 
 
-def test_the_picture_of_a_lettered_set_is_of_the_side_with_its_letters() -> None:
+def test_the_picture_of_a_set_is_of_the_side_with_its_letters_or_studs() -> None:
     def drawn(**typed: str) -> list[str]:
         wish = read_wish({"kind": "set", "neck": "16 in", **typed}, demo())
         return [one.name for one in figures(make_pattern(wish, demo()), "imperial").worn]
 
     assert drawn() == ["worn-buckle", "worn-dogs-end"]
     assert drawn(lettering="REX") == ["worn-ring", "worn-dogs-end"]
+    assert drawn(studs="2 in") == ["worn-ring", "worn-dogs-end"]
