@@ -28,6 +28,24 @@ TRIES = 80
 LETTERED = frozenset(("lettering", "letters", "stamp", "qr"))
 """What a wider strap has more room for."""
 
+EXTRAS = (
+    "lettering",
+    "studs",
+    "qr",
+    "border",
+    "lacing",
+    "grooves",
+    "lining",
+    "throat",
+    "ring_at",
+    "keepers",
+    "holes",
+    "pitch",
+    "adult",
+    "dye",
+)
+"""What can be left out of what is made, and is left out where nothing less would do."""
+
 
 def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Make) -> DesignError:
     """Return the problem with only those suggestions that `make` succeeds with.
@@ -49,13 +67,14 @@ def with_ways_out(problem: DesignError, spec: Wish, workshop: Workshop, make: Ma
     ways = _working(problem.would_work, works, {"width"} if few else ())
     ways = ways or _working(_other_choices(spec, workshop), works, type(spec).model_fields)
     ways = ways or _together(problem, spec, workshop, make)
+    plain = () if ways else _plain(spec, workshop, make)
     message = problem.message
-    if problem.field == "neck" and not ways:
+    if problem.field == "neck" and not ways and not plain:
         message = _too_short(spec, workshop) or message
     ways = [*meant, *ways]
     fields = [way.field for way in ways if way.field != "kind"] or [problem.field]
     field = problem.field if problem.field in fields else fields[0]
-    return type(problem)(field=field, message=message, would_work=tuple(ways))
+    return type(problem)(field=field, message=message, would_work=(*ways, *plain))
 
 
 def _working(
@@ -90,6 +109,30 @@ def _together(problem: DesignError, spec: Wish, workshop: Workshop, make: Make) 
             else:
                 found.setdefault(done | {way.field}, _all_of((*changes, way)))
     return [*found.values()][:MOST]
+
+
+def _plain(spec: Wish, workshop: Workshop, make: Make) -> tuple[Suggestion, ...]:
+    """The last resort: without anything that can be left out, at the nearest width and in a metal that do."""
+    own = type(spec).model_fields
+    left = [
+        Suggestion(name, "", say("no extras"))
+        for name in EXTRAS
+        if name in own and getattr(spec, name) != own[name].default
+    ]
+    bare = spec
+    for one in left:
+        bare = _changed(bare, one, workshop)
+    for size in sorted(widths(workshop), key=lambda size: abs(size - spec.width)):
+        for row in sorted(workshop.finishes, key=lambda row: row.code != spec.finish):
+            changed = [_width(size)] if abs(size - spec.width) >= SAME_WIDTH else []
+            changed += [Suggestion("finish", row.code, named(row.name))] if row.code != spec.finish else []
+            wish = bare
+            for one in changed:
+                wish = _changed(wish, one, workshop)
+            if (left or changed) and _made(wish, workshop, make) is not None:
+                way = _all_of((*left[:1], *changed))
+                return (replace(way, also=(*way.also, *left[1:])),)
+    return ()
 
 
 def _all_of(changes: tuple[Suggestion, ...]) -> Suggestion:

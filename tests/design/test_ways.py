@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.design import make_pattern
+from service.design import make_pattern, read_wish
 from service.design.layout import TAIL
 from service.design.pattern import Finding
 from service.design.ways import MOST
@@ -30,7 +30,8 @@ def test_every_way_out_leads_to_a_design_that_can_be_made(typed: dict[str, str])
     assert str(problem.message)
     assert problem.field in typed
     fields = [way.field for way in problem.would_work]
-    assert problem.field in fields or not fields
+    plain = [way for way in problem.would_work if str(way.text).startswith("no extras")]
+    assert problem.field in fields or not fields or plain
     for way in problem.would_work:
         assert str(way.text)
         assert refused(typed | way.values) is None
@@ -182,3 +183,50 @@ def test_there_is_a_way_out_of_every_ordinary_wish(typed: dict[str, str]) -> Non
         return
     assert problem is not None
     assert problem.would_work
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {
+            "neck": "20 cm",
+            "lettering": "A VERY LONG TEXT INDEED 12345",
+            "throat": "40 mm",
+            "ring_at": "folded-tab",
+            "dye": "acorn-dye",
+        },
+        {
+            "kind": "set",
+            "neck": "8 in",
+            "studs": "1 1/2 in",
+            "border": "scallop",
+            "ring_at": "folded-tab",
+            "grooves": "three",
+            "adult": "50 cm",
+        },
+        {
+            "kind": "lead",
+            "studs": "10 mm",
+            "border": "leaf",
+            "qr": "https://example.org/x",
+            "fastening": "screw-post",
+            "grooves": "three",
+            "finish": "black",
+        },
+    ],
+)
+def test_where_a_few_changes_are_not_enough_all_that_can_be_left_out_is(typed: dict[str, str]) -> None:
+    spec = read_wish(typed, demo())
+    with pytest.raises(DesignError) as refused:
+        make_pattern(spec, demo())
+    (way,) = refused.value.would_work
+    assert str(way.text).startswith("no extras")
+    assert len(way.values) > 3
+    make_pattern(read_wish({**typed, **way.values}, demo()), demo())
+
+
+def test_a_neck_too_short_for_anything_is_told_the_shortest_and_no_way_out() -> None:
+    with pytest.raises(DesignError) as refused:
+        make_pattern(read_wish({"neck": "6 1/4 in", "studs": "2 in"}, demo()), demo())
+    assert "the shortest is" in str(refused.value.message)
+    assert refused.value.would_work == ()
