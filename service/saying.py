@@ -18,6 +18,7 @@ from service.units import IN, System, show_both, show_inches, show_length, show_
 _SIXTEENTH = IN / 16
 _TAPE = 100  # mm; below it sizes are read to a tenth
 _NOISE = 1e-6  # mm; nearer than this to a mark of the ruler is on it
+_ALIKE = 0.02  # of a length: nearer than that its two roundings look like one size. By eye
 
 _NUMBERS = (
     mark("no"),
@@ -61,19 +62,28 @@ class Length:
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A limit [mm] in both systems, each rounded to the side on which it holds; with `alone` in one only."""
+    """A limit [mm] in both systems, each rounded to the side on which it holds; with `alone` in one only.
+
+    The other system is left out where rounding takes it so far off that it would look like a mistake.
+    """
 
     mm: float
     side: Literal["least", "most"]
     alone: bool = False
 
     def said(self, system: System) -> str:
-        """Return it as text. Worked: at least 150 mm is "5 15/16 in (150 mm)" or "15 cm (5 15/16 in)"."""
-        inches = show_inches(self._within(_SIXTEENTH))
+        """Return it as text.
+
+        Worked: at least 150 mm is "5 15/16 in (150 mm)" or "15 cm (5 15/16 in)", at least 17.5 mm "3/4 in" or
+        "17.5 mm".
+        """
+        sixteenths = self._within(_SIXTEENTH)
         mm = self._within(1.0 if self.mm >= _TAPE else 0.1)
+        inches = show_inches(sixteenths)
+        alone = self.alone or abs(sixteenths - mm) > _ALIKE * mm
         if system == "imperial":
-            return inches if self.alone else f"{inches} ({show_mm(mm)})"
-        return show_length(mm, system) if self.alone else f"{show_length(mm, system)} ({inches})"
+            return inches if alone else f"{inches} ({show_mm(mm)})"
+        return show_length(mm, system) if alone else f"{show_length(mm, system)} ({inches})"
 
     def _within(self, step: float) -> float:
         """The nearest whole count of steps [mm] that keeps to the limit."""

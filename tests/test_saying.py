@@ -44,7 +44,8 @@ MARKED = {"say": 1, "say_many": 2}
     [
         (Length(482.6), "19 in (483 mm)", "48.3 cm (19 in)"),
         (Length(482.6, alone=True), "19 in", "48.3 cm"),
-        (Limit(25.6, "least"), "1 1/16 in (25.6 mm)", "25.6 mm (1 1/16 in)"),
+        (Limit(25.1, "least"), "1 in (25.1 mm)", "25.1 mm (1 in)"),
+        (Limit(17.5, "least"), "3/4 in", "17.5 mm"),  # "3/4 in (17.5 mm)" would look wrong
         (Limit(150, "least", alone=True), "5 15/16 in", "15 cm"),
         (Limit(915, "most"), "36 in (915 mm)", "91.5 cm (36 in)"),
         (Exact(2.80), "2.8 mm", "2.8 mm"),

@@ -6,7 +6,7 @@ from functools import lru_cache
 from math import ceil
 
 from service.colour import contrast
-from service.design import CollarPattern, Layout, Mark, Paint, Pattern, paint_of
+from service.design import CollarPattern, Layout, Mark, Paint, Part, Pattern, paint_of
 from service.drawing.elements import (
     Figure,
     again,
@@ -40,6 +40,8 @@ TEXT = 6.2
 """Height of small text [mm of strap]: 10 px or more on a phone."""
 ROOM = 3.5
 """A number on the ruler stays this far [mm] from the end of a piece, or is left out."""
+WHOLE_KINDS = {"lettering": 10, "plate": 10, "slot": 3, "stud": 1, "size-hole": 1, "rivet-hole": 1}
+"""What a piece's end should not cut, and how much it matters."""
 WHOLE, BODY = '<use href="#flat-art"/>', '<use href="#flat-body"/>'
 FROM_BUCKLE = mark("The flat strap, part {number} of {count}, from the buckle end")
 INK = "#1e1a17"
@@ -60,12 +62,29 @@ class FlatStrap:
 def flat_strap(pattern: CollarPattern, system: System) -> FlatStrap:
     """Return the drawing of the flat strap and how many pieces it folds into."""
     layout = pattern.layout
-    count = max(1, ceil(layout.length / PIECE))
+    count = pieces(pattern.strap)
     size = layout.length / count
     body = _leather(pattern) + flat_seam(pattern) + _marks(pattern)
     width = pattern.strap.width
     notes = _labels(layout, width / 2, size) + ruler(width, layout.length, size, system)
     return FlatStrap(body, notes, size, count, width / 2)
+
+
+def pieces(strap: Part) -> int:
+    """Return in how many equal pieces a strap is shown: as few as cut the least of what stands on it."""
+    spans = [
+        (mark.x - half, mark.x + half, WHOLE_KINDS[mark.kind])
+        for mark in strap.marks
+        if mark.kind in WHOLE_KINDS
+        for half in ((mark.length or mark.diameter or 0.0) / 2 + 1,)
+    ]
+    fewest = max(1, ceil(strap.length / PIECE))
+
+    def cut(count: int) -> int:
+        seams = [n * strap.length / count for n in range(1, count)]
+        return sum(weight for start, end, weight in spans if any(start < seam < end for seam in seams))
+
+    return min(range(fewest, fewest + 4), key=lambda count: cut(count) + count)
 
 
 def flat_pieces(flat: FlatStrap, label: str = FROM_BUCKLE) -> tuple[Figure, ...]:

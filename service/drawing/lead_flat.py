@@ -1,19 +1,18 @@
 """A lead's pieces laid flat, face up: the main strap in rows, and billet and handle with their distances."""
 
 from itertools import pairwise
-from math import ceil
 
 from service.colour import contrast
 from service.design import PLATE_RIVET, LeadPattern, Mark, Part
 from service.drawing.elements import Figure, disc, group, line, path, words
 from service.drawing.flat import (
     INK,
-    PIECE,
     TEXT,
     FlatStrap,
     detail_notes,
     face_paint,
     flat_pieces,
+    pieces,
     ruler,
     side_by_side,
     trimmings,
@@ -30,7 +29,7 @@ SHOWN = 100.0
 def lead_strap(pattern: LeadPattern, system: System) -> tuple[Figure, ...]:
     """Return the main strap in pieces; the first holds the drawing."""
     strap = pattern.strap
-    count = max(1, ceil(strap.length / PIECE))
+    count = pieces(strap)
     size = strap.length / count
     notes = _labels(strap, size) + ruler(strap.width, strap.length, size, system)
     _, paint = face_paint(pattern.fittings.colour, strap.width / 2)

@@ -1,18 +1,18 @@
 """A limited-slip collar from above, tight and open, true to scale; and its two blanks laid flat."""
 
 from collections.abc import Callable
-from math import ceil, cos, pi, sin, sqrt, tau
+from math import cos, pi, sin, sqrt, tau
 
 from service.colour import contrast
 from service.design import Mark, Part, SlipPattern
 from service.drawing.elements import Figure, disc, group, line, moved, path, words
 from service.drawing.flat import (
     INK,
-    PIECE,
     TEXT,
     FlatStrap,
     face_paint,
     flat_pieces,
+    pieces,
     ruler,
     side_by_side,
     trimmings,
@@ -239,7 +239,7 @@ def _loop(
 def slip_flat(pattern: SlipPattern, system: System) -> tuple[Figure, ...]:
     """Return the flat strap in pieces that wrap to as many rows as needed."""
     strap = pattern.strap
-    count = max(1, ceil(strap.length / PIECE))
+    count = pieces(strap)
     size = strap.length / count
     notes = _labels(strap, size) + ruler(strap.width, strap.length, size, system)
     return flat_pieces(FlatStrap(_piece(pattern, strap), notes, size, count, strap.width / 2), FROM_END)

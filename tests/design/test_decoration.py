@@ -160,7 +160,7 @@ def test_studs_keep_off_the_lettering_and_on_both_sides_alike(neck: float, nomin
 @pytest.mark.parametrize(
     ("wish", "said"),
     [
-        ({"studs": 10.4}, "a pitch of at least 7/16 in (10.5 mm)"),
+        ({"studs": 10.4}, "a pitch of at least 7/16 in"),
         ({"studs": 25.4, "pitch": 60.0, "neck": 180}, "no clear run long enough"),
     ],
 )
@@ -174,7 +174,7 @@ def test_studs_that_can_not_be_set_are_refused_in_plain_words(wish: dict[str, fl
 def test_a_stud_needs_three_millimetres_of_leather_on_both_sides() -> None:
     wide = only("studs", diameter=19.4)
     assert marks(make_pattern(collar(studs=60, neck=600), wide), "stud")
-    with pytest.raises(DoesNotFit, match=r"need a strap of 1 1/16 in \(25\.6 mm\) or wider"):
+    with pytest.raises(DoesNotFit, match=r"need a strap of 1 1/16 in or wider"):
         make_pattern(collar(studs=60, neck=600), only("studs", diameter=19.6))
 
 

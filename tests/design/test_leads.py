@@ -285,10 +285,13 @@ def test_what_a_refusal_suggests_works(spec: Lead, shop: Workshop) -> None:
     if isinstance(problem, LeadPattern):
         return
     for way in problem.would_work:
-        value = (
-            read_parameter(way.field, way.value, shop) if way.value else Lead.model_fields[way.field].default
-        )
-        changed = spec.model_copy(update={way.field: value})
+        changes = {
+            one.field: read_parameter(one.field, one.value, shop)
+            if one.value
+            else Lead.model_fields[one.field].default
+            for one in (way, *way.also)
+        }
+        changed = spec.model_copy(update=changes)
         assert isinstance(attempt(changed, shop), LeadPattern)
 
 

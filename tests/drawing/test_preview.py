@@ -10,6 +10,7 @@ from svgelements import Path as SvgPath
 
 from service.design import CollarPattern
 from service.drawing import figures, preview_svg
+from service.drawing.flat import pieces
 from tests.design.makers import made, marks, patterns
 from tests.design.test_slip import made as slip
 
@@ -240,3 +241,18 @@ def test_a_metric_reader_has_a_ruler_in_centimetres_and_girths_in_centimetres_fi
     assert "cm" in {text for text, _, _ in drawn}
     pulled = [text for text, _, _ in texts(tree(figures(slip(neck=380.0), "metric").worn[0].svg))]
     assert "38 cm (14 15/16 in)" in pulled
+
+
+def test_no_piece_ends_in_a_word_where_others_do_not() -> None:
+    # As few pieces as possible cut seven words in ten.
+    cut = []
+    for neck in range(320, 640, 20):
+        pattern = made(neck=float(neck), lettering="BELLA")
+        count = pieces(pattern.strap)
+        ends = [
+            {(mark.x + side * (mark.length or 0.0) / 2) * count // pattern.layout.length for side in (-1, 1)}
+            for mark in pattern.strap.marks
+            if mark.kind in {"lettering", "plate"}
+        ]
+        cut.append(any(len(both) > 1 for both in ends))
+    assert not any(cut)
