@@ -5,11 +5,12 @@ from math import cos, pi, sin, sqrt, tau
 
 from service.colour import contrast
 from service.design import Mark, Part, SlipPattern
-from service.drawing.elements import Figure, disc, group, line, moved, path, words
+from service.drawing.elements import Figure, disc, group, line, path, words
 from service.drawing.flat import (
     INK,
     TEXT,
     FlatStrap,
+    detail_notes,
     face_paint,
     flat_pieces,
     pieces,
@@ -19,8 +20,8 @@ from service.drawing.flat import (
 )
 from service.drawing.palette import pressed, tone
 from service.geometry import Point
-from service.language import mark, tr
-from service.units import System, show_both, show_mm
+from service.language import mark, spoken, tr
+from service.units import System, show_both, show_inches, show_mm
 
 FUR, HEAD = "#cbd4cf", "#4d5a56"
 """The neck, and the outline of the head that has to pass."""
@@ -246,24 +247,18 @@ def slip_flat(pattern: SlipPattern, system: System) -> tuple[Figure, ...]:
 
 
 def slip_details(pattern: SlipPattern) -> tuple[tuple[str, str, Figure], ...]:
-    """Return the control loop's blank, with the distances of its rivets."""
+    """Return the control loop's blank, whose two ends are alike, with the distances of its rivets."""
     loop = pattern.loop
-    half, unit = loop.width / 2, loop.length * 0.034
-    beside = unit * 1.5  # half of the longest number
-    box = (-beside, -half - 6.0, loop.length + 2 * beside, loop.width + unit * 5 + 6.0)
-    places = (0.0, *(one.x for one in loop.marks), loop.length)
-    leads = "".join(
-        line([(x, half + 1), (x, half + unit * (1.2 if n % 2 else 2.4))]) for n, x in enumerate(places)
+    near = (0.0, *(one.x for one in loop.marks if one.x < loop.length / 2))
+    says = tr(
+        "from either end, mm and inches; {mm} ({inches}) long",
+        mm=show_mm(loop.length),
+        inches=show_inches(loop.length),
     )
-    labels = "".join(
-        words(show_mm(x).removesuffix(" mm"), x, half + unit * (2.2 if n % 2 else 3.4))
-        for n, x in enumerate(places)
-    )
-    notes = path(leads, fill="none", stroke=INK, stroke_width=0.3) + group(
-        labels, font_size=round(unit, 2), text_anchor="middle", fill=INK
-    )
-    caption = tr("Control loop, mm from its end")
-    return (("loop", caption, Figure(box, moved(_piece(pattern, loop), 0, 0) + notes, caption, "detail")),)
+    box, notes = detail_notes(loop.width, near, (-9.0, loop.length + 9.0), says, spoken())
+    name = tr(loop.title)
+    figure = Figure(box, _piece(pattern, loop) + notes, tr("{part}: {says}", part=name, says=says), "detail")
+    return (("loop", name, figure),)
 
 
 def _piece(pattern: SlipPattern, part: Part) -> str:

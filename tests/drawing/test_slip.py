@@ -7,7 +7,7 @@ from lxml import etree
 from svgelements import Path
 
 from service.design import PAINTS
-from service.drawing.slip import slip_views
+from service.drawing.slip import slip_details, slip_views
 from tests.design.test_slip import made
 from tests.drawing.test_preview import SVG
 
@@ -46,3 +46,11 @@ def test_what_adorns_it_is_seen_in_use_at_its_places_and_a_plain_one_has_no_thir
         (pattern.layout.fold, pattern.strap.length - pattern.layout.fold)
     )
     assert PAINTS["white"].colour in outside.content
+
+
+def test_the_loop_s_distances_are_in_inches_too() -> None:
+    pattern = made()
+    ((_, _, detail),) = slip_details(pattern)
+    said = {one.text for one in etree.fromstring(detail.inline()).iter(f"{SVG}text")}
+    # Common practice: the first rivet half an inch from the cut end, the second an inch on.
+    assert {"12.7", "1/2", "38.1", "1 1/2"} <= said
