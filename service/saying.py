@@ -93,6 +93,20 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
+class OffSpool:
+    """A length [mm] that is bought or cut off a spool, thread or lace: more than enough, and no finer."""
+
+    mm: float
+
+    def said(self, system: System) -> str:
+        """Return it as text. Worked: 4076 mm is "13 1/2 ft (4.1 m)" or "4.1 m (13 1/2 ft)"."""
+        whole, half = divmod(ceil(self.mm / (6 * IN) - _NOISE), 2)
+        feet = f"{whole}{' 1/2' if half else ''} ft" if whole else "1/2 ft"
+        metres = decimals(f"{ceil(self.mm / 100 - _NOISE) / 10:g} m")
+        return f"{feet} ({metres})" if system == "imperial" else f"{metres} ({feet})"
+
+
+@dataclass(frozen=True, slots=True)
 class Either:
     """Two texts that say the same: one for readers of inches and pounds, one for all others."""
 

@@ -13,7 +13,7 @@ from service.design.studs import NAMES as ROWS
 from service.design.taper import throat_words
 from service.design.tooling import MOTIFS
 from service.language import mark, within
-from service.saying import Exact, Length, Message, named, say, say_many
+from service.saying import Exact, Length, Message, OffSpool, named, say, say_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +41,11 @@ def laid_out(pattern: Pattern) -> tuple[tuple[Message, str], ...]:
     lace, seam = lace_of(pattern.parts), sewn(pattern.strap.marks, pattern.fittings)
     rows: list[tuple[Message, str]] = []
     if lace:
-        text = say("Lace, {width} wide: {lace}", width=Exact(LACE), lace=Length(lace))
+        text = say("Lace, {width} wide: {lace}", width=Exact(LACE), lace=OffSpool(lace))
         rows.append((text, mark("edges")))
     thread = pattern.fittings.thread
     if seam is not None and thread is not None:
-        text = say("{thread}: {length}", thread=thread.name, length=Length(seam.thread))
+        text = say("{thread}: {length}", thread=thread.name, length=OffSpool(seam.thread))
         rows.append((text, mark("lining")))
     return tuple(rows)
 
@@ -75,7 +75,7 @@ def _edges(pattern: Pattern) -> Iterator[Adornment]:
     lace = lace_of(pattern.parts)
     if lace:
         name = LACINGS[spec.lacing].name
-        value = say("{lacing}, {lace} of lace", lacing=name, lace=Length(lace))
+        value = say("{lacing}, {lace} of lace", lacing=name, lace=OffSpool(lace))
         yield Adornment(mark("Laced edges"), value, say("edges laced in {lacing}", lacing=name))
 
 

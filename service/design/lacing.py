@@ -12,7 +12,7 @@ from service.design.tooling import NO_BORDER, NO_LACING, border_margin
 from service.design.zones import Ground, even_pitch, mirrored_runs
 from service.errors import DoesNotFit, Suggestion
 from service.language import mark
-from service.saying import Exact, Length, Limit, Message, say
+from service.saying import Exact, Limit, Message, OffSpool, say
 
 HOLE = 2.0
 """Diameter of a lace hole [mm], for a lace 3/32 in wide. From memory."""
@@ -163,7 +163,7 @@ def _finding(lacing: Lacing, marks: tuple[Mark, ...], pitch: float) -> Finding:
         hole=Exact(HOLE),
         inset=Exact(INSET),
         pitch=Exact(pitch, 2),
-        lace=Length(lace_length(marks)),
+        lace=OffSpool(lace_length(marks)),
         wide=Exact(LACE),
     )
     source = mark("common practice; from memory: how much lace it takes")

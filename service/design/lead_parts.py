@@ -30,7 +30,7 @@ from service.design.zones import Ground, Zone
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import rectangle
 from service.language import mark
-from service.saying import Length, Limit, in_turn, say
+from service.saying import Limit, OffSpool, in_turn, say
 from service.workshop import Workshop
 
 BILLET = 2 * (BILLET_ROOM + LAP)
@@ -135,7 +135,7 @@ def _of_all(finding: Finding, parts: Sequence[Part]) -> Finding:
     if count == counted((replace(parts[0], quantity=1),)):
         pass
     elif finding.code == "laced":
-        lace = Length(lace_of(parts))
+        lace = OffSpool(lace_of(parts))
         together = say(
             "That is on the main strap; on all of them together {count} holes and {lace} of lace.",
             count=count,

@@ -13,7 +13,7 @@ from service.design.taper import HOLE_CLEAR, LEG_CLEAR
 from service.errors import DoesNotFit, Suggestion
 from service.geometry import End, Point, cut_out, inside, mirrored, upper_edge
 from service.language import mark
-from service.saying import Exact, Figure, Length, Limit, Message, say
+from service.saying import Exact, Figure, Length, Limit, Message, OffSpool, say
 from service.units import IN, TICKET
 from service.workshop import Lining, Thread
 
@@ -211,7 +211,7 @@ def lining_findings(spec: Collar, fittings: Fittings, marks: tuple[Mark, ...]) -
         count=seam.stitches,
         stitch=Exact(seam.stitch, 2),
         per_inch=Figure(round(IN / seam.stitch, 1)),
-        length=Length(seam.thread),
+        length=OffSpool(seam.thread),
         thread=thread.name,
         size=thread_size(thread.tex),
     )

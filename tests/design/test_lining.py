@@ -268,7 +268,7 @@ def test_lining_and_thread_are_paid_for_by_area_and_length() -> None:
 
 def test_its_thread_is_laid_out_beside_the_hardware() -> None:
     [(what, place)] = laid_out(made(lining="calf-lining", thread="bark-thread"))
-    assert (what.said("metric"), place) == ("Waxed polyester, bark: 532.9 cm (209 13/16 in)", "lining")
+    assert (what.said("metric"), place) == ("Waxed polyester, bark: 5.4 m (17 1/2 ft)", "lining")
     assert laid_out(made()) == ()
 
 
