@@ -116,7 +116,7 @@ def two_designs(asked: Asked) -> tuple[Asked, Asked]:
 
 def compare_page(first: Asked, second: Asked, workshop: Workshop) -> ComparePage:
     """Return what is said of two designs."""
-    system = system_of(first, workshop)
+    system = system_of(first if first.typed else second, workshop)
     made = [_made(asked, workshop) for asked in (first, second)]
     (one, first_wrong), (other, second_wrong) = made
     given = as_first(linked(first, workshop))

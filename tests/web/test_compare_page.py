@@ -215,3 +215,9 @@ def test_an_empty_workshop_compares_nothing() -> None:
     answer = client(app(rows=workshop_with(leathers=(), buckles=()))).get(f"/compare?{TWO}")
     assert answer.status_code == 200
     assert "still moving in" in answer.text or "yet" in answer.text
+
+
+def test_a_second_without_a_first_is_told_in_its_own_measures(ask: TestClient) -> None:
+    text = words(parsed(ask.get("/compare?neck=42+cm").text))
+    assert "42 cm (16 9/16 in)" in text
+    assert "16 9/16 in (420 mm)" not in text
