@@ -83,6 +83,7 @@
     for (let fold = input.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
     (input.closest(".tags")?.querySelector(":checked") || input).focus();
   };
+  if (location.hash.startsWith("#field-")) toField(find(location.hash.slice(1)));
   document.addEventListener("click", ({ target }) => {
     const way = target.closest("a[href^='#field-']");
     if (way) toField(find(way.hash.slice(1)));

@@ -291,3 +291,12 @@ def test_the_estimate_of_strength_comes_when_it_is_unfolded_and_follows_what_is_
     expect(page.locator("#estimate")).to_contain_text("of 630 N")
     page.locator("#estimate .downloads a").first.click()
     expect(page).to_have_url(re.compile("width="))
+
+
+def test_a_way_out_leads_back_to_its_field_and_not_to_the_top(visit: Visitor) -> None:
+    page = visit("/?neck=45+cm&throat=45+mm&border=leaf", width=360, height=740)
+    page.locator("#note-border .fixes a").first.click()
+    expect(page).to_have_url(re.compile("throat=45[^#]*#field-border$"))
+    expect(page.locator("#note-border .wrong")).to_have_count(0)
+    expect(page.locator("#tags-border label", has=page.locator("input:checked"))).to_be_in_viewport()
+    expect(page.locator("input[name=border]:checked")).to_be_focused()
