@@ -200,6 +200,25 @@ def test_on_a_phone_two_views_as_broad_as_the_screen_come_with_the_price_and_the
             assert view["height"] > 140
 
 
+@pytest.mark.parametrize(("width", "height"), [(360, 740), (740, 360), (800, 1000), (1280, 900)])
+def test_what_adorns_a_limited_slip_collar_is_as_well_in_sight_as_its_girths(
+    visit: Visitor, width: int, height: int
+) -> None:
+    page = visit("/?kind=limited-slip&neck=45+cm&head=52+cm&lettering=BELLA", width=width, height=height)
+    stage = page.locator(".stage").bounding_box()
+    tight, opened, outside = (page.locator("#worn svg").nth(k).bounding_box() for k in (0, 1, 2))
+    assert stage is not None
+    for box in (tight, opened, outside):
+        assert box is not None
+        assert box["y"] + box["height"] <= stage["y"] + stage["height"] + 1
+        assert box["height"] >= 0.62 * stage["height"] or box is outside
+    assert outside is not None
+    assert outside["width"] >= 0.45 * stage["width"]
+    page.locator("[name=fastening]").last.scroll_into_view_if_needed()
+    if height > 500:
+        expect(page.locator("#worn svg").nth(2)).to_be_in_viewport(ratio=0.95)
+
+
 def test_on_a_phone_the_collar_stays_in_sight_and_leaves_room_for_the_form(visit: Visitor) -> None:
     page = visit(DONE, width=360, height=740)
     page.locator("[name=style]").last.scroll_into_view_if_needed()
