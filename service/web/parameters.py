@@ -190,7 +190,7 @@ ALL = {
         Parameter(
             "length",
             mark("Length"),
-            mark("From the snap's tip to the handle's end, with its unit: 60 in, 150 cm."),
+            mark("Taut, from the snap's tip, or a slip lead's ring, to the handle's end: 60 in, 150 cm."),
             "Finished length of a lead, taut, with its unit.",
             "60 in",
         ),
