@@ -166,13 +166,14 @@ class Mass:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """Values one after the other, with commas between them."""
+    """Values one after the other, with commas between them; semicolons where one holds a comma itself."""
 
     values: tuple[Value, ...]
 
     def said(self, system: System) -> str:
         """Return them as text. Worked: 19.05 and 25.4 mm are "3/4 in (19.1 mm), 1 in (25.4 mm)"."""
-        return ", ".join(_said(value, system) for value in self.values)
+        said = [_said(value, system) for value in self.values]
+        return ("; " if any(", " in one for one in said) else ", ").join(said)
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,7 @@ MARKED = {"say": 1, "say_many": 2}
         (OffSpool(4076), "13 1/2 ft (4.1 m)", "4.1 m (13 1/2 ft)"),
         (OffSpool(100), "1/2 ft (0.1 m)", "0.1 m (1/2 ft)"),
         (Either("45 lb", "20 kg"), "45 lb", "20 kg"),
+        (Listed(("Pigskin, tan", "Soft calf")), "Pigskin, tan; Soft calf", "Pigskin, tan; Soft calf"),
         (Listed((Length(19.05), 6, "brass")), "3/4 in (19.1 mm), 6, brass", "19.1 mm (3/4 in), 6, brass"),
     ],
     ids=str,

@@ -15,6 +15,8 @@ from service.units import IN, System, show_mass
 from service.web.clock import zone_of
 from service.workshop import Workshop
 
+_AT_THE_THROAT = 170.0
+"""Further from the nape than this [degrees] it is opposite. By eye."""
 _ON_THE_NAPE = 0.5  # degrees: less than a millimetre on any neck
 
 
@@ -24,9 +26,11 @@ def number(count: int) -> str:
 
 
 def ring_place(from_nape_deg: float) -> str:
-    """Where the ring stands: "on the nape", or how far round from it, positive towards the tail."""
+    """Where the ring stands: on the nape, at the throat, or how far round, positive towards the tail."""
     if abs(from_nape_deg) < _ON_THE_NAPE:
         return tr("on the nape")
+    if abs(from_nape_deg) > _AT_THE_THROAT:
+        return tr("at the throat")
     turned = f"{abs(from_nape_deg):.0f}"
     if from_nape_deg < 0:
         return tr("{degrees}° towards the buckle's end", degrees=turned)

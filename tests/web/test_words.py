@@ -43,6 +43,8 @@ def test_the_ring_is_on_the_nape_on_the_target_hole_and_turns_on_the_others() ->
     # One hole is 25.4 mm on 482.6 mm: 360 × 25.4 / (2 × 482.6) = 9.5 degrees.
     assert ring_place(tight.ring_offset_deg) == "9° towards the buckle's end"
     assert ring_place(loose.ring_offset_deg) == "9° towards the tail"
+    # Beside the buckle it hangs where the buckle does.
+    assert ring_place(173.0) == ring_place(-173.0) == "at the throat"
 
 
 def test_the_fit_is_one_sentence_in_the_readers_measures() -> None:
