@@ -67,10 +67,11 @@ def test_parts_and_hardware_are_listed_to_lay_out() -> None:
 
 
 def test_lace_is_laid_out_beside_the_hardware() -> None:
-    # Whipstitch takes 3.5 lengths (from memory) of two edges, 187.2 and 35.4 mm on the 19 in collar: 1558 mm.
+    # Whipstitch takes 3.5 lengths (from memory) of two edges, 187.2 and 35.4 mm on the 19 in collar: 1558 mm,
+    # which off a spool is the next half foot.
     assert not any("Lace" in row.name for row in numbers().hardware)
     lace = numbers(lacing="whip").hardware[-1]
-    assert (lace.name, lace.other) == ("Lace, 2.4 mm wide: 61 3/8 in (1558 mm)", "edges")
+    assert (lace.name, lace.other) == ("Lace, 2.4 mm wide: 5 1/2 ft (1.6 m)", "edges")
 
 
 def test_joints_are_listed_with_what_holds_them_and_what_to_know() -> None:
