@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil
+from itertools import count
+from operator import itemgetter
 
 from service.colour import contrast
-from service.design import CollarPattern, Layout, Mark, Paint, Part, Pattern, paint_of
+from service.design import CollarPattern, Layout, Mark, Paint, Pattern, paint_of
 from service.drawing.elements import (
     Figure,
     again,
@@ -27,7 +28,9 @@ from service.drawing.letters import FINE, outline
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import engraved_in, pressed, raised, tone
 from service.drawing.plates import code_on, engraving_path, plate_path, plate_rivets
+from service.drawing.row_cuts import Rows, even_rows
 from service.drawing.seam import flat_seam
+from service.drawing.typeface import text_width
 from service.geometry import Point, end_radius
 from service.language import Language, mark, spoken, tr
 from service.units import IN, System, show_inches, show_mm
@@ -38,10 +41,16 @@ ABOVE, BELOW = 15.0, 15.0
 """Room for labels above the strap and for the ruler below it [mm]."""
 TEXT = 6.2
 """Height of small text [mm of strap]: 10 px or more on a phone."""
+LINE = 6.8
+"""From one line of labels to the next [mm]."""
+BESIDE, NUMBER = 1.0, 4.8
+"""A label keeps this far [mm] from what is beside it; what a hole's number takes either side, in its ring."""
+OTHER_FONT = 1.15
+"""A picture alone is shown in what font there is, which may set so much wider. By eye."""
+AWAY, SAME = 40.0, 1e-6
+"""A label that would be further [mm] from its place goes into the next line. By eye."""
 ROOM = 3.5
 """A number on the ruler stays this far [mm] from the end of a piece, or is left out."""
-WHOLE_KINDS = {"lettering": 10, "plate": 10, "slot": 3, "stud": 1, "size-hole": 1, "rivet-hole": 1}
-"""What a piece's end should not cut, and how much it matters."""
 WHOLE, BODY = '<use href="#flat-art"/>', '<use href="#flat-body"/>'
 FROM_BUCKLE = mark("The flat strap, part {number} of {count}, from the buckle end")
 INK = "#1e1a17"
@@ -50,51 +59,35 @@ FAINT = "#5c5650"
 
 @dataclass(frozen=True, slots=True)
 class FlatStrap:
-    """The strap drawn once: `body` is leather and marks, `notes` the rest; `count` pieces `size` mm long."""
+    """The strap drawn once: `body` is leather and marks, `notes` the rest, shown in `rows`.
+
+    `half` is half its width, `above` the room for what is said above it, both in mm.
+    """
 
     body: str
     notes: str
-    size: float
-    count: int
+    rows: Rows
     half: float
+    above: float
 
 
 def flat_strap(pattern: CollarPattern, system: System) -> FlatStrap:
     """Return the drawing of the flat strap and how many pieces it folds into."""
-    layout = pattern.layout
-    count = pieces(pattern.strap)
-    size = layout.length / count
+    layout, width = pattern.layout, pattern.strap.width
+    rows = even_rows(pattern, PIECE)
     body = _leather(pattern) + flat_seam(pattern) + _marks(pattern)
-    width = pattern.strap.width
-    notes = _labels(layout, width / 2, size) + ruler(width, layout.length, size, system)
-    return FlatStrap(body, notes, size, count, width / 2)
-
-
-def pieces(strap: Part) -> int:
-    """Return in how many equal pieces a strap is shown: as few as cut the least of what stands on it."""
-    spans = [
-        (mark.x - half, mark.x + half, WHOLE_KINDS[mark.kind])
-        for mark in strap.marks
-        if mark.kind in WHOLE_KINDS
-        for half in ((mark.length or mark.diameter or 0.0) / 2 + 1,)
-    ]
-    fewest = max(1, ceil(strap.length / PIECE))
-
-    def cut(count: int) -> int:
-        seams = [n * strap.length / count for n in range(1, count)]
-        return sum(weight for start, end, weight in spans if any(start < seam < end for seam in seams))
-
-    return min(range(fewest, fewest + 4), key=lambda count: cut(count) + count)
+    above, labels = _labels(layout, width / 2, rows)
+    return FlatStrap(body, labels + ruler(width, layout.length, rows, system), rows, width / 2, above)
 
 
 def flat_pieces(flat: FlatStrap, label: str = FROM_BUCKLE) -> tuple[Figure, ...]:
     """Return the pieces; the first holds the drawing, the others and the details use it by its id."""
-    height = 2 * flat.half + ABOVE + BELOW
+    height = 2 * flat.half + flat.above + BELOW
     pieces = []
-    for i in range(flat.count):
-        box = (i * flat.size, -flat.half - ABOVE, flat.size, height)
+    for i in range(flat.rows.count):
+        box = (flat.rows.span(i)[0], -flat.half - flat.above, flat.rows.size, height)
         content = group(group(flat.body, id="flat-body") + flat.notes, id="flat-art") if i == 0 else WHOLE
-        said = tr(label, number=i + 1, count=flat.count)
+        said = tr(label, number=i + 1, count=flat.rows.count)
         pieces.append(Figure(box, content, said, "flat"))
     return tuple(pieces)
 
@@ -289,28 +282,66 @@ def _pressed_in(shapes: str, ident: str, leather: str, paint: Paint | None = Non
 
 
 def _half(name: str) -> float:
-    return len(name) * TEXT * 0.29 + 1  # a letter is a little more than half as wide as it is high
+    return text_width(name, TEXT) * OTHER_FONT / 2 + BESIDE
 
 
-def within_piece(name: str, x: float, size: float) -> float:
-    """Return where to centre a label so that no piece's end cuts it [mm]."""
-    half, start = _half(name), x // size * size
-    return max(start + half, min(start + size - half, x))
+def _within(name: str, x: float, ends: tuple[float, float]) -> float:
+    """Where to centre a label so that neither end cuts it [mm]."""
+    half = _half(name)
+    return max(ends[0] + half, min(ends[1] - half, x))
 
 
-def side_by_side(named: Iterable[tuple[str, float]], size: float) -> Iterator[tuple[str, float]]:
-    """Yield labels with where to centre them [mm], each clear of the one before on the same piece."""
-    end = 0.0
-    for name, x in named:
-        at = within_piece(name, x, size)
-        if x // size == end // size:
-            at = within_piece(name, max(at, end + _half(name)), size)
-        yield name, at
-        end = at + _half(name)
+def side_by_side(
+    named: Iterable[tuple[str, float]], rows: Rows, numbered: Sequence[float] = ()
+) -> tuple[tuple[str, float, int], ...]:
+    """Return labels with where to centre them [mm], in which of a row's lines, counted from the strap.
+
+    None is cut by a row's end or meets another: where the nearest line has no room left, it is in the next.
+    Places that are `numbered` have a number over them in the first.
+    """
+    placed: list[tuple[str, float, int]] = []
+    for name, x in sorted(named, key=itemgetter(1)):
+        number, half = rows.number(x), _half(name)
+        ends = rows.span(number)
+        taken = [
+            (at - _half(text), at + _half(text), in_line)
+            for text, at, in_line in placed
+            if ends[0] < at < ends[1]
+        ]
+        taken += [(at - NUMBER, at + NUMBER, 0) for at in numbered if ends[0] < at < ends[1]]
+        placed.append(next(_free(name, x, ends, taken, half)))
+    return tuple(placed)
 
 
-def _labels(layout: Layout, half: float, size: float) -> str:
-    """Names above the strap, numbers above the holes; the target hole's number stands in a ring."""
+def _free(
+    name: str, x: float, ends: tuple[float, float], taken: Sequence[tuple[float, float, int]], half: float
+) -> Iterator[tuple[str, float, int]]:
+    """The places of a label that are free and near enough, line by line; each line the nearest."""
+    for in_line in count():
+        here = [(left, right) for left, right, there in taken if there == in_line]
+        tries = (x, *(right + half for _, right in here), *(left - half for left, _ in here))
+        places = [
+            at
+            for at in (_within(name, one, ends) for one in tries)
+            if not any(left < at + half - SAME and at - half + SAME < right for left, right in here)
+        ]
+        at = min(places, key=lambda place: abs(place - x), default=None)
+        if at is not None and (abs(at - x) <= AWAY or at == _within(name, x, ends)):
+            yield name, at, in_line
+
+
+def drawn_labels(named: Iterable[tuple[str, float, int]], y: float) -> str:
+    """Return labels as text whose lowest line stands at y [mm]."""
+    return "".join([words(name, x, y - in_line * LINE) for name, x, in_line in named])
+
+
+def above_for(named: Sequence[tuple[str, float, int]]) -> float:
+    """Return how much room labels take above a strap [mm]."""
+    return ABOVE + LINE * max((in_line for _, _, in_line in named), default=0)
+
+
+def _labels(layout: Layout, half: float, rows: Rows) -> tuple[float, str]:
+    """How high they reach [mm]; names above the strap, numbers above the holes, the target's in a ring."""
     y = -half - 4.5
     rivets = layout.rivets
     named = [
@@ -323,9 +354,10 @@ def _labels(layout: Layout, half: float, size: float) -> str:
         named[2] = (tr("rivets and ring"), named[2][1])
     if layout.keeper is not None:
         named[2] = (tr("rivets and keeper"), named[2][1])
-    texts = [words(name, x, y) for name, x in side_by_side(named, size)]
+    placed = side_by_side(named, rows, layout.holes)
+    texts = [drawn_labels(placed, y)]
     texts += [
-        words(str(k), within_piece(str(k), x, size), y, font_weight="bold")
+        words(str(k), _within(str(k), x, rows.span(rows.number(x))), y, font_weight="bold")
         for k, x in enumerate(layout.holes, 1)
     ]
     edge = -layout.width / 2, -half  # a strap that swells is widest at its ring
@@ -333,14 +365,14 @@ def _labels(layout: Layout, half: float, size: float) -> str:
         [f"M{x:.2f} {y + 1.2:.2f}V{at:.2f}" for x, at in zip((layout.fold, layout.ring), edge, strict=True)]
     )
     target = path(disc(layout.target, y - 2.2, 4.4), fill="none", stroke=INK, stroke_width=0.6)
-    return (
+    return above_for(placed), (
         group("".join(texts), font_size=TEXT, text_anchor="middle", fill=INK)
         + target
         + path(leads, stroke=FAINT, stroke_width=0.35)
     )
 
 
-def ruler(width: float, length: float, size: float, system: System) -> str:
+def ruler(width: float, length: float, rows: Rows, system: System) -> str:
     """Return the distance from the cut end: a line, a tick each inch or centimetre, numbers at some."""
     step, each, unit = (IN, 2, tr("inches")) if system == "imperial" else (10.0, 5, "cm")
     y, end = width / 2 + 6.5, number(length)
@@ -349,7 +381,11 @@ def ruler(width: float, length: float, size: float, system: System) -> str:
     ticks = path(
         f"M-.2 {number(y - 1.2)}H{end}", stroke_width=2.4, stroke_dasharray=f"0.4 {step - 0.4:g}", **THIN
     )
-    places = (i for i in range(each, int(length / step) + 1, each) if ROOM < i * step % size < size - ROOM)
+    places = (
+        i
+        for i in range(each, int(length / step) + 1, each)
+        if ROOM < (i * step - rows.start) % rows.size < rows.size - ROOM
+    )
     numbers = "".join([_ruler_number(i, step) for i in places])
     low = group(
         numbers + _ruler_unit(unit),

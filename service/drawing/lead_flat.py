@@ -4,20 +4,23 @@ from itertools import pairwise
 
 from service.colour import contrast
 from service.design import PLATE_RIVET, LeadPattern, Mark, Part
-from service.drawing.elements import Figure, disc, group, line, path, words
+from service.drawing.elements import Figure, disc, group, line, path
 from service.drawing.flat import (
     INK,
+    PIECE,
     TEXT,
     FlatStrap,
+    above_for,
     detail_notes,
+    drawn_labels,
     face_paint,
     flat_pieces,
-    pieces,
     ruler,
     side_by_side,
     trimmings,
 )
 from service.drawing.palette import pressed, tone
+from service.drawing.row_cuts import Rows, even_rows
 from service.language import mark, spoken, tr
 from service.units import System
 
@@ -29,12 +32,12 @@ SHOWN = 100.0
 def lead_strap(pattern: LeadPattern, system: System) -> tuple[Figure, ...]:
     """Return the main strap in pieces; the first holds the drawing."""
     strap = pattern.strap
-    count = pieces(strap)
-    size = strap.length / count
-    notes = _labels(strap, size) + ruler(strap.width, strap.length, size, system)
+    rows = even_rows(pattern, PIECE)
+    above, labels = _labels(strap, rows)
+    notes = labels + ruler(strap.width, strap.length, rows, system)
     _, paint = face_paint(pattern.fittings.colour, strap.width / 2)
     return flat_pieces(
-        FlatStrap(paint + _piece(pattern, strap), notes, size, count, strap.width / 2), FROM_END
+        FlatStrap(paint + _piece(pattern, strap), notes, rows, strap.width / 2, above), FROM_END
     )
 
 
@@ -80,16 +83,15 @@ def _end(one: Mark, side: int) -> tuple[float, float]:
     return one.x + side * (one.length or 0.0) / 2, -one.y
 
 
-def _labels(strap: Part, size: float) -> str:
-    """What is at each pair of rivets, above the strap."""
+def _labels(strap: Part, rows: Rows) -> tuple[float, str]:
+    """How high they reach [mm]; what is at each pair of rivets, above the strap."""
     y = -strap.width / 2 - 4.5
     rivets = sorted(one.x for one in _of(strap, "rivet-hole") if one.name != PLATE_RIVET)
     pairs = list(pairwise(rivets))[::2]
     named = [((a + b) / 2, tr("rivets")) for a, b in pairs]
     named += [(one.x, tr("fold")) for one in _of(strap, "fold")]
-    spread = side_by_side(((name, x) for x, name in sorted(named)), size)
-    texts = "".join(words(name, x, y) for name, x in spread)
-    return group(texts, font_size=TEXT, text_anchor="middle", fill=INK)
+    placed = side_by_side(((name, x) for x, name in named), rows)
+    return above_for(placed), group(drawn_labels(placed, y), font_size=TEXT, text_anchor="middle", fill=INK)
 
 
 def _detail(pattern: LeadPattern, part: Part) -> Figure:

@@ -8,17 +8,20 @@ from service.design import Mark, Part, SlipPattern
 from service.drawing.elements import Figure, disc, group, line, path, words
 from service.drawing.flat import (
     INK,
+    PIECE,
     TEXT,
     FlatStrap,
+    above_for,
     detail_notes,
+    drawn_labels,
     face_paint,
     flat_pieces,
-    pieces,
     ruler,
     side_by_side,
     trimmings,
 )
 from service.drawing.palette import pressed, tone
+from service.drawing.row_cuts import Rows, even_rows
 from service.geometry import Point
 from service.language import mark, spoken, tr
 from service.units import System, show_both, show_inches, show_mm
@@ -240,10 +243,10 @@ def _loop(
 def slip_flat(pattern: SlipPattern, system: System) -> tuple[Figure, ...]:
     """Return the flat strap in pieces that wrap to as many rows as needed."""
     strap = pattern.strap
-    count = pieces(strap)
-    size = strap.length / count
-    notes = _labels(strap, size) + ruler(strap.width, strap.length, size, system)
-    return flat_pieces(FlatStrap(_piece(pattern, strap), notes, size, count, strap.width / 2), FROM_END)
+    rows = even_rows(pattern, PIECE)
+    above, labels = _labels(strap, rows)
+    notes = labels + ruler(strap.width, strap.length, rows, system)
+    return flat_pieces(FlatStrap(_piece(pattern, strap), notes, rows, strap.width / 2, above), FROM_END)
 
 
 def slip_details(pattern: SlipPattern) -> tuple[tuple[str, str, Figure], ...]:
@@ -293,8 +296,8 @@ def _of(part: Part, kind: str) -> list[Mark]:
     return [one for one in part.marks if one.kind == kind]
 
 
-def _labels(strap: Part, size: float) -> str:
-    """What each end's marks are called, above the strap."""
+def _labels(strap: Part, rows: Rows) -> tuple[float, str]:
+    """How high they reach [mm]; what each end's marks are called, above the strap."""
     y = -strap.width / 2 - 4.5
     xs = sorted(one.x for one in _of(strap, "rivet-hole"))[:4]
     near = [
@@ -303,5 +306,5 @@ def _labels(strap: Part, size: float) -> str:
         ((xs[2] + xs[3]) / 2, tr("rivets")),
     ]
     both = [*near, *((strap.length - x, name) for x, name in reversed(near))]
-    texts = "".join(words(name, x, y) for name, x in side_by_side(((name, x) for x, name in both), size))
-    return group(texts, font_size=TEXT, text_anchor="middle", fill=INK)
+    placed = side_by_side(((name, x) for x, name in both), rows)
+    return above_for(placed), group(drawn_labels(placed, y), font_size=TEXT, text_anchor="middle", fill=INK)

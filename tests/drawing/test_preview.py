@@ -2,17 +2,24 @@
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 from lxml import etree
 from svgelements import Path as SvgPath
 
-from service.design import CollarPattern
+from service.design import CollarPattern, make_pattern, read_wish
 from service.drawing import figures, preview_svg
-from service.drawing.flat import pieces
+from service.drawing.flat import PIECE
+from service.drawing.row_cuts import even_rows
+from service.drawing.typeface import ASCENT, text_width
+from service.language import ENGLISH, Language, speaking
+from service.settings import ROOT
+from service.web.languages import read_languages
 from tests.design.makers import made, marks, patterns
 from tests.design.test_slip import made as slip
+from tests.makers import workshop
 
 SVG = "{http://www.w3.org/2000/svg}"
 PHONE = 360  # px: the narrowest screen the preview is drawn for
@@ -192,11 +199,14 @@ def test_the_pieces_of_the_flat_strap_lie_end_to_end_and_are_one_drawing() -> No
     shown = figures(RICH, "imperial")
     pieces = [tree(piece) for piece in shown.flat]
     views = [list(map(float, str(piece.get("viewBox")).split())) for piece in pieces]
-    at = 0.0
-    for x, _, wide, _ in views:
-        assert x == pytest.approx(at, abs=0.02)
-        at = x + wide
-    assert at == pytest.approx(RICH.layout.length, abs=0.05)
+    wide = views[0][2]
+    assert [view[0] for view in views] == pytest.approx(
+        [views[0][0] + n * wide for n in range(len(views))], abs=0.05
+    )
+    assert {view[1:] == views[0][1:] for view in views} == {True}
+    # The strap is in them whole; what is left empty beside it is less than 90 mm in all.
+    assert -90.0 <= views[0][0] <= 0.0
+    assert RICH.layout.length <= views[-1][0] + wide + 0.05 <= RICH.layout.length + 90.1
     assert [len(called(piece, "flat-art")) for piece in pieces] == [1, *[0] * (len(pieces) - 1)]
 
 
@@ -205,14 +215,49 @@ def test_the_pieces_of_the_flat_strap_lie_end_to_end_and_are_one_drawing() -> No
 def test_no_label_of_the_flat_strap_is_cut_by_the_end_of_a_piece(pattern: CollarPattern) -> None:
     shown = figures(pattern, "imperial")
     first = tree(shown.flat[0])
-    size = pattern.layout.length / len(shown.flat)
+    left, _, size, _ = map(float, str(first.get("viewBox")).split())
     for text, x, height in texts(first):
         if text in {"inches", "cm"}:
             continue  # it begins at the strap's end and is in the first piece whole
-        half = len(text) * height * 0.27  # letters are about half as wide as high
-        piece = x // size
-        assert piece * size - 0.01 <= x - half
-        assert x + half <= (piece + 1) * size + 0.01
+        half = text_width(text, height) / 2
+        piece = (x - left) // size
+        assert left + piece * size - 0.05 <= x - half
+        assert x + half <= left + (piece + 1) * size + 0.05
+
+
+KINDS: tuple[dict[str, str], ...] = (
+    {"neck": "19 in"},
+    {"neck": "10 in", "style": "heel-bar", "width": "3/4 in"},
+    {"neck": "24 in", "style": "heel-bar", "width": "2 in", "lettering": "REX 07700", "studs": "2 in"},
+    {"neck": "15 in", "ring_at": "fold", "width": "1 1/2 in"},
+    {"kind": "limited-slip", "neck": "14 in", "head": "17 in"},
+    {"kind": "lead", "length": "18 in", "make": "one-piece"},
+    {"kind": "lead", "length": "12 ft", "make": "traffic-loop", "width": "1 in"},
+    {"kind": "lead", "length": "5 ft", "make": "slip", "neck": "14 in"},
+    {"kind": "set", "neck": "17 in", "length": "6 ft", "style": "heel-bar", "qr": "020 7946 0958"},
+)
+LANGUAGES = [ENGLISH, read_languages(ROOT / "service" / "translations")["de"]]
+
+
+@pytest.mark.parametrize("language", LANGUAGES, ids=lambda one: one.code)
+@pytest.mark.parametrize("typed", KINDS, ids=lambda typed: " ".join(typed.values()))
+def test_no_two_labels_over_a_flat_strap_meet_in_any_kind(typed: dict[str, str], language: Language) -> None:
+    with speaking(language):
+        pieces = [
+            tree(one)
+            for one in figures(make_pattern(read_wish(typed, workshop()), workshop()), "metric").flat
+        ]
+    _, top, _, _ = map(float, str(pieces[0].get("viewBox")).split())
+    labels: dict[str, list[tuple[float, float]]] = {}
+    for one in pieces[0].iter(f"{SVG}text"):
+        x, y, size = float(str(one.get("x"))), float(str(one.get("y"))), float(inherited(one, "font-size"))
+        if y < 0:
+            half = text_width(str(one.text), size) / 2
+            labels.setdefault(str(one.get("y")), []).append((x - half, x + half))
+            assert y - size * ASCENT >= top
+    assert labels
+    for line in labels.values():
+        assert all(left[1] < right[0] for left, right in pairwise(sorted(line))), line
 
 
 def test_lettering_and_studs_and_the_keeper_are_drawn_only_when_there_are_any() -> None:
@@ -248,9 +293,9 @@ def test_no_piece_ends_in_a_word_where_others_do_not() -> None:
     cut = []
     for neck in range(320, 640, 20):
         pattern = made(neck=float(neck), lettering="BELLA")
-        count = pieces(pattern.strap)
+        rows = even_rows(pattern, PIECE)
         ends = [
-            {(mark.x + side * (mark.length or 0.0) / 2) * count // pattern.layout.length for side in (-1, 1)}
+            {rows.number(mark.x + side * (mark.length or 0.0) / 2) for side in (-1, 1)}
             for mark in pattern.strap.marks
             if mark.kind in {"lettering", "plate"}
         ]

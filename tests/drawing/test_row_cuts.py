@@ -5,10 +5,11 @@ from itertools import pairwise
 import pytest
 from svgelements import Path as SvgPath
 
-from service.design import CollarPattern
+from service.design import Pattern, make_pattern, read_wish
+from service.drawing.flat import PIECE
 from service.drawing.letters import outline
-from service.drawing.row_cuts import row_cuts
-from tests.makers import pattern
+from service.drawing.row_cuts import even_rows, row_cuts
+from tests.makers import pattern, workshop
 
 WIDTH = 182.0
 """A4 upright, ISO 216, less margins [mm]."""
@@ -23,7 +24,7 @@ DESIGNS: tuple[dict[str, str], ...] = (
 )
 
 
-def letters(made: CollarPattern) -> list[tuple[float, float]]:
+def letters(made: Pattern) -> list[tuple[float, float]]:
     """From where to where each letter reaches [mm], by svgelements from the outline drawn for screens."""
     stamps = made.fittings.stamps
     mark = next((mark for mark in made.strap.marks if mark.kind == "lettering"), None)
@@ -66,3 +67,38 @@ def test_lettering_that_a_row_can_hold_is_never_divided() -> None:
     first, last = letters(made)[0][0], letters(made)[-1][1]
     assert last - first < WIDTH
     assert [cut for cut in row_cuts(made, made.strap.length, WIDTH) if first < cut < last] == []
+
+
+SHOWN: tuple[dict[str, str], ...] = (
+    *({"neck": "19 in", **typed} for typed in DESIGNS),
+    {
+        "neck": "24 in",
+        "studs": "2 in",
+        "lettering": "Biscuit 0199",
+        "style": "heel-bar",
+        "qr": "020 7946 0958",
+    },
+    {"kind": "lead", "length": "10 ft", "width": "1 in", "studs": "1 in", "lettering": "REX 07700 900123"},
+    {
+        "kind": "lead",
+        "length": "6 ft",
+        "make": "one-piece",
+        "lettering": "REX",
+        "letters": "plate",
+        "studs": "2 in",
+    },
+)
+
+
+@pytest.mark.parametrize("typed", SHOWN, ids=lambda typed: " ".join(typed.values()))
+def test_no_row_that_is_shown_ends_in_a_letter_a_hole_a_stud_or_a_plate(typed: dict[str, str]) -> None:
+    made = make_pattern(read_wish(typed, workshop()), workshop())
+    rows = even_rows(made, PIECE)
+    assert rows.start <= 0 <= made.strap.length <= rows.span(rows.count - 1)[1] + 1e-6
+    assert rows.size <= PIECE
+    sizes = ((mark.x, mark.diameter or 0.0) for mark in made.strap.marks if mark.diameter is not None)
+    plates = ((mark.x, mark.length or 0.0) for mark in made.strap.marks if mark.kind in {"plate", "code"})
+    things = [(x - size / 2, x + size / 2) for x, size in (*sizes, *plates)] + letters(made)
+    for number in range(rows.count - 1):
+        cut = rows.span(number)[1]
+        assert [span for span in things if span[0] < cut < span[1]] == []
