@@ -8,7 +8,7 @@ from service.design.joints import KEEPER_CLOSING, joint_notes
 from service.design.kinds import collar_in, make_pattern, told, try_pattern
 from service.design.lacing import HOLE as LACE_HOLE
 from service.design.lacing import LACINGS, lace_holes, lace_of, lace_stations
-from service.design.layout import AUTO_PITCHES
+from service.design.layout import AUTO_PITCHES, frame_reach
 from service.design.lead import LeadPattern, make_lead
 from service.design.lead_lengths import Run
 from service.design.lead_parts import PLAIT
@@ -121,6 +121,7 @@ __all__ = [
     "end_templates",
     "fingers_in_words",
     "first_needs",
+    "frame_reach",
     "joint_notes",
     "kind_of",
     "lace_holes",

@@ -24,6 +24,8 @@ RIVET_PITCH = 25.4
 """Rivet pitch along the strap [mm], 1 in. Common practice."""
 SLOT_ROOM = 6.35
 """The slot is this much longer than the strap is wide [mm]: room for the bar, 1/4 in. Common practice."""
+FRAME = 0.62
+"""A buckle's frame reaches so many strap widths and its wire from its bar. By eye."""
 SLOT_TO_RIVET = 9.525
 """End of the slot to the inner rivet centre [mm], 3/8 in. Common practice."""
 PRONG_CLEARANCE = 1.0
@@ -332,6 +334,7 @@ def layout_for(spec: Collar, fittings: CollarFittings, flat: float) -> tuple[Lay
         swell=swell_for(spec, ends.fold, flat, holes[0] - ends.hole / 2),
         lined=None if seam is None else ends.fold + ends.slot_length / 2 + LINING_IN,
         padded=padded_run(fittings.lining, 2 * ends.fold, holes[0] - ends.hole / 2),
+        frame=frame_reach(spec.width, fittings.buckle.bar) + fittings.buckle.bar / 2,
     )
     return layout, findings
 
@@ -352,6 +355,15 @@ def _neck_too_small(spec: Collar, short: float) -> DoesNotFit:
         short=Length(short),
     )
     return DoesNotFit(field="neck", message=text)
+
+
+def frame_reach(width: float, bar: float) -> float:
+    """Return how far the side of a buckle's frame that bears the prong is from its bar [mm], middles.
+
+    `width` of the strap and `bar` [mm]. Source: by eye, 0.62 of the width and the wire. Worked: 25.4 mm and
+    4 mm: 19.7 mm.
+    """
+    return FRAME * width + bar
 
 
 def keeper_place(style: Style, fold: float) -> float | None:

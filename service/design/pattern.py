@@ -254,7 +254,8 @@ class Layout:
     of the fixed keeper or None; `grooves` how far in the edge grooves run, `border` which stamp is struck
     along them, `lacing` how they are laced, `margin` how far all other decoration keeps from the edges;
     `swell` where it widens, if it does: `width` is that of its ends; `lined` is where a lining begins and
-    `padded` from where to where it is padded, None without.
+    `padded` from where to where it is padded, None without; `frame` how far the buckle's frame reaches from
+    its bar over the strap that comes in.
     """
 
     length: float
@@ -284,6 +285,7 @@ class Layout:
     swell: Swell | None = None
     lined: float | None = None
     padded: tuple[float, float] | None = None
+    frame: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,13 +77,15 @@ def clear_zones(layout: Layout) -> tuple[Zone, Zone]:
     """Return the two clear zones of a collar: tail end to ring tab, and ring tab to the tightest hole.
 
     The first is covered by nothing even on the tightest hole; with the ring in the fold there is only the
-    second, from the tail's end on. 3 mm are kept free at each end. Source: common
-    practice. Worked: 482.6 mm on a 25.4 mm strap: 42.8 - 6 mm long, and 241.3 - 25.4 - 20.7 - 2 - 6 mm long.
+    second, from the tail's end on. The second ends before the buckle's frame too, as it lies on the hole to
+    wear. 3 mm are kept free at each end. Source: common practice. Worked: 482.6 mm on a 25.4 mm strap:
+    42.8 - 6 mm long, and 241.3 - 25.4 - 20.7 - 2 - 6 mm long.
     """
     tab_start, tab_end = layout.ring - layout.tab_half, layout.ring + layout.tab_half
     # A short tail may end on the folded leg, where the rivets are; a forced one may reach past the ring.
     covered = max(layout.fold + layout.tail, 2 * layout.fold)
-    first_hole = layout.holes[0] - layout.hole_diameter / 2
+    # What stands up from the strap would lie under the buckle's frame.
+    first_hole = min(layout.holes[0] - layout.hole_diameter / 2, layout.target - layout.frame)
     if not layout.tab_half:
         start = covered + EDGE_MARGIN
         return Zone(start, start), Zone(start, first_hole - EDGE_MARGIN)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import cos, sin
 
-from service.design import CollarPattern
+from service.design import CollarPattern, frame_reach
 from service.drawing.eye import COS_TILT, SIN_TILT, View, run
 from service.geometry import Point
 
@@ -31,7 +31,7 @@ def buckle_on(pattern: CollarPattern, view: View) -> Buckle:
     angle, wire = view.angle(0.0), pattern.fittings.buckle.bar * view.scale
     x, y = view.at(angle, 0.0, view.thick * 1.6)
     side, depth = cos(angle), sin(angle) * SIN_TILT
-    reach = 0.62 * view.width + wire
+    reach = frame_reach(pattern.layout.width, pattern.fittings.buckle.bar) * view.scale
     return Buckle(
         at=lambda along, up: (x + along * side, y - along * depth - up * COS_TILT),
         reach=reach,

@@ -8,7 +8,7 @@ from typing import Any, cast
 
 from hypothesis import strategies as st
 
-from service.design import LACINGS, MOTIFS, PAINTS, Collar, CollarPattern, Mark, make_pattern, widths
+from service.design import LACINGS, MOTIFS, PAINTS, Collar, CollarPattern, Layout, Mark, make_pattern, widths
 from service.design.fit import girth_to_flat, lining_adds, take_up
 from service.errors import DesignError
 from service.storage import load_workshop
@@ -209,3 +209,8 @@ def typed_wishes() -> st.SearchStrategy[dict[str, str]]:
             "stamp": or_empty(st.sampled_from(["6 mm", "9 mm", "12 mm"]) | length(3.01, 24.9)),
         }
     )
+
+
+def clear_until(layout: Layout) -> float:
+    """Where the strap stops being clear before its holes: at the first, or where the frame begins."""
+    return min(layout.holes[0] - layout.hole_diameter / 2, layout.target - layout.frame)

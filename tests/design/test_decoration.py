@@ -15,7 +15,19 @@ from service.design.paint import LARGE_TEXT
 from service.design.zones import even_pitch
 from service.errors import DesignError, DesignRefused, DoesNotFit
 from service.workshop import Leather, LetterStamps
-from tests.design.makers import IN, codes, collar, demo, made, marks, only, text_of, wishes, workshop
+from tests.design.makers import (
+    IN,
+    clear_until,
+    codes,
+    collar,
+    demo,
+    made,
+    marks,
+    only,
+    text_of,
+    wishes,
+    workshop,
+)
 from tests.wishes import read_collar
 
 MARGIN, SIDE = 3.0, 6.0
@@ -197,7 +209,7 @@ def test_a_text_is_as_long_as_its_stamps_and_the_gaps_between_them() -> None:
 def clear_run(pattern: CollarPattern) -> float:
     """From tab to tightest hole, less 6 mm on both sides [mm]: what letters may take."""
     layout = pattern.layout
-    return (layout.holes[0] - layout.hole_diameter / 2) - (layout.ring + layout.tab_half) - 2 * SIDE
+    return clear_until(layout) - (layout.ring + layout.tab_half) - 2 * SIDE
 
 
 @given(st.floats(240, 900), st.text("ABEL 019+-", min_size=1, max_size=40).map(str.strip).filter(bool))

@@ -15,7 +15,7 @@ from service.errors import DesignError, DoesNotFit
 from service.pricing import estimate
 from service.pricing.labour import work_counts
 from service.strength import estimate_strength
-from tests.design.makers import codes, demo, made, marks, patterns, text_of
+from tests.design.makers import clear_until, codes, demo, made, marks, patterns, text_of
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -30,7 +30,7 @@ def laced() -> st.SearchStrategy[CollarPattern]:
 def test_pitch_times_count_closes_the_run_between_tab_and_holes(pattern: CollarPattern) -> None:
     layout = pattern.layout
     start = max(layout.ring + layout.tab_half, layout.fold + layout.tail, 2 * layout.fold) + CLEAR
-    end = layout.holes[0] - layout.hole_diameter / 2 - CLEAR
+    end = clear_until(layout) - CLEAR
     long = [one for one in marks(pattern, "lacing") if one.x > layout.ring]
     assert len(long) == 2
     for one in long:

@@ -14,7 +14,18 @@ from service.errors import DesignError, DoesNotFit, NotStocked
 from service.orders import kept_rows
 from service.pricing import estimate
 from service.pricing.labour import work_counts
-from tests.design.makers import attempt, codes, collar, demo, made, marks, patterns, text_of, workshop
+from tests.design.makers import (
+    attempt,
+    clear_until,
+    codes,
+    collar,
+    demo,
+    made,
+    marks,
+    patterns,
+    text_of,
+    workshop,
+)
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -31,7 +42,7 @@ def test_a_plate_stays_in_the_clear_run_beside_the_ring(pattern: CollarPattern) 
     (plate,) = marks(pattern, "plate")
     half, tall = (plate.length or 0) / 2, (plate.width or 0) / 2
     start = max(layout.ring + layout.tab_half, layout.fold + layout.tail, 2 * layout.fold) + CLEAR
-    end = layout.holes[0] - layout.hole_diameter / 2 - CLEAR
+    end = clear_until(layout) - CLEAR
     assert plate.x == pytest.approx((start + end) / 2)
     assert start <= plate.x - half + 1e-9
     assert plate.x + half - 1e-9 <= end

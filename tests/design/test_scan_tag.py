@@ -10,7 +10,19 @@ from service.design.scan_tag import MODULE_LEAST, QUIET, scan_content, squares_o
 from service.errors import DesignError, DoesNotFit
 from service.orders import kept_rows
 from service.pricing import estimate
-from tests.design.makers import attempt, codes, collar, demo, made, marks, patterns, table, text_of, wishes
+from tests.design.makers import (
+    attempt,
+    clear_until,
+    codes,
+    collar,
+    demo,
+    made,
+    marks,
+    patterns,
+    table,
+    text_of,
+    wishes,
+)
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -46,7 +58,7 @@ def test_a_tag_keeps_to_a_clear_zone_and_off_all_else(pattern: CollarPattern) ->
         (covered + CLEAR, layout.ring - layout.tab_half - CLEAR),
         (
             max(layout.ring + layout.tab_half, covered) + CLEAR,
-            layout.holes[0] - layout.hole_diameter / 2 - CLEAR,
+            clear_until(layout) - CLEAR,
         ),
     )
     assert any(start <= tag.x - reach + 1e-9 and tag.x + reach - 1e-9 <= end for start, end in zones)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from service.design import CollarPattern
 from service.design.studs import unit_for
 from service.errors import DoesNotFit
-from tests.design.makers import made, marks, patterns, text_of
+from tests.design.makers import clear_until, made, marks, patterns, text_of
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -80,7 +80,7 @@ def test_without_lettering_they_fill_the_clear_run_evenly_from_end_to_end(patter
     layout = pattern.layout
     xs = sorted({round(x, 6) for x, _ in places(pattern) if x > layout.ring})
     start = max(layout.ring + layout.tab_half, layout.fold + layout.tail, 2 * layout.fold) + CLEAR
-    end = layout.holes[0] - layout.hole_diameter / 2 - CLEAR
+    end = clear_until(layout) - CLEAR
     assert xs[0] - 4.75 == pytest.approx(start, abs=1e-5)
     assert xs[-1] + 4.75 == pytest.approx(end, abs=1e-5)
     middles = xs[1::3] if pattern.spec.stud_rows == "threes" else xs
@@ -164,3 +164,13 @@ def test_what_does_not_fit_is_refused_with_what_works(wish: dict[str, object], s
     for way in ways:
         value = {"": None, "1 1/2 in": 38.1}.get(way.value, way.value) if way.field == "studs" else way.value
         assert made(**(wish | {way.field: value})) is not None
+
+
+@pytest.mark.parametrize("width", [25.4, 38.1, 50.8])
+def test_no_stud_lies_under_the_buckle_on_the_hole_to_wear(width: float) -> None:
+    # A 2 in frame reaches 35 mm over the strap that comes in, further than the next hole at 12.7 mm.
+    pattern = made(neck=381.0, width=width, studs=25.4)
+    under = pattern.layout.target - 0.62 * width - 1.5 * pattern.fittings.buckle.bar
+    studs = [one for one in pattern.strap.marks if one.kind == "stud"]
+    assert studs
+    assert all(one.x + (one.diameter or 0.0) / 2 <= under - 3 for one in studs)

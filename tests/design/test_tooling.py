@@ -8,7 +8,7 @@ from service.design import MOTIFS, CollarPattern
 from service.design.reading import read_parameter
 from service.design.tooling import BETWEEN, FROM_BORDER, border_edge, border_margin
 from service.errors import DesignError, DoesNotFit
-from tests.design.makers import codes, demo, made, marks, patterns, text_of
+from tests.design.makers import clear_until, codes, demo, made, marks, patterns, text_of
 
 CLEAR = 3.0
 """Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
@@ -27,7 +27,7 @@ def runs(pattern: CollarPattern) -> list[tuple[float, float]]:
 def test_step_times_count_closes_the_run_between_tab_and_holes(pattern: CollarPattern) -> None:
     layout, motif = pattern.layout, MOTIFS[pattern.spec.border]
     start = max(layout.ring + layout.tab_half, layout.fold + layout.tail) + CLEAR
-    end = layout.holes[0] - layout.hole_diameter / 2 - CLEAR
+    end = clear_until(layout) - CLEAR
     long = [m for m in marks(pattern, "border") if m.x > layout.ring]
     assert len(long) == 2
     for one in long:
