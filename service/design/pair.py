@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from service.design.collar import make_collar
 from service.design.lead import LeadPattern, make_lead
@@ -21,6 +22,9 @@ from service.workshop import Hardware, Workshop
 
 STRAP = mark("Lead's strap")
 """What the lead's main strap is called beside the collar's."""
+
+LETTERED = 1.5
+"""Studs that stand further apart, in pitches asked for, have lettering between them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +61,8 @@ def make_set(spec: CollarAndLead, workshop: Workshop) -> SetPattern:
     Source: common practice: both of one width, leather, metal and finish. Worked: its parts are a collar's
     and a lead's, nothing more. Raises NotStocked and DoesNotFit as either does.
     """
-    collar, lead = make_collar(collar_of_set(spec), workshop), make_lead(lead_of_set(spec), workshop)
+    collar = make_collar(collar_of_set(spec), workshop)
+    lead = make_lead(lead_of_set(spec).model_copy(update={"studs": _pitch(collar)}), workshop)
     both = collar.fittings
     return SetPattern(
         spec=spec,
@@ -80,6 +85,17 @@ def make_set(spec: CollarAndLead, workshop: Workshop) -> SetPattern:
         collar=collar,
         lead=lead,
     )
+
+
+def _pitch(collar: CollarPattern) -> float | None:
+    """The pitch of the collar's studs [mm], which the lead's come as near to as their run allows."""
+    nominal, group = collar.spec.studs, 3 if collar.spec.stud_rows == "threes" else 1
+    ring = collar.layout.ring
+    places = sorted({mark.x for mark in collar.strap.marks if mark.kind == "stud" and mark.x > ring})
+    steps = [after - before for before, after in pairwise(places[group // 2 :: group])]
+    if nominal is None or not steps or min(steps) > LETTERED * nominal:
+        return nominal
+    return min(steps)
 
 
 def _of_lead(part: Part) -> Part:

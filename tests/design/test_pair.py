@@ -57,12 +57,14 @@ def test_the_collar_of_a_set_is_lettered_and_its_lead_is_not() -> None:
 
 def test_studs_of_a_set_are_on_both_at_the_nearest_even_pitches_and_all_are_listed() -> None:
     # Common practice: matching pitch on collar and lead.
-    pattern = made(studs="2 in")
+    pattern = made(studs="2 in", make="two-part")
     pitches = []
     for strap in (pattern.collar.strap, pattern.lead.strap):
         studs = [mark.x for mark in strap.marks if mark.kind == "stud"]
         pitches.append(studs[-1] - studs[-2])
-    assert pitches == pytest.approx([50.8, 50.8], abs=8)
+    # The collar's short run decides; the lead's long one comes within what no eye sees (by eye: 2 mm).
+    assert pitches[0] == pytest.approx(50.8, abs=8)
+    assert pitches[1] == pytest.approx(pitches[0], abs=2)
     (line,) = [one for one in pattern.hardware if one.kind == "stud"]
     assert line.quantity == sum(
         part.quantity * sum(mark.kind == "stud" for mark in part.marks) for part in pattern.parts
