@@ -142,7 +142,8 @@ def _rows(
     first = next((line for line in lines if line.strip()), "")
     parted = max(SEPARATORS, key=first.count)
     try:
-        found = list(csv.reader(lines, delimiter=parted))
+        # Line by line, or a quotation mark that is never closed would take in the dogs after it.
+        found = [next(csv.reader([line], delimiter=parted), []) for line in lines]
     except csv.Error:
         wrong["dogs"] = tr("That can't be taken apart into rows and cells. Type one dog to a line.")
         return

@@ -52,6 +52,14 @@ def test_columns_are_named_in_a_first_line_and_may_be_any_of_a_design(shop: Shop
     assert "Bruno" in text
 
 
+def test_a_quotation_mark_that_is_not_closed_takes_in_no_other_dog(shop: Shop) -> None:
+    dogs = 'name,neck,lettering\nRex,41 cm,REX\nBella,"lots\nMax,43 cm,MAX\n"Émile, the small",44 cm,'
+    said = rows_of(shop.post("/shop/run", design=DESIGN, dogs=dogs, paper="a4").text)
+    assert list(said) == ["2", "3", "4", "5"]
+    assert said["3"].startswith("Neck")
+    assert all(said[line].startswith("a blank of") for line in ("2", "4", "5"))
+
+
 def test_each_row_that_is_wrong_says_so_and_nothing_is_lost(shop: Shop) -> None:
     dogs = "name,neck,lettering\nRex,16 1/2 in,REX\nBella,lots\nÉmile,41 cm,É\n\nMax,9999 in,,more"
     answer = shop.post("/shop/run", design=DESIGN, dogs=dogs, paper="a4", **{"square-across": "99.2"})
