@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil, floor
 
-from service.design import Mark, Pattern
+from service.design import Mark, Part, Pattern
 from service.drawing.bench_marks import OVERHANG
 from service.drawing.letters import contours
 
@@ -27,12 +27,19 @@ def row_cuts(pattern: Pattern, length: float, width: float) -> tuple[float, ...]
     Source: derived. Worked: 500 mm with nothing on it, in rows of 190 mm, end at 166.7 and 333.3 mm.
     """
     whole, letters = tuple(_spans(pattern, width)), tuple(_letters(pattern))
+    # Long parts lie one under another, all from the sheet's left; the main strap's marks matter most.
+    every = *whole, *(span for part in pattern.parts[1:] if part.length > width for span in _on(part))
     cuts: list[float] = []
     start = 0.0
     while length - start > width:
         wanted = start + (length - start) / ceil((length - start) / width)
         allowed = (start + LEAST * width, start + width)
-        start = _clear(whole, wanted, allowed) or _clear(letters, wanted, allowed) or allowed[1]
+        start = (
+            _clear(every, wanted, allowed)
+            or _clear(whole, wanted, allowed)
+            or _clear(letters, wanted, allowed)
+            or allowed[1]
+        )
         cuts.append(start)
     return tuple(cuts)
 
@@ -135,6 +142,13 @@ def _spans(pattern: Pattern, width: float) -> Iterator[Span]:
             yield mark.x - mark.length / 2, mark.x + mark.length / 2
         else:
             yield from _letters_of(mark, pattern)
+
+
+def _on(part: Part) -> Iterator[Span]:
+    """From where to where each hole and stud of a further part reaches."""
+    for mark in part.marks:
+        if mark.diameter is not None:
+            yield mark.x - mark.diameter / 2 - OVERHANG, mark.x + mark.diameter / 2 + OVERHANG
 
 
 def _letters(pattern: Pattern) -> Iterator[Span]:

@@ -102,3 +102,16 @@ def test_no_row_that_is_shown_ends_in_a_letter_a_hole_a_stud_or_a_plate(typed: d
     for number in range(rows.count - 1):
         cut = rows.span(number)[1]
         assert [span for span in things if span[0] < cut < span[1]] == []
+
+
+def test_no_row_of_a_set_ends_in_a_hole_or_stud_of_its_lead() -> None:
+    ended = 0
+    for neck in range(12, 25):
+        typed = {"kind": "set", "neck": f"{neck} in", "length": "6 ft", "make": "two-part", "studs": "2 in"}
+        made = make_pattern(read_wish(typed, workshop()), workshop())
+        for cut in row_cuts(made, made.strap.length, WIDTH):
+            for part in made.parts:
+                ended += part.length > WIDTH and any(
+                    abs(cut - mark.x) < (mark.diameter or 0.0) / 2 for mark in part.marks
+                )
+    assert ended == 0
