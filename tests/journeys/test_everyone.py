@@ -24,13 +24,14 @@ ERRORS = "/?neck=x&weight=fat&width=9&holes=99&pitch=q&studs=z&lettering=%C3%89&
 STRENGTH = "/strength?neck=19+in&weight=55+lb&studs=2+in"
 PRICE, BENCH = "/price?neck=19+in&studs=2+in", "/bench?neck=36+in&style=heel-bar&holes=12&studs=1+in"
 COMPARED = "/compare?first-neck=19+in&first-weight=55+lb&neck=36+in&width=1+1%2F2+in&lettering=BISCUIT"
+COMPARED_KINDS = "/compare?first-kind=limited-slip&first-neck=16+in&first-head=20+in&kind=lead&studs=2+in"
 COMPARED_WRONG = "/compare?first-neck=19+in&first-colour=red&neck=99&holes=99"
 SLIP = "/?kind=limited-slip&neck=16+in&head=19+in&weight=55+lb&border=rope"
 LEAD = "/?kind=lead&make=two-part&length=72+in&weight=55+lb&studs=2+in&lettering=BISCUIT&letters=plate"
 BOTH = "/?kind=set&neck=46+cm&make=traffic-loop&width=1+in&lacing=whip&lettering=BISCUIT&letters=gold"
 STATES = (
     *(EXAMPLE, DONE, SLIP, LEAD, BOTH, ERROR, ERRORS, STRENGTH, PRICE, BENCH, "/files?neck=19+in"),
-    *(COMPARED, COMPARED_WRONG, "/measure", "/match", "/nowhere"),
+    *(COMPARED, COMPARED_KINDS, COMPARED_WRONG, "/measure", "/match", "/nowhere"),
 )
 WIDTHS = (320, 360, 1280)
 RULES = {
