@@ -1,8 +1,8 @@
-"""A strip to lay along the blank of one collar: every place that is marked, with its name."""
+"""Strips to lay along the blanks of an order: every place that is marked on each, with its name."""
 
 from collections.abc import Iterator
 
-from service.design import Pattern, collar_in
+from service.design import Part, Pattern, collar_in
 from service.drawing.callouts import Callout, depth, drawn, stagger
 from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import STEPS, Heading
@@ -23,6 +23,8 @@ NAME, INSET = 2.0, 3.0
 """Size of that name, and how far in it stands [mm]."""
 BEYOND = 0.8
 """A label this far [mm] past an end is off the strip."""
+LONG = 300.0
+"""What is longer [mm] is on more than one sheet of its pattern. Derived: A4 and Letter across."""
 USE = (
     mark("Cut out the strips along their outlines."),
     mark("Lay the end of each on the tab of the next, up to its line: triangles meet. Glue or tape it."),
@@ -31,30 +33,45 @@ USE = (
 )
 
 
+EACH = mark("Measure each from the line of 0 to its end: {lengths}.")
+
+
 def strip_pdf(
     pattern: Pattern, heading: Heading, paper: SheetPaper, correction: Correction = AS_IT_IS
 ) -> bytes:
-    """Return the marking strip of a pattern as PDF, in pieces to join."""
-    length = show_cut(pattern.strap.length, "metric")
-    steps = tuple(tr(one, length=length) for one in USE)
+    """Return the marking strips of a pattern as PDF, in pieces to join: of its strap, and what else is long.
+
+    What isn't is marked from the pattern itself.
+    """
+    marked = [part for part in pattern.parts[1:] if part.length > LONG and pattern.stations_on(part)]
+    strips = [marking_strip(pattern, pattern.strap, heading.title)]
+    steps = [tr(one, length=show_cut(pattern.strap.length, "metric")) for one in USE]
+    if marked:
+        parts = pattern.strap, *marked
+        strips = [marking_strip(pattern, part, f"{_named(part)}, {heading.title}") for part in parts]
+        lengths = "; ".join(f"{_named(part)} {show_cut(part.length, 'metric')}" for part in parts)
+        steps[2] = tr(EACH, lengths=lengths)
     summary = tuple(f"{name}: {value}" for name, value in heading.summary)
-    beside = ((tr("How to use it"), steps), (tr("For this design"), summary))
+    beside = ((tr("How to use it"), tuple(steps)), (tr("For this design"), summary))
     said = Said(heading.shop, heading.title, tuple(map(tr, STEPS)), beside)
-    strip = marking_strip(pattern, heading.title)
     subject = tr("Marking strip from {shop}: print at 100 %", shop=heading.shop)
-    return write_pdf(strip_pages(strip, paper, said), heading.title, subject, correction)
+    return write_pdf(strip_pages(strips, paper, said), heading.title, subject, correction)
 
 
-def marking_strip(pattern: Pattern, called: str) -> Strip:
-    """Return the strip of a pattern: as long as its blank, a tick and a name at every station.
+def _named(part: Part) -> str:
+    return tr(part.title) if part.quantity == 1 else f"{part.quantity} × {tr(part.title)}"
+
+
+def marking_strip(pattern: Pattern, part: Part, called: str) -> Strip:
+    """Return the strip of a part: as long as its blank, a tick and a name at every station.
 
     Each piece is named `called`: they are cut out of all that is round them.
     """
-    length, ends = pattern.strap.length, seams(pattern.strap.length)
+    length, ends = part.length, seams(part.length)
     # No label beyond the ends either: there the strip is cut off.
-    labels = stagger(tuple(_labels(pattern)), (-BEYOND, 0.0, *ends, length, length + BEYOND))
+    labels = stagger(tuple(_labels(pattern, part)), (-BEYOND, 0.0, *ends, length, length + BEYOND))
     height = TOP + depth(labels) + TICK
-    places = sorted({row.x for row in pattern.stations} - {length})
+    places = sorted({row.x for row in pattern.stations_on(part)} - {length})
     ticks = tuple(polyline((x, height), (x, height - TICK)) for x in places)
     names = (
         Text(f"{number}  {shortened(called, PIECE / 2, NAME)}", (x + INSET, NAME * 1.2), NAME, colour=SADDLE)
@@ -64,12 +81,12 @@ def marking_strip(pattern: Pattern, called: str) -> Strip:
     return Strip(length, height, items)
 
 
-def _labels(pattern: Pattern) -> Iterator[Callout]:
+def _labels(pattern: Pattern, part: Part) -> Iterator[Callout]:
     """Of studs one for each run; where there are two names, both."""
-    yield from named_studs(pattern.strap)
-    start = tr("0, buckle end") if collar_in(pattern) else tr("0, left end")
-    named: dict[float, list[str]] = {0.0: [start]}
-    for row in pattern.stations:
+    yield from named_studs(part)
+    of_collar = part is pattern.strap and collar_in(pattern)
+    named: dict[float, list[str]] = {0.0: [tr("0, buckle end") if of_collar else tr("0, left end")]}
+    for row in pattern.stations_on(part):
         if row.name != tr("Stud"):
             named.setdefault(row.x, []).append(post_for_rivet(row.name, pattern))
     for x, names in named.items():

@@ -38,7 +38,7 @@ def run_pdf(
 
     steps = (*map(tr, STEPS), *(tr(one) for one in (*USE[:2], USE[3])))
     firsts = first_pages(heading, said, steps, printable(paper))
-    strips = (marking_strip(pattern, name) for name, pattern in dogs)
+    strips = (marking_strip(pattern, pattern.strap, name) for name, pattern in dogs)
     pages = (
         *(Page(*size, (Layer(first.items, MARGIN, MARGIN),)) for first in firsts),
         *strip_sheets(strips, paper, (heading.title, heading.shop)),

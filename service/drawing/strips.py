@@ -31,6 +31,8 @@ from service.language import tr
 
 PIECE = 240.0
 """Length of a piece without its tab [mm]: with it, it is on A4 and Letter alike. Derived, as `LANDSCAPE`."""
+LAST = 80.0
+"""Length of the last piece at the least [mm]: a shorter one has no room for names. By eye."""
 TAB = 15.0
 """Length of a tab [mm]: enough for glue to hold. From memory."""
 POINTER = 1.6
@@ -63,15 +65,21 @@ class Said:
 
 
 def seams(length: float) -> tuple[float, ...]:
-    """Return where the pieces of a strip so long [mm] meet. Worked: 700 mm: at 240 and 480 mm."""
-    return tuple(n * PIECE for n in range(1, ceil(length / PIECE)))
+    """Return where the pieces of a strip so long [mm] meet; the last has room for what is said at an end.
+
+    Source: derived. Worked: 700 mm: at 240 and 480 mm; 491 mm: at 240 and 411 mm.
+    """
+    found = [n * PIECE for n in range(1, ceil(length / PIECE))]
+    if found:
+        found[-1] = min(found[-1], length - LAST)
+    return tuple(found)
 
 
-def strip_pages(strip: Strip, paper: SheetPaper, said: Said) -> tuple[Page, ...]:
-    """Return a strip's pieces one under another on sheets, the check squares on the first."""
+def strip_pages(strips: Iterable[Strip], paper: SheetPaper, said: Said) -> tuple[Page, ...]:
+    """Return the pieces of strips one under another on sheets, the check squares on the first."""
     size, (wide, high) = LANDSCAPE[paper], printable(paper)
     squares = high - SQUARE_IN
-    sheets = _sheets((strip,), squares, high - FOOT)
+    sheets = _sheets(strips, squares, high - FOOT)
     beside = tuple(_beside(said, wide - SQUARE_IN - BESIDE))
     sheets[0].append(Layer(tuple(check_squares(0.0, said.steps)), MARGIN, MARGIN + squares))
     sheets[0].append(Layer(beside, MARGIN + SQUARE_IN + BESIDE, MARGIN + squares))

@@ -54,7 +54,7 @@ def tape_pdf(shop: str, paper: SheetPaper, correction: Correction = AS_IT_IS) ->
         (tr("How to measure"), tuple(map(tr, MEASURE))),
     )
     said = Said(shop, title, tuple(map(tr, STEPS)), beside)
-    pages = strip_pages(Strip(LENGTH, HEIGHT, tuple(_scale())), paper, said)
+    pages = strip_pages((Strip(LENGTH, HEIGHT, tuple(_scale())),), paper, said)
     return write_pdf(pages, title, tr("Measuring tape from {shop}: print at 100 %", shop=shop), correction)
 
 

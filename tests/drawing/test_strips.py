@@ -7,10 +7,11 @@ import numpy as np
 import pypdfium2
 import pytest
 
+from service.design import make_pattern, read_wish
 from service.drawing import Correction, SheetPaper, pdf_writer, strip_pdf, tape_pdf
 from service.drawing.strips import PIECE, TAB, seams
 from tests.drawing.prints import heading, opened, rendered, shapes, squares, upright
-from tests.makers import pattern
+from tests.makers import pattern, workshop
 
 TRUE = 0.01
 RASTER = 0.1
@@ -132,6 +133,13 @@ def test_the_tape_is_numbered_and_says_how_to_measure() -> None:
         assert said in text
 
 
+def test_the_last_piece_has_room_for_what_is_said_at_an_end() -> None:
+    assert seams(240) == ()
+    assert seams(700) == (240, 480)
+    assert seams(491) == (240, 411)
+    assert seams(250) == (170,)
+
+
 def text_of(document: pypdfium2.PdfDocument) -> str:
     return " ".join(" ".join(page.get_textpage().get_text_bounded().split()) for page in document)
 
@@ -150,6 +158,37 @@ def test_the_strip_has_a_tick_at_every_station_of_its_collar(
     length = design.strap.length
     assert start == pytest.approx(length, abs=TRUE)
     assert worst(found, [row.x for row in design.stations] + [*seams(length)]) <= TRUE
+
+
+@pytest.mark.parametrize(
+    ("typed", "long"),
+    [
+        (
+            {"kind": "set", "neck": "19 in", "studs": "2 in", "make": "two-part"},
+            ["strap", "lead-strap", "lead-handle"],
+        ),
+        ({"kind": "lead", "make": "traffic-loop", "length": "10 ft"}, ["strap", "strap-2", "handle"]),
+        ({"kind": "limited-slip", "neck": "16 in", "head": "20 in"}, ["strap", "loop"]),
+    ],
+    ids=str,
+)
+def test_every_long_piece_has_its_strip_with_a_tick_at_every_station(
+    typed: dict[str, str], long: list[str]
+) -> None:
+    design = make_pattern(read_wish(typed, workshop()), workshop())
+    data = strip_pdf(design, heading(), "a4")
+    parts, left = [one for one in design.parts if one.name in long], pieces(data)
+    assert [one.name for one in parts] == long
+    for part in parts:
+        start, found = 0.0, []
+        for piece in left[: len(seams(part.length)) + 1]:
+            found += [start + x for x in piece.foot]
+            start += piece.length
+        left = left[len(seams(part.length)) + 1 :]
+        assert start == pytest.approx(part.length, abs=TRUE)
+        assert worst(found, [*(row.x for row in design.stations_on(part)), *seams(part.length)]) <= TRUE
+        assert part.title in text_of(opened(data))
+    assert left == []
 
 
 @pytest.mark.parametrize("typed", DESIGNS, ids=str)
