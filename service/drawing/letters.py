@@ -180,6 +180,12 @@ def outline(
 
 
 @lru_cache(maxsize=1024)
+def outline_of(character: str, cap_height: float) -> str:
+    """Return `outline` of one character about 0, kept: a worn view sets each letter by itself."""
+    return outline(character, (0.0, 0.0), cap_height)
+
+
+@lru_cache(maxsize=1024)
 def _written(character: str, cap_height: float) -> tuple[tuple[int, int, str], ...]:
     """Return for each contour of a letter its start from the letter's own origin, and its steps [units]."""
     return tuple(

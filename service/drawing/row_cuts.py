@@ -15,6 +15,8 @@ CLEAR = 1.0
 """A row ends this far [mm] from what it must not cut."""
 EMPTY, TRIES, MORE = 90.0, 20, 2
 """Rows may be longer together than the strap by so much [mm], in so many steps, and so many more. By eye."""
+ASIDE = 1e-6
+"""What is so far [mm] from a span is not in it."""
 LEAST = 1 / 3
 """No row but the last is narrower than this share of the page, or letters would each get a row."""
 
@@ -77,30 +79,43 @@ def even_rows(pattern: Pattern, most: float) -> Rows:
     if fewest == 1:
         return even
     # Lettering as one, at last with a row to spare, or else letter by letter.
-    for whole, empty in ((most, EMPTY), (most, most), (0.0, most)):
-        lefts, rights = _merged(_spans(pattern, whole))
-        for count in range(fewest, fewest + MORE + 1):
-            for start, size in _tries(length, count, most, empty):
-                for number in range(1, count):
-                    cut = start + number * size
-                    at = bisect_right(lefts, cut)
-                    if at and cut < rights[at - 1]:
-                        break
-                else:
-                    return Rows(start, size, count)
-    return even
+    whole = _merged(_spans(pattern, most))
+    return (
+        _rows(whole, even, most, EMPTY)
+        or _rows(whole, even, most, most)
+        or _rows(_merged(_spans(pattern, 0.0)), even, most, most)
+        or even
+    )
 
 
-def _tries(length: float, count: int, most: float, spare: float) -> Iterator[Span]:
-    """Where so many rows may start, and their width; those first that are least longer than the strap."""
-    widest = min(most, (length + spare) / count)
-    for wider in range(TRIES + 1):
-        size = length / count + (widest - length / count) * wider / TRIES
-        empty = count * size - length
-        for share in range(wider + 1):
-            start = 0.0 - empty * share / max(1, wider)
-            if -size < start and start + (count - 1) * size < length:  # no row is empty
-                yield start, size
+def _rows(spans: tuple[list[float], list[float]], even: Rows, most: float, empty: float) -> Rows | None:
+    """Rows of at most a width [mm] that end in no span, so much longer together than the strap at most."""
+    length = even.count * even.size
+    for count in range(even.count, even.count + MORE + 1):
+        widest = min(most, (length + empty) / count)
+        for wider in range(TRIES + 1):
+            size = length / count + (widest - length / count) * wider / TRIES
+            start = _start(spans, Rows(min(0.0, length - count * size), size, count))
+            if start is not None:
+                return Rows(start, size, count)
+    return None
+
+
+def _start(spans: tuple[list[float], list[float]], earliest: Rows) -> float | None:
+    """Where such rows may start so that none ends in a span: the nearest before 0, or None."""
+    lefts, rights = spans
+    size, count = earliest.size, earliest.count
+    start = 0.0
+    while start >= earliest.start and start > -size:
+        for number in range(1, count):
+            cut = start + number * size
+            at = bisect_right(lefts, cut)
+            if at and cut < rights[at - 1]:
+                start = lefts[at - 1] - ASIDE - number * size  # this row's end before what it would cut
+                break
+        else:
+            return start
+    return None
 
 
 def _merged(spans: Iterable[Span]) -> tuple[list[float], list[float]]:

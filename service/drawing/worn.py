@@ -9,7 +9,7 @@ from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed, turned
 from service.drawing.eye import COS_TILT, FACET, QUARTER, RADIUS, SIN_TILT, View, run, seen
 from service.drawing.lacing import stitch_pair
-from service.drawing.letters import FINE, outline
+from service.drawing.letters import FINE, outline_of
 from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
 from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
 from service.drawing.palette import pressed, raised, tone
@@ -279,7 +279,7 @@ def _lettering(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str]
         angle = view.angle(x + advance / 2)
         x += advance + stamps.gap
         if character != " " and seen(angle):
-            shape = outline(character, (0.0, 0.0), stamps.height)
+            shape = outline_of(character, stamps.height)
             letters.append(turned(shape, view.lying(angle, 0, view.scale / FINE)))
     if not letters:
         return "", ""
