@@ -13,7 +13,7 @@ Span = tuple[float, float]
 
 CLEAR = 1.0
 """A row ends this far [mm] from what it must not cut."""
-EMPTY, TRIES, MORE = 90.0, 20, 2
+EMPTY, TRIES, MORE = 90.0, 9, 2
 """Rows may be longer together than the strap by so much [mm], in so many steps, and so many more. By eye."""
 ASIDE = 1e-6
 """What is so far [mm] from a span is not in it."""
