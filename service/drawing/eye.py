@@ -16,8 +16,8 @@ RADIUS = 1000.0
 TILT = radians(13)
 """How far the eye is above the strap's plane [rad]."""
 COS_TILT, SIN_TILT = cos(TILT), sin(TILT)
-FACET = radians(12)
-"""Stamps and stitches within this angle [rad] lie on a plane: half of it off, 0.55 % of the radius."""
+FACET = radians(15)
+"""Stamps and stitches within this angle [rad] lie on a plane: half of it off, 0.86 % of the radius."""
 STEP = radians(3)
 """From one place on a curve to the next [rad]: a chord leaves the circle by 0.03 % of its radius."""
 QUARTER = pi / 2
