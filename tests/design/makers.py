@@ -18,6 +18,8 @@ from tests.wishes import read_collar
 
 PROJECT = Path(__file__).parents[2]
 IN = 25.4
+CLEAR = 3.0
+"""Decoration keeps so far from edges, holes, tab, tail, joints and ends of its run [mm]. Common practice."""
 
 
 @cache

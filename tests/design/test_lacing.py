@@ -15,10 +15,8 @@ from service.errors import DesignError, DoesNotFit
 from service.pricing import estimate
 from service.pricing.labour import work_counts
 from service.strength import estimate_strength
-from tests.design.makers import clear_until, codes, demo, made, marks, patterns, text_of
+from tests.design.makers import CLEAR, clear_until, codes, demo, made, marks, patterns, text_of
 
-CLEAR = 3.0
-"""Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
 PLAIN = {"grooves": "none", "border": "", "throat": None, "lining": ""}
 
 

@@ -27,11 +27,9 @@ from service.pricing import estimate
 from service.pricing.labour import work_counts
 from service.strength import estimate_strength
 from service.workshop import Workshop
-from tests.design.makers import demo, mm
+from tests.design.makers import CLEAR, demo, mm
 from tests.design.test_leads import LAP, MAKES, attempt, lead, made, shoulders
 
-CLEAR = 3.0
-"""Decoration keeps so far from edges, joints and ends of its run [mm]. Common practice."""
 NUMBER = "REX 020 7946 0958"
 ADORNING = ("border", "lacing", "stud", "lettering", "plate", "code")
 

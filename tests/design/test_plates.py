@@ -15,6 +15,7 @@ from service.orders import kept_rows
 from service.pricing import estimate
 from service.pricing.labour import work_counts
 from tests.design.makers import (
+    CLEAR,
     attempt,
     clear_until,
     codes,
@@ -27,8 +28,6 @@ from tests.design.makers import (
     workshop,
 )
 
-CLEAR = 3.0
-"""Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
 TEXTS = st.text("ABELOX 0123456789+-&'", min_size=1, max_size=30).filter(lambda text: text.strip() == text)
 
 

@@ -11,6 +11,7 @@ from service.errors import DesignError, DoesNotFit
 from service.orders import kept_rows
 from service.pricing import estimate
 from tests.design.makers import (
+    CLEAR,
     attempt,
     clear_until,
     codes,
@@ -24,8 +25,6 @@ from tests.design.makers import (
     wishes,
 )
 
-CLEAR = 3.0
-"""Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
 SAYINGS = st.sampled_from(
     ["+44 20 7946 0958", "rex@oxlip.example", "oxlip.example/rex", "https://oxlip.example"]
 )

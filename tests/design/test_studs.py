@@ -11,10 +11,8 @@ from hypothesis import strategies as st
 from service.design import CollarPattern
 from service.design.studs import unit_for
 from service.errors import DoesNotFit
-from tests.design.makers import clear_until, made, marks, patterns, text_of
+from tests.design.makers import CLEAR, clear_until, made, marks, patterns, text_of
 
-CLEAR = 3.0
-"""Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
 LETTERS = 6.0
 RIMS = 1.0
 Place = tuple[float, float]

@@ -8,10 +8,8 @@ from service.design import MOTIFS, CollarPattern
 from service.design.reading import read_parameter
 from service.design.tooling import BETWEEN, FROM_BORDER, border_edge, border_margin
 from service.errors import DesignError, DoesNotFit
-from tests.design.makers import clear_until, codes, demo, made, marks, patterns, text_of
+from tests.design.makers import CLEAR, clear_until, codes, demo, made, marks, patterns, text_of
 
-CLEAR = 3.0
-"""Decoration keeps so far from edges, holes, tab and tail [mm]. Common practice."""
 GROOVE = 1.0
 
 
