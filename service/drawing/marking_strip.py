@@ -25,15 +25,13 @@ BEYOND = 0.8
 """A label this far [mm] past an end is off the strip."""
 LONG = 300.0
 """What is longer [mm] is on more than one sheet of its pattern. Derived: A4 and Letter across."""
-USE = (
+JOIN = (
     mark("Cut out the strips along their outlines."),
     mark("Lay the end of each on the tab of the next, up to its line: triangles meet. Glue or tape it."),
-    mark("Measure it from the line of 0 to its end: {length}."),
-    mark("Lay its lower edge along the blank, the line of 0 at the end it names, and mark at every tick."),
 )
-
-
-EACH = mark("Measure each from the line of 0 to its end: {lengths}.")
+MEASURE = mark("Measure it from the line of 0 to its end: {length}.")
+MEASURE_EACH = mark("Measure each from the line of 0 to its end: {lengths}.")
+LAY = mark("Lay its lower edge along the blank, the line of 0 at the end it names, and mark at every tick.")
 
 
 def strip_pdf(
@@ -43,16 +41,18 @@ def strip_pdf(
 
     What isn't is marked from the pattern itself.
     """
-    marked = [part for part in pattern.parts[1:] if part.length > LONG and pattern.stations_on(part)]
-    strips = [marking_strip(pattern, pattern.strap, heading.title)]
-    steps = [tr(one, length=show_cut(pattern.strap.length, "metric")) for one in USE]
-    if marked:
-        parts = pattern.strap, *marked
-        strips = [marking_strip(pattern, part, f"{_named(part)}, {heading.title}") for part in parts]
+    further = (part for part in pattern.parts[1:] if part.length > LONG and pattern.stations_on(part))
+    parts = pattern.strap, *further
+    if len(parts) == 1:
+        names, measure = [heading.title], tr(MEASURE, length=show_cut(pattern.strap.length, "metric"))
+    else:
+        names = [f"{_named(part)}, {heading.title}" for part in parts]
         lengths = "; ".join(f"{_named(part)} {show_cut(part.length, 'metric')}" for part in parts)
-        steps[2] = tr(EACH, lengths=lengths)
+        measure = tr(MEASURE_EACH, lengths=lengths)
+    strips = [marking_strip(pattern, part, name) for part, name in zip(parts, names, strict=True)]
+    steps = *map(tr, JOIN), measure, tr(LAY)
     summary = tuple(f"{name}: {value}" for name, value in heading.summary)
-    beside = ((tr("How to use it"), tuple(steps)), (tr("For this design"), summary))
+    beside = ((tr("How to use it"), steps), (tr("For this design"), summary))
     said = Said(heading.shop, heading.title, tuple(map(tr, STEPS)), beside)
     subject = tr("Marking strip from {shop}: print at 100 %", shop=heading.shop)
     return write_pdf(strip_pages(strips, paper, said), heading.title, subject, correction)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from service.design import CollarPattern
 from service.drawing.correction import AS_IT_IS, Correction
 from service.drawing.info_page import STEPS, Heading, first_pages
-from service.drawing.marking_strip import USE, marking_strip
+from service.drawing.marking_strip import JOIN, LAY, marking_strip
 from service.drawing.pdf_writer import Layer, Page, write_pdf
 from service.drawing.sheet import Block
 from service.drawing.strips import strip_sheets
@@ -36,7 +36,7 @@ def run_pdf(
     def said(setting: Setting, high: float) -> Iterator[Block]:
         return _said(dogs, heading.system, setting, high)
 
-    steps = (*map(tr, STEPS), *(tr(one) for one in (*USE[:2], USE[3])))
+    steps = (*map(tr, STEPS), *map(tr, JOIN), tr(LAY))
     firsts = first_pages(heading, said, steps, printable(paper))
     strips = (marking_strip(pattern, pattern.strap, name) for name, pattern in dogs)
     pages = (
