@@ -9,6 +9,7 @@ gettext catalogues finds them (keywords `say` and `say_many:1,2`). The language 
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, floor
 from typing import Literal, Protocol
 
@@ -219,6 +220,7 @@ def say_many(one: str, several: str, count: int, *, spelled: bool = False, **val
     return Message(one, (("count", shown), *values.items()), several, count)
 
 
+@lru_cache(maxsize=1024)
 def named(text: str) -> Message:
     """Return a message that is the same in every language: a name from the catalogue, or what was typed."""
     return Message("{text}", (("text", text),))

@@ -224,6 +224,7 @@ def dye_finding(dye: Dye, leather: Leather) -> Finding:
     return Finding("dye-colour", "note", text, mark("common practice"), "dye")
 
 
+@lru_cache(maxsize=256)
 def dark_finding(ground: str) -> Finding | None:
     """Return what to know of stamped letters on leather of a colour such as #262322, if it is dark.
 

@@ -178,24 +178,16 @@ def fittings_for(workshop: Workshop, spec: Collar) -> CollarFittings:
     practice.
     """
     wanted = spec.style, spec.width, spec.fastening
-    fittings = _fittings(workshop, spec.leather, spec.finish, wanted, studs=spec.studs is not None)
+    lined = spec.lining, spec.thread
+    fittings = _fittings(workshop, spec.leather, spec.finish, wanted, lined, studs=spec.studs is not None)
     if fittings is None:
         raise _not_stocked(workshop, spec)
-    if spec.lining:
-        fittings = _lined(workshop, spec, fittings)
     if tab_plies(spec) > PLIES:
         stack = tab_plies(spec) * fittings.leather.thickness
         row = fastener_for(workshop, spec.fastening, spec.finish, stack)
         fittings = replace(fittings, tab_fastener=row or fittings.tab_fastener)
     return fittings
 
-
-def _lined(workshop: Workshop, spec: Collar, fittings: CollarFittings) -> CollarFittings:
-    """The same with a lining, its thread, and rivets or posts for a fold that is thicker by it."""
-    lining, thread = by_code(workshop.linings, spec.lining, "lining"), thread_for(workshop, spec.thread)
-    stack = PLIES * fittings.leather.thickness + lining.thickness
-    row = fastener_for(workshop, spec.fastening, spec.finish, stack)
-    return replace(fittings, lining=lining, thread=thread, fold_fastener=row or fittings.fold_fastener)
 
 
 def thread_for(workshop: Workshop, code: str) -> Thread:
@@ -212,9 +204,12 @@ def thread_for(workshop: Workshop, code: str) -> Thread:
 
 @lru_cache(maxsize=1024)
 def _fittings(
-    workshop: Workshop, leather: str, finish: str, wanted: Wanted, *, studs: bool
+    workshop: Workshop, leather: str, finish: str, wanted: Wanted, lined: tuple[str, str], *, studs: bool
 ) -> CollarFittings | None:
-    """Rows for a leather and a finish, by style, width [mm] and fastening; None when one is missing."""
+    """Rows for a leather and a finish, by style, width [mm] and fastening; None when one is missing.
+
+    With a lining, if one is named, there is its thread too, and rivets or posts for a fold thicker by it.
+    """
     style, width, fastening = wanted
     skin = by_code(workshop.leathers, leather, "leather")
     metal = by_code(workshop.finishes, finish, "finish")
@@ -225,14 +220,18 @@ def _fittings(
     stud = stud_in(workshop, finish) if studs else None
     if buckle is None or ring is None or fastener is None or (studs and stud is None):
         return None
+    lining = by_code(workshop.linings, lined[0], "lining") if lined[0] else None
+    thicker = PLIES * skin.thickness + (lining.thickness if lining else 0.0)
     return CollarFittings(
         leather=skin,
         finish=metal,
         buckle=buckle,
         ring=ring,
-        fold_fastener=fastener,
+        fold_fastener=fastener_for(workshop, fastening, finish, thicker) or fastener,
         tab_fastener=fastener,
         stud=stud,
+        lining=lining,
+        thread=thread_for(workshop, lined[1]) if lining else None,
     )
 
 

@@ -5,7 +5,7 @@ Axes: x [mm] runs along a blank from its buckle end, y [mm] across it, 0 on the 
 
 from dataclasses import dataclass
 from operator import attrgetter
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from service.design.spec import Border, Collar, Lacing, Wish
 from service.errors import Suggestion
@@ -56,8 +56,7 @@ Severity = Literal["question", "warning", "advice", "note"]
 """A question may change the order; a warning averts harm; advice makes it better; a note tells the rest."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """Something to do at a place on a part: its kind, its centre x, y [mm] and the sizes [mm] that apply.
 
     A lap's x is the line to which the part's other end comes, its `length` how far they lie on each other.
@@ -77,7 +76,7 @@ class Mark:
     name: str = ""
     number: int | None = None
     target: bool = False
-    count: int | None = None
+    count: int | None = None  # type: ignore[assignment]  # hides a tuple's own
     line: tuple[Point, ...] = ()
 
 

@@ -1,6 +1,7 @@
 """From typed parameters to a wish: every parameter read, every complaint gathered before any is raised."""
 
 from collections.abc import Callable, Mapping
+from functools import cache
 from typing import Any, Literal, get_args, get_origin
 
 from service.design.decoration import NO_DYE, undyed, unstampable
@@ -165,6 +166,7 @@ def _of_kind(kind: Kind, name: str, value: Any) -> Any:  # noqa: ANN401 - each h
     raise DesignError(field=name, message=message, would_work=ways)
 
 
+@cache
 def choices_of(wish: type[Wish], name: str) -> tuple[object, ...]:
     """Return what a wish of this kind can choose from by its type alone; nothing where that isn't said.
 

@@ -26,6 +26,14 @@ WEB = re.compile(
     re.IGNORECASE,
 )
 SOURCE = mark("ISO/IEC 18004:2015; from memory: the least size of a square")
+BENT = say(
+    "Engrave it dark on bright metal, leave four squares bare all round, bend the tag, and scan it with two"
+    " telephones before it is set."
+)
+STRAIGHT = say(
+    "Engrave it dark on bright metal, leave four squares bare all round, and scan it with two telephones"
+    " before it is set."
+)
 NO_TAG = Suggestion("qr", "", say("no QR tag"))
 
 
@@ -128,17 +136,7 @@ def tag_findings(one: Mark, metal: str, *, bent: bool = True) -> tuple[Finding, 
         count=count,
         size=Exact((one.length or 0.0) / (count + 2 * QUIET), 2),
     )
-    if bent:
-        then = say(
-            "Engrave it dark on bright metal, leave four squares bare all round, bend the tag, and scan it"
-            " with two telephones before it is set."
-        )
-    else:
-        then = say(
-            "Engrave it dark on bright metal, leave four squares bare all round, and scan it with two"
-            " telephones before it is set."
-        )
-    note = Finding("tag-code", "note", in_turn(says, then), SOURCE, "qr")
+    note = Finding("tag-code", "note", in_turn(says, BENT if bent else STRAIGHT), SOURCE, "qr")
     if contrast(metal, "#000000") >= contrast(metal, "#ffffff"):
         return (note,)
     dark = say(

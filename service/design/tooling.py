@@ -16,6 +16,11 @@ BETWEEN = 2.0
 """Between the borders of both edges this much is left [mm] at the least. From memory."""
 FEWEST = 3
 """Fewest stamps side by side that are seen as a border. By eye."""
+STRUCK = say(
+    "Scribe the line and prick the step before the first blow, on damp leather, and try the stamp on a piece"
+    " cut off it."
+)
+"""How a border is tooled. Common practice."""
 FEWER_GROOVES = (
     Suggestion("grooves", "one", NAMES["one"]),
     Suggestion("grooves", "none", NAMES["none"]),
@@ -154,9 +159,5 @@ def _finding(motif: Motif, step: float, count: int, mirrored: int | None) -> Fin
             mirrored=mirrored or say("none"),
             step=Exact(step, 2),
         )
-    how = say(
-        "Scribe the line and prick the step before the first blow, on damp leather, and try the stamp on a"
-        " piece cut off it."
-    )
-    text = in_turn(run, how)
+    text = in_turn(run, STRUCK)
     return Finding("border-spaced", "note", text, mark("common practice"), "border")

@@ -6,7 +6,7 @@ round the neck (0 at the buckle's bar, growing along the blank), a height (0 on 
 how far it stands off the strap's outside.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import cos, pi, radians, sin, tau
 
@@ -56,6 +56,18 @@ class View:
         across, along, radius = sin(angle), cos(angle), RADIUS + off
         y = radius * along * SIN_TILT - height * COS_TILT
         return _MATRIX % (size * along, -size * across * SIN_TILT, size * COS_TILT, radius * across, y)
+
+    def facets(self, x: float, step: float, count: int) -> Iterator[tuple[float, int]]:
+        """Yield so many things in groups that lie on a plane: the angle of its middle [rad], and how many.
+
+        The first begins at x [mm past the buckle's bar], each takes a step [mm]; what is behind is left out.
+        """
+        most = max(1, int(FACET * self.flat / tau / step))
+        for gone in range(0, count, most):
+            few = min(most, count - gone)
+            angle = self.angle(x + (gone + few / 2) * step)
+            if -QUARTER < angle < QUARTER:
+                yield angle, few
 
     def along(self, angle: float, height: float, off: float, *, back: bool = False) -> str:
         """Return path data from where the pen is, round the strap to an angle [rad] ahead or back.
@@ -133,8 +145,12 @@ def level(radius: float, height: float) -> str:
 _LEVEL = "M%.0f %.0fa%.0f %.0f 0 0 0 %.0f 0a%.0f %.0f 0 0 0 %.0f 0"
 
 
-def seen(angle: float, limit: float = 82) -> bool:
-    return abs(angle) < radians(limit)
+def seen(angle: float) -> bool:
+    """Return whether something round is seen at an angle from the eye [rad]: not where it would stick out."""
+    return -_SEEN < angle < _SEEN
+
+
+_SEEN = radians(82)
 
 
 def run(points: Iterable[Point]) -> str:

@@ -4,7 +4,6 @@ Strap and metal lie face up, in mm; loops are ribbons that are seen from a littl
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from math import ceil, floor
 
 from service.design import LeadPattern, Mark, Part, Run
@@ -122,7 +121,7 @@ def _seen(marks: Iterable[Mark], start: float, end: float) -> Iterator[Mark]:
             high = min(one.count or 0, floor((end - first) / step))
             if high > low:
                 middle, count = first + (low + high) / 2 * step, high - low
-                yield replace(one, x=middle, length=count * step, count=count)
+                yield one._replace(x=middle, length=count * step, count=count)
         elif one.kind in ("stud", *LETTERED):
             half = (one.diameter or one.length or 0.0) / 2
             if start <= one.x - half and one.x + half <= end:

@@ -6,7 +6,6 @@ fill by the non-zero rule. Along the lower edge a stamp is turned half round, as
 
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
-from math import inf
 
 from service.design import Mark
 from service.drawing.elements import named, placed
@@ -120,28 +119,27 @@ def stamp_pair(name: str, y: float) -> str:
     )
 
 
-def stamped(marks: Iterable[Mark], most: float = inf) -> tuple[tuple[float, int], ...]:
-    """Return the stamps of both edges in groups of 1, 2, 4, 8 …, none longer than `most` [mm].
+def stamped(marks: Iterable[Mark]) -> tuple[tuple[float, int], ...]:
+    """Return the stamps of both edges in groups of powers of two.
 
     Each group is its middle [mm from the buckle end] and how many pairs of stamps it is. Worked: a run of 59
-    is groups of 32, 16, 8, 2 and 1; where `most` is five steps, 14 of 4, and then of 2 and 1.
+    is groups of 32, 16, 8, 2 and 1.
     """
     groups = []
-    for mark in marks:
-        if mark.kind in ("border", "lacing") and mark.y > 0:
-            count, step = mark.count or 1, border_step(mark)
-            x, size = mark.x - (mark.length or 0.0) / 2, _largest(count, most / step)
-            while count:
-                if size > count:
-                    size = _largest(count, size)
-                groups.append((x + size * step / 2, size))
-                x, count = x + size * step, count - size
+    for start, step, count in runs_of(marks):
+        gone = 0
+        while gone < count:
+            size = 1 << (count - gone).bit_length() - 1
+            groups.append((start + (gone + size / 2) * step, size))
+            gone += size
     return tuple(groups)
 
 
-def _largest(count: int, most: float) -> int:
-    """The greatest power of two up to both."""
-    return 1 << max(1, int(min(count, most))).bit_length() - 1
+def runs_of(marks: Iterable[Mark]) -> Iterator[tuple[float, float, int]]:
+    """Yield the runs of stamps or laces, alike at both edges: begin [mm from the buckle end], step, count."""
+    for mark in marks:
+        if mark.kind in ("border", "lacing") and mark.y > 0:
+            yield mark.x - (mark.length or 0.0) / 2, border_step(mark), mark.count or 1
 
 
 def border_step(mark: Mark) -> float:
@@ -161,4 +159,17 @@ def doubled(ident: str, pair: str, step: float, largest: int) -> str:
         size *= 2
         both = use.draw(f"translate(-{half})") + use.draw(f"translate({half})")
         things.append(named(both, f"{ident}-{size}"))
+    return "".join(things)
+
+
+def grouped(ident: str, pair: str, step: float, counts: Iterable[int]) -> str:
+    """Return a pair of stamps, already written, and groups of so many of it, a step [mm] apart.
+
+    They are called and placed as those of `doubled` are. That is quick for what is struck a few at a time.
+    """
+    use = placed(f"{ident}-1")
+    things = [named(pair, f"{ident}-1")]
+    for count in sorted({*counts} - {1}):
+        places = [use.draw(f"translate({(n - (count - 1) / 2) * step:.3f})") for n in range(count)]
+        things.append(named("".join(places), f"{ident}-{count}"))
     return "".join(things)

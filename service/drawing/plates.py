@@ -5,7 +5,7 @@ from math import tau
 
 from service.design import CollarPattern, Mark, Pattern, Plated
 from service.drawing.elements import group, path, turned
-from service.drawing.eye import View, seen
+from service.drawing.eye import QUARTER, View, seen
 from service.drawing.letters import FINE, Contour, advance, contours, outline
 from service.drawing.materials import Look
 from service.drawing.palette import engraved_in, tone
@@ -100,7 +100,7 @@ def worn_plates(pattern: CollarPattern, view: View, own: Look) -> str:
     drawn = []
     for one, mark in zip(pattern.fittings.plates, plates_among(pattern), strict=True):
         middle, half = view.angle(mark.x - fold), (mark.length or 0.0) / 2 * turn
-        if not (seen(middle - half, 90) or seen(middle + half, 90)):
+        if abs(middle) >= QUARTER + half:
             continue
         off = one.plate.gauge * view.scale
         face = view.strip(middle - half, middle + half, (mark.width or 0.0) / 2 * view.scale, off)

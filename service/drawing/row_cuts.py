@@ -95,18 +95,17 @@ def _rows(spans: tuple[list[float], list[float]], even: Rows, most: float, empty
         widest = min(most, (length + empty) / count)
         for wider in range(TRIES + 1):
             size = length / count + (widest - length / count) * wider / TRIES
-            start = _start(spans, Rows(min(0.0, length - count * size), size, count))
+            start = _start(spans, min(0.0, length - count * size), size, count)
             if start is not None:
                 return Rows(start, size, count)
     return None
 
 
-def _start(spans: tuple[list[float], list[float]], earliest: Rows) -> float | None:
-    """Where such rows may start so that none ends in a span: the nearest before 0, or None."""
+def _start(spans: tuple[list[float], list[float]], earliest: float, size: float, count: int) -> float | None:
+    """Where so many rows may start so that none ends in a span: the nearest before 0, or None."""
     lefts, rights = spans
-    size, count = earliest.size, earliest.count
     start = 0.0
-    while start >= earliest.start and start > -size:
+    while start >= earliest and start > -size:
         for number in range(1, count):
             cut = start + number * size
             at = bisect_right(lefts, cut)

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
-from math import cos, tau
+from math import tau
 
 from service.design import SEAM_IN, STITCH_HOLE, CollarPattern, Mark, seam_in, stitch_holes, stitch_of
-from service.drawing.elements import again, named, path
-from service.drawing.eye import FACET, QUARTER, STEP, View, run
+from service.drawing.elements import again, named, path, placed
+from service.drawing.eye import QUARTER, STEP, View, run
 from service.drawing.palette import tone
 from service.drawing.sheet import SEAM, Circle, Item, Path, polyline
-from service.geometry import Point, width_at
+from service.geometry import Point, end_bends, end_radius, width_at
 from service.workshop import Thread
 
 THREAD = 0.8
@@ -35,9 +35,22 @@ def flat_seam(pattern: CollarPattern) -> str:
     if mark is None or thread is None:
         return ""
     # Counted in stitches, so that a dash is one, whatever its length.
-    points = " ".join([f"{x:.2f} {-y:.2f}" for x, y in _fewer(mark.line)])
-    line = path(f"M{points}", pathLength=mark.count or 1)
+    line = path(_flat_line(pattern, mark), pathLength=mark.count or 1)
     return named(line, "flat-seam") + _sewn("flat-seam", thread.colour, THREAD, 1.0)
+
+
+def _flat_line(pattern: CollarPattern, mark: Mark) -> str:
+    """Path data of the seam on the flat strap; round the tip an arc stays an arc, one inside the edge's."""
+    layout, end = pattern.layout, pattern.spec.end
+    if layout.swell is not None or end == "square":
+        return f"M{' '.join([f'{x:.2f} {-y:.2f}' for x, y in _fewer(mark.line)])}"
+    (start, half), (shoulder, _) = mark.line[:2]
+    radius = _radius(pattern)
+    tip = shoulder + end_bends(radius, half)[2][0]
+    return _ROUND % (start, -half, shoulder, radius, radius, tip, radius, radius, shoulder, half, start)
+
+
+_ROUND = "M%.2f %.2fH%.2fA%.2f %.2f 0 0 1 %.2f 0A%.2f %.2f 0 0 1 %.2f %.2fH%.2f"
 
 
 def _fewer(line: tuple[Point, ...]) -> tuple[Point, ...]:
@@ -73,17 +86,10 @@ def worn_seam(pattern: CollarPattern, view: View, ident: str, *, tail: bool) -> 
         return named(path(d), line) + _sewn(line, thread.colour, wide, long)
     # They are drawn in stitches as the thread asks for, and made a little shorter or longer all together.
     size, height = view.scale * stitch / thread.stitch, layout.width / 2 - SEAM_IN
-    most = max(1, int(FACET * view.flat / tau / stitch))
-    few, left = divmod(int((layout.target - mark.line[0][0]) / stitch), most)
-    angle, step = view.angle(mark.line[0][0] - layout.fold), stitch * tau / view.flat
-    places = [(angle + (n + 0.5) * most * step, most) for n in range(few)]
-    places += [(angle + (few * most + left / 2) * step, left)] if left else []
-    drawn = [
-        f'<use href="#{line}-{count}" transform="{view.lying(place, 0.0, size)}"/>'
-        for place, count in places
-        if cos(place) > 0
-    ]
-    counts = (most, left) if left else (most,)
+    start = mark.line[0][0]
+    places = list(view.facets(start - layout.fold, stitch, int((layout.target - start) / stitch)))
+    drawn = [placed(f"{line}-{count}").draw(view.lying(place, 0.0, size)) for place, count in places]
+    counts = sorted({count for _, count in places})
     things = [_few(f"{line}-{count}", height, count * thread.stitch / 2, thread) for count in counts]
     return "".join((*things, *drawn))
 
@@ -100,14 +106,25 @@ def _round_the_tail(pattern: CollarPattern, mark: Mark, view: View) -> str:
     """Path data of the seam past the bar, round the tip and back, as far as it is seen."""
     layout, off = pattern.layout, view.thick
     bar, turn = view.angle(0.0), tau / view.flat
-    y, shoulder = (layout.width / 2 - SEAM_IN) * view.scale, layout.length - layout.taper
-    last = min(bar + (shoulder - layout.target) * turn, SIDE)
+    half, shoulder = layout.width / 2 - SEAM_IN, layout.length - layout.taper
+    y, last = half * view.scale, min(bar + (shoulder - layout.target) * turn, SIDE)
     there = f"M{run((view.at(bar, y, off),))}{view.along(last, y, off)}"
-    back = f"{run((view.at(last, -y, off),))}{view.along(bar, -y, off, back=True)}"
+    back = view.along(bar, -y, off, back=True)
     if bar + (layout.length - layout.target) * turn > SIDE:
-        return f"{there}M{back}"
-    tip = ((bar + (x - layout.target) * turn, h * view.scale) for x, h in _fewer(mark.line) if x > shoulder)
-    return f"{there}L{run(view.at(angle, h, off) for angle, h in tip)}L{back}"
+        return f"{there}M{run((view.at(last, -y, off),))}{back}"
+    square = pattern.spec.end == "square"
+    places = (
+        (*(one for one in mark.line if one[0] > shoulder), (shoulder, -half))
+        if square
+        else [(shoulder + x, -up) for x, up in end_bends(_radius(pattern), half)]
+    )
+    tip = run(view.at(bar + (x - layout.target) * turn, up * view.scale, off) for x, up in places)
+    return f"{there}{'L' if square else 'C'}{tip}{back}"
+
+
+def _radius(pattern: CollarPattern) -> float:
+    """Radius of a seam's arcs round a tip that has some [mm]: they lie inside those of the edge."""
+    return end_radius(pattern.spec.end, pattern.layout.width) - SEAM_IN
 
 
 def _swollen_line(pattern: CollarPattern, view: View) -> str:

@@ -1,22 +1,21 @@
 """The worn view: the strap projected round a neck, from the buckle's side and from the ring's."""
 
 from collections.abc import Iterable
-from functools import lru_cache
-from math import asin, cos, pi, radians, sin, tan, tau
+from math import cos, pi, radians, sin, tau
 
-from service.design import CollarPattern, Part, paint_of
+from service.design import CollarPattern, Layout, Mark, Part, paint_of
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
 from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed, turned
-from service.drawing.eye import COS_TILT, FACET, QUARTER, RADIUS, SIN_TILT, View, run, seen
+from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
 from service.drawing.lacing import stitch_pair
 from service.drawing.letters import FINE, outline_of
 from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
-from service.drawing.motifs import border_step, doubled, stamp_pair, stamped
+from service.drawing.motifs import border_step, grouped, runs_of, stamp_pair
 from service.drawing.palette import pressed, raised, tone
 from service.drawing.plates import worn_plates
 from service.drawing.seam import worn_seam
 from service.drawing.swollen import swollen
-from service.geometry import End, Point, end_radius
+from service.geometry import End, Point, end_bends, end_radius
 from service.language import tr
 
 KEEPER = 2.2
@@ -238,14 +237,15 @@ def _border(pattern: CollarPattern, view: View, own: Look) -> str:
         return ""
     name, shape = f"{own.words}-stamp", stamp_pair(marks[0].name, abs(marks[0].y))
     pair = path(shape, fill=raised(own.leather), fill_opacity=0.55, transform=LIGHT) + path(shape)
-    groups = stamped(marks, FACET * view.flat / tau)
-    struck = []
-    for x, count in groups:
-        angle = view.angle(x - pattern.layout.fold)
-        if seen(angle):
-            struck.append(placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale)))
-    things = doubled(name, pair, border_step(marks[0]), max(count for _, count in groups))
+    groups = _in_groups(pattern, view, marks)
+    struck = [placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale)) for angle, count in groups]
+    things = grouped(name, pair, border_step(marks[0]), [count for _, count in groups])
     return things + group("".join(struck), fill=pressed(own.leather))
+
+
+def _in_groups(pattern: CollarPattern, view: View, marks: Iterable[Mark]) -> list[tuple[float, int]]:
+    fold = pattern.layout.fold
+    return [one for x, step, count in runs_of(marks) for one in view.facets(x - fold, step, count)]
 
 
 def _lacing(pattern: CollarPattern, view: View, own: Look) -> str:
@@ -254,16 +254,10 @@ def _lacing(pattern: CollarPattern, view: View, own: Look) -> str:
     if not marks:
         return ""
     name, step = f"{own.words}-lace", border_step(marks[0])
-    groups = [
-        (view.angle(x - pattern.layout.fold), count) for x, count in stamped(marks, FACET * view.flat / tau)
-    ]
+    groups = _in_groups(pattern, view, marks)
     pair = stitch_pair(marks[0].name, abs(marks[0].y), step, own.leather)
-    laced = [
-        placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale))
-        for angle, count in groups
-        if seen(angle)
-    ]
-    return doubled(name, pair, step, max(count for _, count in groups)) + "".join(laced)
+    laced = [placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale)) for angle, count in groups]
+    return grouped(name, pair, step, [count for _, count in groups]) + "".join(laced)
 
 
 def _lettering(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str]:
@@ -337,28 +331,18 @@ def _round_the_end(pattern: CollarPattern, view: View, bar: float) -> str:
     start = run((view.at(bar, -half, off),))
     there, back = view.along(last, -half, off), view.along(bar, half, off, back=True)
     ends = [
-        view.at(min(shoulder + x * turn, QUARTER), y * view.scale, off)
-        for x, y in _end_bends(spec.end, layout.width, layout.taper)
+        view.at(min(shoulder + x * turn, QUARTER), y * view.scale, off) for x, y in _end_of(layout, spec.end)
     ]
     return f"M{start}{there}{'L' if spec.end == 'square' else 'C'}{run(ends)}{back}"
 
 
-@lru_cache(maxsize=256)
-def _end_bends(end: End, width: float, taper: float) -> tuple[Point, ...]:
-    """The end from shoulder to shoulder, in mm past the shoulder and mm up: corners, or ends of bends.
-
-    An arc of radius R and sweep s is drawn with handles of 4/3 tan(s/4) R, off by less than 0.03 % of R.
-    """
-    half = width / 2
+def _end_of(layout: Layout, end: End) -> tuple[Point, ...]:
+    """The end from shoulder to shoulder, in mm past the shoulder and mm up: corners, or ends of bends."""
+    half = layout.width / 2
     if end == "square":
-        corner = half - taper
-        return (0.0, -half), (taper, -corner), (taper, corner), (0.0, half)
-    radius = end_radius(end, width)
-    # Each arc's middle lies on the line through the shoulders: a radius from its own, across the strap.
-    sweep = asin(min(1.0, taper / radius))
-    handle = 4 / 3 * tan(sweep / 4) * radius
-    near = (taper - handle * cos(sweep), -handle * sin(sweep))
-    return (handle, -half), near, (taper, 0.0), (near[0], -near[1]), (handle, half), (0.0, half)
+        corner = half - layout.taper
+        return (0.0, -half), (layout.taper, -corner), (layout.taper, corner), (0.0, half)
+    return end_bends(end_radius(end, layout.width), half)
 
 
 def _prong(pattern: CollarPattern, view: View, own: Look, buckle: Buckle) -> str:

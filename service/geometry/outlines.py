@@ -1,7 +1,7 @@
 """Outlines of straps: a straight cut at x = 0 and a shaped end at x = length, y = 0 on the centre line."""
 
 from functools import lru_cache
-from math import acos, asin, ceil, cos, pi, sin
+from math import acos, asin, ceil, cos, pi, sin, sqrt, tan
 from typing import Literal
 
 from service.geometry.shapes import Point
@@ -30,6 +30,23 @@ def end_radius(end: End, width: float) -> float:
     """
     taper, half = end_taper(end, width), width / 2
     return (taper * taper + half * half) / width
+
+
+@lru_cache(maxsize=256)
+def end_bends(radius: float, half: float) -> tuple[Point, ...]:
+    """Return both arcs of a strap's end as cubic bends [mm]: x past where they leave the edge, y up.
+
+    Takes their radius and half the strap's width [mm]; of what lies inside a strap both are less by as much.
+    Two handles and an end for each, from y = -half to y = half; the tip is the third point.
+    Source: handles of 4/3 tan(s/4) R for a sweep s are off by less than 0.03 % of the radius, derived.
+    Worked: a half circle on 20 mm has its tip 10 mm on, its first handle 5.523 mm.
+    """
+    tip = sqrt(max(0.0, radius * radius - (radius - half) ** 2))
+    # Each arc's middle lies on the line through the shoulders: a radius from its own, across the strap.
+    sweep = asin(min(1.0, tip / radius))
+    handle = 4 / 3 * tan(sweep / 4) * radius
+    near = (tip - handle * cos(sweep), -handle * sin(sweep))
+    return (handle, -half), near, (tip, 0.0), (near[0], -near[1]), (handle, half), (0.0, half)
 
 
 @lru_cache(maxsize=256)
