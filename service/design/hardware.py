@@ -189,7 +189,6 @@ def fittings_for(workshop: Workshop, spec: Collar) -> CollarFittings:
     return fittings
 
 
-
 def thread_for(workshop: Workshop, code: str) -> Thread:
     """Return the thread of a code, the workshop's first where there is none; raises NotStocked."""
     if code:

@@ -144,7 +144,7 @@ def _of_all(finding: Finding, parts: Sequence[Part]) -> Finding:
         said.append(together)
     else:
         said.append(say("That is on the main strap; on all of them together {count}.", count=count))
-    return replace(finding, text=in_turn(*said))
+    return finding._replace(text=in_turn(*said))
 
 
 def strap_name(run: Run) -> str:

@@ -110,7 +110,7 @@ def _together(lines: Iterable[HardwareLine]) -> tuple[HardwareLine, ...]:
         key = line.kind, line.code
         if key in found:
             count = found[key].quantity + line.quantity
-            found[key] = replace(line, quantity=count, place=mark("collar and lead"))
+            found[key] = line._replace(quantity=count, place=mark("collar and lead"))
         else:
             found[key] = line
     return tuple(found.values())

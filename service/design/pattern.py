@@ -95,8 +95,7 @@ class Part:
     of: Cut = "leather"
 
 
-@dataclass(frozen=True, slots=True)
-class HoleFit:
+class HoleFit(NamedTuple):
     """How the collar fits on one size hole; holes are numbered from the buckle, so 1 is the tightest.
 
     `flat` is fold to hole, `inside_girth` what the neck gets, `ease` that less the neck, `tail` what
@@ -127,8 +126,7 @@ class Fit:
     holes: tuple[HoleFit, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class HardwareLine:
+class HardwareLine(NamedTuple):
     """A line of the hardware list: what, how many, where it goes."""
 
     kind: Literal["buckle", "ring", "o-ring", "snap", "rivet", "screw-post", "stud", "plate"]
@@ -139,8 +137,7 @@ class HardwareLine:
     place: str
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(NamedTuple):
     """Plies that are held together: at which `stations` from the buckle end, how thick a stack, all [mm].
 
     `fastener` holds it, `quantity` of them, `proud` of the stack before they are set, where that is known;
@@ -166,8 +163,7 @@ class Joint:
         return row is None or row.grip_min <= self.stack <= row.grip_max
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """Something a careful saddler would say about the design, with where the rule comes from."""
 
     code: str

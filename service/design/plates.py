@@ -1,7 +1,7 @@
 """Name plates: which of the workshop's fits a strap and a text, how the text stands on it, what holds it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from math import sqrt, tau
 
@@ -272,7 +272,7 @@ def _add(found: list[HardwareLine], line: HardwareLine) -> None:
     for n, other in enumerate(found):
         if (other.kind, other.code) == (line.kind, line.code):
             place = PLACES.get(other.place, other.place)
-            found[n] = replace(other, quantity=other.quantity + line.quantity, place=place)
+            found[n] = other._replace(quantity=other.quantity + line.quantity, place=place)
             return
     found.append(line)
 

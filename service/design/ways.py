@@ -157,7 +157,7 @@ def with_cures(pattern: Made, collar: CollarPattern, workshop: Workshop, make: M
     else:
         cure = _few_and_close(held)
     findings = (
-        replace(one, text=in_turn(one.text, cure), suggestions=ways) if one.code == TAIL else one
+        one._replace(text=in_turn(one.text, cure), suggestions=ways) if one.code == TAIL else one
         for one in pattern.findings
     )
     return replace(pattern, findings=tuple(findings))

@@ -24,7 +24,6 @@ Box = tuple[float, float, float, float]
 """A view box: left, top, width, height."""
 _GAP = "GAP"
 _POINT = "%.2f %.2f".__mod__
-_DISC = "M%.2f %.2fa%.2f %.2f 0 1 0 %.2f 0a%.2f %.2f 0 1 0 -%.2f 0Z"
 
 
 def number(value: float) -> str:
@@ -41,7 +40,13 @@ def line(points: Iterable[Point], *, closed: bool = False) -> str:
 
 def disc(x: float, y: float, radius: float) -> str:
     """Return path data of a circle."""
-    return _DISC % (x - radius, y, radius, radius, 2 * radius, radius, radius, 2 * radius)
+    return f"M{x - radius:.2f} {y:.2f}{_round_it(radius)}"
+
+
+@lru_cache(maxsize=1024)
+def _round_it(r: float) -> str:
+    """From a circle's left all round: the same for each circle of a size."""
+    return f"a{r:.2f} {r:.2f} 0 1 0 {2 * r:.2f} 0a{r:.2f} {r:.2f} 0 1 0 -{2 * r:.2f} 0Z"
 
 
 @lru_cache(maxsize=4096)

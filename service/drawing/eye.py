@@ -124,25 +124,23 @@ def between(radius: float, height: float, radius_2: float, height_2: float, *, f
     # An arc across a whole ellipse must not be broader than its ends are apart: radii are rounded first.
     radius, radius_2 = round(radius), round(radius_2)
     y, y_2 = -height * COS_TILT, -height_2 * COS_TILT
-    tall, tall_2 = radius * SIN_TILT, radius_2 * SIN_TILT
-    near = not far
     return _BETWEEN % (
-        -radius, y, radius, tall, far, radius, y,
-        radius_2, y_2, radius_2, tall_2, near, -radius_2, y_2,
+        -radius, y, radius, radius * SIN_TILT, far, 2 * radius,
+        radius_2, y_2, radius_2, radius_2 * SIN_TILT, not far, -2 * radius_2,
     )  # fmt: skip
 
 
-_BETWEEN = "M%.0f %.0fA%.0f %.0f 0 0 %d %.0f %.0fL%.0f %.0fA%.0f %.0f 0 0 %d %.0f %.0fZ"
+_BETWEEN = "M%d %.0fa%d %.0f 0 0 %d %d 0L%d %.0fa%d %.0f 0 0 %d %d 0Z"
 
 
 def level(radius: float, height: float) -> str:
     """Return path data of a level disc inside the neck."""
     radius = round(radius)
-    tall = radius * SIN_TILT
+    tall = round(radius * SIN_TILT)
     return _LEVEL % (-radius, -height * COS_TILT, radius, tall, 2 * radius, radius, tall, -2 * radius)
 
 
-_LEVEL = "M%.0f %.0fa%.0f %.0f 0 0 0 %.0f 0a%.0f %.0f 0 0 0 %.0f 0"
+_LEVEL = "M%d %.0fa%d %d 0 0 0 %d 0a%d %d 0 0 0 %d 0"
 
 
 def seen(angle: float) -> bool:

@@ -281,53 +281,60 @@ def _pressed_in(shapes: str, ident: str, leather: str, paint: Paint | None = Non
     return named(shapes, ident) + light + again(ident, fill=paint.colour if paint else pressed(leather))
 
 
+@lru_cache(maxsize=1024)
 def _half(name: str) -> float:
     return text_width(name, TEXT) * OTHER_FONT / 2 + BESIDE
 
 
-def _within(name: str, x: float, ends: tuple[float, float]) -> float:
-    """Where to centre a label so that neither end cuts it [mm]."""
-    half = _half(name)
+def _within(half: float, x: float, ends: tuple[float, float]) -> float:
+    """Where to centre a label of half a width [mm] so that neither end cuts it."""
     return max(ends[0] + half, min(ends[1] - half, x))
 
 
 def side_by_side(
-    named: Iterable[tuple[str, float]], rows: Rows, numbered: Sequence[float] = ()
+    named: Iterable[tuple[str, float]], rows: Rows, numbered: Iterable[float] = ()
 ) -> tuple[tuple[str, float, int], ...]:
     """Return labels with where to centre them [mm], in which of a row's lines, counted from the strap.
 
     None is cut by a row's end or meets another: where the nearest line has no room left, it is in the next.
     Places that are `numbered` have a number over them in the first.
     """
-    placed: list[tuple[str, float, int]] = []
+    taken: dict[int, list[Taken]] = {}
+    for x in numbered:
+        taken.setdefault(rows.number(x), []).append((x - NUMBER, x + NUMBER, 0))
+    placed = []
     for name, x in sorted(named, key=itemgetter(1)):
         number, half = rows.number(x), _half(name)
-        ends = rows.span(number)
-        taken = [
-            (at - _half(text), at + _half(text), in_line)
-            for text, at, in_line in placed
-            if ends[0] < at < ends[1]
-        ]
-        taken += [(at - NUMBER, at + NUMBER, 0) for at in numbered if ends[0] < at < ends[1]]
-        placed.append(next(_free(name, x, ends, taken, half)))
+        here = taken.setdefault(number, [])
+        at, in_line = next(_free(half, x, rows.span(number), here))
+        here.append((at - half, at + half, in_line))
+        placed.append((name, at, in_line))
     return tuple(placed)
 
 
+Taken = tuple[float, float, int]
+"""From where to where [mm] something is said, and in which line."""
+
+
 def _free(
-    name: str, x: float, ends: tuple[float, float], taken: Sequence[tuple[float, float, int]], half: float
-) -> Iterator[tuple[str, float, int]]:
+    half: float, x: float, ends: tuple[float, float], taken: Sequence[Taken]
+) -> Iterator[tuple[float, int]]:
     """The places of a label that are free and near enough, line by line; each line the nearest."""
+    wanted = _within(half, x, ends)
     for in_line in count():
         here = [(left, right) for left, right, there in taken if there == in_line]
-        tries = (x, *(right + half for _, right in here), *(left - half for left, _ in here))
+        tries = (
+            wanted,
+            *(_within(half, one, ends) for left, right in here for one in (right + half, left - half)),
+        )
         places = [
             at
-            for at in (_within(name, one, ends) for one in tries)
+            for at in tries
             if not any(left < at + half - SAME and at - half + SAME < right for left, right in here)
         ]
         at = min(places, key=lambda place: abs(place - x), default=None)
-        if at is not None and (abs(at - x) <= AWAY or at == _within(name, x, ends)):
-            yield name, at, in_line
+        if at is not None and (abs(at - x) <= AWAY or at == wanted):
+            yield at, in_line
 
 
 def drawn_labels(named: Iterable[tuple[str, float, int]], y: float) -> str:
@@ -357,7 +364,7 @@ def _labels(layout: Layout, half: float, rows: Rows) -> tuple[float, str]:
     placed = side_by_side(named, rows, layout.holes)
     texts = [drawn_labels(placed, y)]
     texts += [
-        words(str(k), _within(str(k), x, rows.span(rows.number(x))), y, font_weight="bold")
+        words(str(k), _within(_half(str(k)), x, rows.span(rows.number(x))), y, font_weight="bold")
         for k, x in enumerate(layout.holes, 1)
     ]
     edge = -layout.width / 2, -half  # a strap that swells is widest at its ring

@@ -50,7 +50,7 @@ def test_templates_and_squares_are_true_to_a_hundredth(typed: dict[str, str], pa
 def test_a_hole_a_tenth_off_is_caught() -> None:
     made = end_templates(pattern(), "in")
     pages = [shapes(page) for page in opened(printed())]
-    wrong = replace(made.buckle, marks=tuple(replace(one, x=one.x + 0.1) for one in made.buckle.marks))
+    wrong = replace(made.buckle, marks=tuple(one._replace(x=one.x + 0.1) for one in made.buckle.marks))
     assert not any(there(wrong, page) for page in pages)
 
 

@@ -314,7 +314,7 @@ def test_different_fasteners_at_fold_and_tab_are_two_lines_at_their_own_prices()
     fold = made.fittings.fold_fastener
     tab = fold.model_copy(update={"code": "other", "name": "Other", "price": fold.price + 1})
     rivets = next(row for row in made.hardware if row.kind == "rivet")
-    hardware = (replace(rivets, quantity=2), replace(rivets, code="other", name="Other", quantity=2))
+    hardware = (rivets._replace(quantity=2), rivets._replace(code="other", name="Other", quantity=2))
     pattern = replace(made, hardware=hardware, fittings=replace(made.fittings, tab_fastener=tab))
     quote = estimate(pattern, WORKSHOP)
     assert line_of(quote, f"rivet-{fold.code}").amount == 2 * fold.price
