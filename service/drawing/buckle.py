@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import chain, starmap
 from math import cos, sin
 
 from service.design import CollarPattern, frame_reach
-from service.drawing.eye import COS_TILT, SIN_TILT, View, run
+from service.drawing.eye import COS_TILT, SIN_TILT, View
 from service.geometry import Point
 
 Plane = Callable[[float, float], Point]
@@ -50,16 +51,17 @@ def corners(buckle: Buckle) -> tuple[Point, ...]:
 
 def frame(buckle: Buckle) -> str:
     """Return path data of the frame: a rectangle with round corners."""
-    at, left, right, half = buckle.at, -buckle.reach, buckle.past, buckle.half
+    left, right, half = -buckle.reach, buckle.past, buckle.half
     corner = min(half, buckle.reach) * 0.42
     bent = corner * 0.45  # where the handles of a quarter circle end, from its corner
-    sides = ((right, half, -1, -1), (left, half, 1, -1), (left, -half, 1, 1), (right, -half, -1, 1))
-    data: list[str] = []
-    for i, (x, y, inwards, down) in enumerate(sides):
-        upright, level = (x, y + down * corner), (x + inwards * corner, y)
-        handles = (x, y + down * bent), (x + inwards * bent, y)
-        # Going round, one corner is met by its upright side first, the next by its level side.
-        turn = (upright, *handles, level) if i % 2 == 0 else (level, *reversed(handles), upright)
-        start, *bend = (at(*point) for point in turn)
-        data.append(f"{run((start,))}C{run(bend)}")
-    return f"M{'L'.join(data)}Z"
+    # Round from the upper right: one corner is met by its upright side first, the next by its level side.
+    places = (
+        *((right, half - corner), (right, half - bent), (right - bent, half), (right - corner, half)),
+        *((left + corner, half), (left + bent, half), (left, half - bent), (left, half - corner)),
+        *((left, corner - half), (left, bent - half), (left + bent, -half), (left + corner, -half)),
+        *((right - corner, -half), (right - bent, -half), (right, bent - half), (right, corner - half)),
+    )
+    return _FRAME % tuple(chain.from_iterable(starmap(buckle.at, places)))
+
+
+_FRAME = f"M{'L'.join(['%.0f %.0fC%.0f %.0f %.0f %.0f %.0f %.0f'] * 4)}Z"

@@ -6,7 +6,7 @@ round the neck (0 at the buckle's bar, growing along the blank), a height (0 on 
 how far it stands off the strap's outside.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import cos, pi, radians, sin, tau
 
@@ -16,8 +16,6 @@ RADIUS = 1000.0
 TILT = radians(13)
 """How far the eye is above the strap's plane [rad]."""
 COS_TILT, SIN_TILT = cos(TILT), sin(TILT)
-FACET = radians(15)
-"""Stamps and stitches within this angle [rad] lie on a plane: half of it off, 0.86 % of the radius."""
 STEP = radians(3)
 """From one place on a curve to the next [rad]: a chord leaves the circle by 0.03 % of its radius."""
 QUARTER = pi / 2
@@ -56,18 +54,6 @@ class View:
         across, along, radius = sin(angle), cos(angle), RADIUS + off
         y = radius * along * SIN_TILT - height * COS_TILT
         return _MATRIX % (size * along, -size * across * SIN_TILT, size * COS_TILT, radius * across, y)
-
-    def facets(self, x: float, step: float, count: int) -> Iterator[tuple[float, int]]:
-        """Yield so many things in groups that lie on a plane: the angle of its middle [rad], and how many.
-
-        The first begins at x [mm past the buckle's bar], each takes a step [mm]; what is behind is left out.
-        """
-        most = max(1, int(FACET * self.flat / tau / step))
-        for gone in range(0, count, most):
-            few = min(most, count - gone)
-            angle = self.angle(x + (gone + few / 2) * step)
-            if -QUARTER < angle < QUARTER:
-                yield angle, few
 
     def along(self, angle: float, height: float, off: float, *, back: bool = False) -> str:
         """Return path data from where the pen is, round the strap to an angle [rad] ahead or back.

@@ -166,16 +166,18 @@ def outline(
 ) -> str:
     """Return what `contours` returns for the same arguments [mm] as SVG path data, `fine` units to a mm.
 
-    This is writer's output and so it is rounded to whole units: each letter's shape, and the absolute start
-    of each contour. Steps are differences of rounded places, so they add up exactly and nothing drifts; being
-    the same wherever a letter stands, they are written once for each letter and height.
+    This is writer's output and so it is rounded to whole units: where each letter begins, and its shape.
+    Steps are differences of rounded places, so they add up exactly and nothing drifts; being the same
+    wherever a letter stands, they are written once for each letter and height.
     Source: SVG 2, section 9.3 (path data). Worked: a space gives the empty string.
     """
     place = at[0] * fine, at[1] * fine
-    return "".join(
-        f"M{x + start_x:.0f} {y + start_y:.0f}{steps}"
+    letters = (
+        (x, y, _written(character, cap_height * fine))
         for character, x, y in _placed(text, place, cap_height * fine, spacing * fine, advances)
-        for start_x, start_y, steps in _written(character, cap_height * fine)
+    )
+    return "".join(
+        [f"M{x + start[0]:.0f} {y + start[1]:.0f}{shape}" for x, y, (start, shape) in letters if shape]
     )
 
 
@@ -186,12 +188,19 @@ def outline_of(character: str, cap_height: float) -> str:
 
 
 @lru_cache(maxsize=1024)
-def _written(character: str, cap_height: float) -> tuple[tuple[int, int, str], ...]:
-    """Return for each contour of a letter its start from the letter's own origin, and its steps [units]."""
-    return tuple(
-        (*_rounded(contour.start, cap_height), _steps(contour, cap_height))
-        for contour in _letter(character).contours
-    )
+def _written(character: str, cap_height: float) -> tuple[tuple[int, int], str]:
+    """Return where a letter begins, from its origin [units], and its shape; a space has none."""
+    begun = x, y = (0, 0)
+    written: list[str] = []
+    for contour in _letter(character).contours:
+        start = _rounded(contour.start, cap_height)
+        if written:  # a closed contour ends where it began
+            written.append("m" + _joined([start[0] - x, start[1] - y]))
+        else:
+            begun = start
+        x, y = start
+        written.append(_steps(contour, cap_height))
+    return begun, "".join(written)
 
 
 def _rounded(point: Point, cap_height: float) -> tuple[int, int]:

@@ -163,13 +163,16 @@ def doubled(ident: str, pair: str, step: float, largest: int) -> str:
 
 
 def grouped(ident: str, pair: str, step: float, counts: Iterable[int]) -> str:
-    """Return a pair of stamps, already written, and groups of so many of it, a step [mm] apart.
+    """Return groups of so many of a pair of stamps, already written, a step [mm] apart about their middle.
 
-    They are called and placed as those of `doubled` are. That is quick for what is struck a few at a time.
+    They are called `ident` and their count. To a hundredth of a millimetre: so most were drawn before.
     """
-    use = placed(f"{ident}-1")
-    things = [named(pair, f"{ident}-1")]
-    for count in sorted({*counts} - {1}):
-        places = [use.draw(f"translate({(n - (count - 1) / 2) * step:.3f})") for n in range(count)]
-        things.append(named("".join(places), f"{ident}-{count}"))
+    things = [named(pair, f"{ident}-1"), *(_group(ident, round(step, 2), n) for n in counts if n > 1)]
     return "".join(things)
+
+
+@lru_cache(maxsize=4096)
+def _group(ident: str, step: float, count: int) -> str:
+    use = placed(f"{ident}-1")
+    places = [use.draw(f"translate({(n - (count - 1) / 2) * step:.3f})") for n in range(count)]
+    return named("".join(places), f"{ident}-{count}")

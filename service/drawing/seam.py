@@ -1,13 +1,14 @@
 """The seam that holds a lining: its holes on the sheet, its stitches on the flat strap and as worn."""
 
-from collections.abc import Iterator
-from functools import lru_cache
+from collections.abc import Iterable, Iterator
+from functools import lru_cache, partial
 from math import tau
 
 from service.design import SEAM_IN, STITCH_HOLE, CollarPattern, Mark, seam_in, stitch_holes, stitch_of
-from service.drawing.elements import again, named, path, placed
+from service.drawing.elements import again, named, path
 from service.drawing.eye import QUARTER, STEP, View, run
 from service.drawing.palette import tone
+from service.drawing.planes import Row
 from service.drawing.sheet import SEAM, Circle, Item, Path, polyline
 from service.geometry import Point, end_bends, end_radius, width_at
 from service.workshop import Thread
@@ -69,37 +70,58 @@ def _sewn(ident: str, colour: str, wide: float, stitch: float) -> str:
     )
 
 
-def worn_seam(pattern: CollarPattern, view: View, ident: str, *, tail: bool) -> str:
-    """Return the stitches that are seen on the strap round a neck, or on its tail past the buckle.
-
-    `ident` names those of a view. A few at a time lie flat on the strap at their own angle.
-    """
+def seam_row(pattern: CollarPattern, ident: str) -> Row | None:
+    """Return the stitches along both edges of a straight strap; `ident` is what their names begin with."""
     mark, thread = seam_in(pattern.strap.marks), pattern.fittings.thread
-    if mark is None or thread is None:
-        return ""
-    layout, stitch = pattern.layout, stitch_of(mark)
-    line = f"{ident}-{'tail' if tail else 'seam'}"
-    if tail or layout.swell is not None:
-        d = _round_the_tail(pattern, mark, view) if tail else _swollen_line(pattern, view)
-        # In whole units: an element's attributes are written once for all collars that share them.
-        wide, long = round(THREAD * view.scale), round(stitch * view.scale)
-        return named(path(d), line) + _sewn(line, thread.colour, wide, long)
-    # They are drawn in stitches as the thread asks for, and made a little shorter or longer all together.
-    size, height = view.scale * stitch / thread.stitch, layout.width / 2 - SEAM_IN
-    start = mark.line[0][0]
-    places = list(view.facets(start - layout.fold, stitch, int((layout.target - start) / stitch)))
-    drawn = [placed(f"{line}-{count}").draw(view.lying(place, 0.0, size)) for place, count in places]
-    counts = sorted({count for _, count in places})
-    things = [_few(f"{line}-{count}", height, count * thread.stitch / 2, thread) for count in counts]
-    return "".join((*things, *drawn))
+    if mark is None or thread is None or pattern.layout.swell is not None:
+        return None
+    layout, stitch, start = pattern.layout, stitch_of(mark), mark.line[0][0]
+    run = start - layout.fold, stitch, int((layout.target - start) / stitch)
+    name = f"{ident}-seam"
+    return Row(name, (run,), partial(_few, name, layout.width / 2 - SEAM_IN, thread))
+
+
+def _few(name: str, height: float, thread: Thread, counts: Iterable[int]) -> str:
+    return "".join([_stitches(f"{name}-{count}", height, count, thread) for count in counts])
 
 
 @lru_cache(maxsize=512)
-def _few(ident: str, height: float, half: float, thread: Thread) -> str:
-    """A few stitches along both edges, under a name: so high above and below the middle, so long [mm]."""
+def _stitches(ident: str, height: float, count: int, thread: Thread) -> str:
+    """So many stitches along both edges, under a name, so high above and below the middle [mm].
+
+    They are as long as the thread asks for, and not as they come out: a few together differ by 0.1 mm.
+    """
+    half = count * thread.stitch / 2
     line = "".join(f"M{-half:g} {y:g}h{2 * half:g}" for y in (height, -height))
     drawn = named(path(line), f"{ident}-line") + _sewn(f"{ident}-line", thread.colour, THREAD, thread.stitch)
     return named(drawn, ident)
+
+
+def swollen_seam(pattern: CollarPattern, view: View, ident: str) -> str:
+    """Return the stitches that are seen along the edges of a strap that swells, and nothing of another."""
+    mark = seam_in(pattern.strap.marks)
+    if mark is None or pattern.layout.swell is None:
+        return ""
+    return _drawn(pattern, view, f"{ident}-seam", mark, _swollen_line(pattern, view))
+
+
+def tail_seam(pattern: CollarPattern, view: View, ident: str) -> str:
+    """Return the stitches that are seen on a strap's tail past the buckle."""
+    mark = seam_in(pattern.strap.marks)
+    return (
+        ""
+        if mark is None
+        else _drawn(pattern, view, f"{ident}-tail", mark, _round_the_tail(pattern, mark, view))
+    )
+
+
+def _drawn(pattern: CollarPattern, view: View, name: str, mark: Mark, d: str) -> str:
+    """A seam along path data in units, whole ones: an element's attributes are written once for all alike."""
+    thread = pattern.fittings.thread
+    if thread is None:
+        return ""
+    wide, long = round(THREAD * view.scale), round(stitch_of(mark) * view.scale)
+    return named(path(d), name) + _sewn(name, thread.colour, wide, long)
 
 
 def _round_the_tail(pattern: CollarPattern, mark: Mark, view: View) -> str:

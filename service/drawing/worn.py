@@ -1,19 +1,21 @@
 """The worn view: the strap projected round a neck, from the buckle's side and from the ring's."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from functools import partial
 from math import cos, pi, radians, sin, tau
 
 from service.design import CollarPattern, Layout, Mark, Part, paint_of
 from service.drawing.buckle import Buckle, buckle_on, corners, frame
-from service.drawing.elements import Box, Brush, Figure, again, group, named, path, placed, turned
+from service.drawing.elements import Box, Brush, Figure, again, named, path, turned
 from service.drawing.eye import COS_TILT, QUARTER, RADIUS, SIN_TILT, View, run, seen
 from service.drawing.lacing import stitch_pair
 from service.drawing.letters import FINE, outline_of
 from service.drawing.materials import ABOVE, BELOW, Look, collar, laid_on, look, rod
 from service.drawing.motifs import border_step, grouped, runs_of, stamp_pair
 from service.drawing.palette import pressed, raised, tone
+from service.drawing.planes import Row, on_planes
 from service.drawing.plates import worn_plates
-from service.drawing.seam import worn_seam
+from service.drawing.seam import seam_row, swollen_seam, tail_seam
 from service.drawing.swollen import swollen
 from service.geometry import End, Point, end_bends, end_radius
 from service.language import tr
@@ -226,38 +228,32 @@ def _decoration(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str
         caps = "".join([own.stud.draw(view.lying(angle, y, size)) for angle, y in places if seen(angle)])
     plates = worn_plates(pattern, view, own)
     letters, shapes = _lettering(pattern, view, own)
-    seam = worn_seam(pattern, view, own.words, tail=False)
-    return seam + _border(pattern, view, own) + _lacing(pattern, view, own) + caps + letters + plates, shapes
+    seam = swollen_seam(pattern, view, own.words)
+    return seam + on_planes(view, _rows(pattern, own)) + caps + letters + plates, shapes
 
 
-def _border(pattern: CollarPattern, view: View, own: Look) -> str:
-    """The stamps of both edges, a few pairs at a time lying flat on the strap at their own angle."""
-    marks = [mark for mark in pattern.strap.marks if mark.kind == "border"]
-    if not marks:
-        return ""
-    name, shape = f"{own.words}-stamp", stamp_pair(marks[0].name, abs(marks[0].y))
-    pair = path(shape, fill=raised(own.leather), fill_opacity=0.55, transform=LIGHT) + path(shape)
-    groups = _in_groups(pattern, view, marks)
-    struck = [placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale)) for angle, count in groups]
-    things = grouped(name, pair, border_step(marks[0]), [count for _, count in groups])
-    return things + group("".join(struck), fill=pressed(own.leather))
+def _rows(pattern: CollarPattern, own: Look) -> Iterator[Row]:
+    """What repeats along both edges: stitches, the border's stamps, the lace."""
+    seam = seam_row(pattern, own.words)
+    if seam is not None:
+        yield seam
+    for kind, pair in (("border", _stamps), ("lacing", _laces)):
+        marks = [mark for mark in pattern.strap.marks if mark.kind == kind]
+        if marks:
+            name, fold = f"{own.words}-{kind}", pattern.layout.fold
+            runs = tuple((x - fold, step, count) for x, step, count in runs_of(marks))
+            yield Row(name, runs, partial(grouped, name, pair(marks[0], own.leather), border_step(marks[0])))
 
 
-def _in_groups(pattern: CollarPattern, view: View, marks: Iterable[Mark]) -> list[tuple[float, int]]:
-    fold = pattern.layout.fold
-    return [one for x, step, count in runs_of(marks) for one in view.facets(x - fold, step, count)]
+def _stamps(mark: Mark, leather: str) -> str:
+    """A stamp at each edge; a light edge makes it look sunk."""
+    shape = stamp_pair(mark.name, abs(mark.y))
+    light = path(shape, fill=raised(leather), fill_opacity=0.55, transform=LIGHT)
+    return light + path(shape, fill=pressed(leather))
 
 
-def _lacing(pattern: CollarPattern, view: View, own: Look) -> str:
-    """The lace of both edges, as the border's stamps."""
-    marks = [mark for mark in pattern.strap.marks if mark.kind == "lacing"]
-    if not marks:
-        return ""
-    name, step = f"{own.words}-lace", border_step(marks[0])
-    groups = _in_groups(pattern, view, marks)
-    pair = stitch_pair(marks[0].name, abs(marks[0].y), step, own.leather)
-    laced = [placed(f"{name}-{count}").draw(view.lying(angle, 0, view.scale)) for angle, count in groups]
-    return grouped(name, pair, step, [count for _, count in groups]) + "".join(laced)
+def _laces(mark: Mark, leather: str) -> str:
+    return stitch_pair(mark.name, abs(mark.y), border_step(mark), leather)
 
 
 def _lettering(pattern: CollarPattern, view: View, own: Look) -> tuple[str, str]:
@@ -295,7 +291,7 @@ def _tail(pattern: CollarPattern, view: View, own: Look) -> str:
             _round(view, own.hole, before, radius),
             laid_on(view, own, _tail_face(pattern, view, bar)),
             _tail_grooves(pattern, view, bar, own),
-            worn_seam(pattern, view, own.words, tail=True),
+            tail_seam(pattern, view, own.words),
             _round(view, own.hole, after, radius, view.thick),
         )
     )

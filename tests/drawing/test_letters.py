@@ -218,7 +218,7 @@ def test_many_threads_write_the_same_path() -> None:
 
 def test_a_path_holds_nothing_but_numbers_and_commands() -> None:
     path = outline("<&\"'>" + PHONE, (40.0, 8.0), 8.0, 0.4)
-    assert set(path) <= set("0123456789- Mlcz")
+    assert set(path) <= set("0123456789- Mmlcz")
     assert "e" not in path
 
 

@@ -1,6 +1,6 @@
 """Outlines of straps, compared with the same shapes built by Shapely, the reference library."""
 
-from math import pi
+from math import hypot, pi
 
 import pytest
 from hypothesis import given
@@ -10,7 +10,7 @@ from shapely import Point as Spot
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from service.geometry import End, area, end_radius, end_taper, rectangle, strap_outline
+from service.geometry import End, area, end_bends, end_radius, end_taper, rectangle, strap_outline
 
 ENDS: tuple[End, ...] = ("english-point", "round", "square")
 CHORD = 0.005  # mm: how far a chord may leave its arc
@@ -100,6 +100,25 @@ def test_tapers_are_those_of_the_trade() -> None:
     assert end_taper("round", 25.4) == 12.7
     assert end_radius("english-point", 25.4) == pytest.approx(31.75)  # 1 1/4 in on a 1 in strap
     assert end_radius("round", 25.4) == pytest.approx(12.7)
+
+
+@given(st.floats(8, 80), st.sampled_from(["english-point", "round"]), st.floats(0, 0.9))
+def test_bends_are_arcs_about_one_middle_however_far_inside_the_edge(
+    width: float, end: End, share: float
+) -> None:
+    inset = share * width / 2
+    half, radius = width / 2 - inset, end_radius(end, width) - inset
+    (hx, hy), (nx, ny), (tip, nought), *_, (x, y) = bends = end_bends(radius, half)
+    assert (nought, x, y) == (0.0, 0.0, half)
+    assert [(x, -y) for x, y in reversed(bends[:5])] == list(bends[:5])
+    # Bernstein's polynomials; the arc's middle is a radius from the edge, square to it.
+    for t in (0.0, 0.2, 0.4, 0.5, 0.7, 0.9, 1.0):
+        weights = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
+        at = [
+            sum(w * c for w, c in zip(weights, cs, strict=True))
+            for cs in ((0, hx, nx, tip), (-half, hy, ny, 0))
+        ]
+        assert hypot(at[0], at[1] - (radius - half)) == pytest.approx(radius, rel=3e-4)
 
 
 def test_areas_by_formula() -> None:

@@ -65,7 +65,7 @@ def made(spec: Collar, rows: Workshop) -> CollarPattern:
 def settled(pattern: CollarPattern) -> CollarPattern:
     """A pattern without what else could be offered: kept rows hold the one that was taken."""
     findings = (
-        replace(one, text=say("") if one.code == "tail" else one.text, suggestions=())
+        one._replace(text=say("") if one.code == "tail" else one.text, suggestions=())
         if one.code in {"tail", "light-for-weight"}
         else one
         for one in pattern.findings
