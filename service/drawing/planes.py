@@ -3,14 +3,16 @@
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import ceil, cos, degrees, radians, sin, tau
+from math import ceil, cos, radians, sin, tau
 
 from service.drawing.eye import COS_TILT, RADIUS, SIN_TILT, View
 
-FACET = radians(15)
-"""What lies on one plane: half of it from where it touches, a plane is 0.86 % of the radius off the strap."""
-EDGES = tuple(radians(angle) for angle in range(-90, 91, round(degrees(FACET))))
-"""The angles from the eye at which one plane meets the next [rad]: of the half that is seen."""
+EDGES = tuple(map(radians, (-86, *range(-75, 76, 15), 86)))
+"""The angles from the eye at which one plane meets the next [rad].
+
+Half of 15 degrees from where it touches, a plane is 0.86 % of the radius off the strap; the outermost two end
+where what lies on them would stick out at its sides.
+"""
 MIDDLES = tuple((start + end) / 2 for start, end in pairwise(EDGES))
 PLANES = tuple(
     f"matrix({cos(a):.4f} {-sin(a) * SIN_TILT:.4f} 0 {COS_TILT:.4f}"
@@ -63,9 +65,8 @@ def _shares(view: View, run: Run) -> Iterator[tuple[int, int, float]]:
     for start in (first, first - tau):
         if start > EDGES[-1] or start + count * turn < EDGES[0]:
             continue
-        at, each = (EDGES[0] - start) / turn - 0.5, FACET / turn
-        high = max(0, ceil(at))
-        for plane, middle in enumerate(MIDDLES, 1):
-            low, high = high, min(count, max(0, ceil(at + plane * each)))
+        high = max(0, ceil((EDGES[0] - start) / turn - 0.5))
+        for plane, edge in enumerate(EDGES[1:]):
+            low, high = high, min(count, max(0, ceil((edge - start) / turn - 0.5)))
             if low < high:
-                yield plane - 1, high - low, ((start - middle) / turn + (low + high) / 2) * step
+                yield plane, high - low, ((start - MIDDLES[plane]) / turn + (low + high) / 2) * step

@@ -59,7 +59,7 @@ def test_everything_that_is_seen_is_drawn_once_and_where_it_is(
     eye = view(turned, girth)
     places = drawn(eye, (start, step, count))
     turns = [eye.angle(start + (n + 0.5) * step) for n in range(count)]
-    near = radians(90 - 1e-6)
+    near = radians(86 - 1e-6)
     assert (
         sum(abs(turn) < near for turn in turns)
         <= len(places)
