@@ -300,3 +300,14 @@ def test_a_way_out_leads_back_to_its_field_and_not_to_the_top(visit: Visitor) ->
     expect(page.locator("#note-border .wrong")).to_have_count(0)
     expect(page.locator("#tags-border label", has=page.locator("input:checked"))).to_be_in_viewport()
     expect(page.locator("input[name=border]:checked")).to_be_focused()
+
+
+def test_a_lead_asks_for_a_neck_where_it_is_a_slip_lead_or_the_neck_is_wrong(visit: Visitor) -> None:
+    page = visit("/?kind=lead")
+    neck = page.locator(".fold:has(#field-neck)")
+    expect(neck).to_be_hidden()
+    page.locator("[name=make][value=slip]").check()
+    expect(neck).to_be_visible()
+    page.locator("[name=make][value=one-piece]").check()
+    expect(neck).to_be_hidden()
+    assert visit("/?kind=lead&neck=one").locator("#field-neck").is_visible()
