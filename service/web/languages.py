@@ -1,8 +1,8 @@
 """Which language a reader gets: the one they or the line on a shop's own site chose, else their browser's.
 
-Where the browser's is not offered it is the workshop's. A choice is a cookie; made on the page of a refused
-form it comes with that form, in its address (`again.py`). An order's own pages are in the language that its
-customer asked in, unless another is chosen. The address of a design is the same in every language.
+Where the browser's is not offered it is the workshop's. A choice is a cookie; made where a form is filled in
+or refused it comes with that form, in its address (`again.py`). An order's own pages are in the language that
+its customer asked in, unless another is chosen. The address of a design is the same in every language.
 """
 
 import re
@@ -85,7 +85,7 @@ class Languages:
                     headers.setdefault("Content-Language", language.code)
                     headers.add_vary_header("Accept-Language")
                     headers.add_vary_header("Cookie")
-                if new and message["status"] in REFUSED:
+                if new and message["status"] in (*REFUSED, HTTPStatus.OK):
                     headers.append("Set-Cookie", _cookie(request, new))
             await send(message)
 
@@ -98,7 +98,7 @@ def chosen(request: Request, languages: Mapping[str, Language]) -> Language | No
 
 
 def _taken(scope: Scope, languages: Mapping[str, Language]) -> str:
-    """The choice that a refused form brings along; its address is from then on what it was without."""
+    """The choice that a form brings along; its address is from then on what it was without."""
     found = CHOICE.search(scope["query_string"]) if scope["method"] == "POST" else None
     if found is None or found[1].decode() not in languages:
         return ""

@@ -164,6 +164,27 @@ def test_what_was_typed_in_a_refused_form_is_still_there_in_another_language() -
     assert {**ada.contents(), "waiting_photo": []} == {**before, "waiting_photo": []}
 
 
+def test_what_was_typed_and_not_yet_sent_is_there_in_another_language_and_nothing_is_taken() -> None:
+    ada = Customer()
+    before = ada.contents()
+    page = ada.browser.get(ASK).text
+    (button,) = parsed(page).xpath("//footer//button[@lang='de']")
+    look = {button.get("name"): button.get("value"), "name": "Ada Example", "notes": "For walks."}
+    photo = {"photos": ("Biscuit.jpg", photo_file(), "image/jpeg")}
+    german = ada.browser.post(button.get("formaction"), data={**hidden(page), **look}, files=photo)
+    shown = parsed(german.text)
+    assert (german.status_code, german.headers["Content-Language"]) == (200, "de")
+    assert shown.xpath("//main//input[@name='name']/@value") == ["Ada Example"]
+    assert "For walks." in shown.xpath("string(//main//textarea[@name='notes'])")
+    assert shown.xpath("//main//input[@name='photo-1'][@checked]")
+    assert not shown.xpath("//*[@role='alert'] | //*[@aria-invalid]")
+    assert ada.browser.get("/").headers["Content-Language"] == "de"  # the choice is kept
+    assert {**ada.contents(), "waiting_photo": []} == {**before, "waiting_photo": []}
+    # Without a parameter, too, the choice ends the address.
+    (button,) = parsed(ada.browser.get("/ask?kind=lead").text).xpath("//footer//button[@lang='en']")
+    assert button.get("formaction") == "/ask?kind=lead&language=en"
+
+
 def test_a_row_of_the_catalogue_that_is_refused_is_too() -> None:
     shop = Shop()
     typed = {"name": "Fern", "colour": "green", "thickness": "3", "price_per_m2": "140"}
