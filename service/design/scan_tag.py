@@ -34,6 +34,7 @@ STRAIGHT = say(
     "Engrave it dark on bright metal, leave four squares bare all round, and scan it with two telephones"
     " before it is set."
 )
+"""How a code is put on a tag that is bent round a neck, and on one that lies flat. From memory."""
 NO_TAG = Suggestion("qr", "", say("no QR tag"))
 
 

@@ -29,9 +29,10 @@ NAMES: dict[str, Message] = {
     "zigzag": say("zigzag"),
     "threes": say("groups of three"),
 }
-OTHER_ROWS = tuple(
+REARRANGED = tuple(
     Suggestion("stud_rows", one, say("studs: {rows}", rows=name)) for one, name in NAMES.items()
 )
+"""Each arrangement, as something to change to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,7 @@ def stud_marks(
 def _guard_studs(ground: Ground, stud: Stud, wanted: tuple[float, StudRows], unit: Unit) -> None:
     nominal, rows = wanted
     size = Exact(stud.diameter)
-    ways: tuple[Suggestion, ...] = (*(way for way in OTHER_ROWS if way.value != rows), NO_STUDS)
+    ways: tuple[Suggestion, ...] = (*(way for way in REARRANGED if way.value != rows), NO_STUDS)
     if ground.width < unit.across + 2 * ground.margin:
         message = _too_narrow(ground, size, unit, rows)
         ways = (*past_edge(ground), *ways)

@@ -134,7 +134,7 @@ def seen(angle: float) -> bool:
     return -_SEEN < angle < _SEEN
 
 
-_SEEN = radians(82)
+_SEEN = radians(82)  # by eye
 
 
 def run(points: Iterable[Point]) -> str:

@@ -1,6 +1,6 @@
 """The seam that holds a lining: its holes on the sheet, its stitches on the flat strap and as worn."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache, partial
 from math import tau
 
@@ -76,9 +76,9 @@ def seam_row(pattern: CollarPattern, ident: str) -> Row | None:
     if mark is None or thread is None or pattern.layout.swell is not None:
         return None
     layout, stitch, start = pattern.layout, stitch_of(mark), mark.line[0][0]
-    run = start - layout.fold, stitch, int((layout.target - start) / stitch)
+    stitches = start - layout.fold, stitch, int((layout.target - start) / stitch)
     name = f"{ident}-seam"
-    return Row(name, (run,), partial(_few, name, layout.width / 2 - SEAM_IN, thread))
+    return Row(name, (stitches,), partial(_few, name, layout.width / 2 - SEAM_IN, thread))
 
 
 def _few(name: str, height: float, thread: Thread, counts: Iterable[int]) -> str:
@@ -99,29 +99,24 @@ def _stitches(ident: str, height: float, count: int, thread: Thread) -> str:
 
 def swollen_seam(pattern: CollarPattern, view: View, ident: str) -> str:
     """Return the stitches that are seen along the edges of a strap that swells, and nothing of another."""
-    mark = seam_in(pattern.strap.marks)
-    if mark is None or pattern.layout.swell is None:
-        return ""
-    return _drawn(pattern, view, f"{ident}-seam", mark, _swollen_line(pattern, view))
+    return "" if pattern.layout.swell is None else _drawn(pattern, view, f"{ident}-seam", _swollen_line)
 
 
 def tail_seam(pattern: CollarPattern, view: View, ident: str) -> str:
     """Return the stitches that are seen on a strap's tail past the buckle."""
-    mark = seam_in(pattern.strap.marks)
-    return (
-        ""
-        if mark is None
-        else _drawn(pattern, view, f"{ident}-tail", mark, _round_the_tail(pattern, mark, view))
-    )
+    return _drawn(pattern, view, f"{ident}-tail", _round_the_tail)
 
 
-def _drawn(pattern: CollarPattern, view: View, name: str, mark: Mark, d: str) -> str:
-    """A seam along path data in units, whole ones: an element's attributes are written once for all alike."""
-    thread = pattern.fittings.thread
-    if thread is None:
+def _drawn(
+    pattern: CollarPattern, view: View, name: str, line: Callable[[CollarPattern, Mark, View], str]
+) -> str:
+    """A seam along its line, which comes as path data in units; nothing where there is no seam."""
+    mark, thread = seam_in(pattern.strap.marks), pattern.fittings.thread
+    if mark is None or thread is None:
         return ""
+    # In whole units: an element's attributes are written once for all collars that share them.
     wide, long = round(THREAD * view.scale), round(stitch_of(mark) * view.scale)
-    return named(path(d), name) + _sewn(name, thread.colour, wide, long)
+    return named(path(line(pattern, mark, view)), name) + _sewn(name, thread.colour, wide, long)
 
 
 def _round_the_tail(pattern: CollarPattern, mark: Mark, view: View) -> str:
@@ -149,7 +144,7 @@ def _radius(pattern: CollarPattern) -> float:
     return end_radius(pattern.spec.end, pattern.layout.width) - SEAM_IN
 
 
-def _swollen_line(pattern: CollarPattern, view: View) -> str:
+def _swollen_line(pattern: CollarPattern, _mark: Mark, view: View) -> str:
     """Path data of both seams along edges that rise and fall, as far as they are seen."""
     layout, lines = pattern.layout, []
     steps = round(2 * SIDE / STEP)
