@@ -240,6 +240,7 @@ def test_on_a_phone_the_collar_stays_in_sight_and_leaves_room_for_the_form(visit
 def test_no_word_is_broken_in_two(visit: Visitor, state: str) -> None:
     page = visit(state)
     page.evaluate(UNFOLD)
+    page.wait_for_load_state("networkidle")  # what is fetched once it is unfolded
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 740})
         assert page.evaluate(BROKEN) == []
